@@ -1,0 +1,248 @@
+//! An airfield as data: what a map file said, in local metres, before anything is joined or routed.
+
+use crate::angle::Bearing;
+use crate::frame::{LonLat, Xy};
+use crate::planar::Shape;
+use serde::{Deserialize, Serialize};
+
+/// The identity of a feature in its file: its `id` when it has one, otherwise its place in the file ("feature 17").
+pub type FeatureId = String;
+
+/// What a pavement or strip is made of, as far as taxiing cares.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Surface {
+    /// Asphalt, concrete, paving.
+    Paved,
+    /// Grass.
+    Grass,
+    /// Gravel, dirt, sand and other loose ground.
+    Loose,
+    /// Water: never for wheels.
+    Water,
+    /// Not tagged.
+    Unknown,
+}
+
+/// Whether a lane is a taxiway or a taxilane; the published separations differ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LaneKind {
+    /// `aeroway=taxiway`.
+    Taxiway,
+    /// `aeroway=taxilane`.
+    Taxilane,
+}
+
+/// In which sense of its drawing a lane may be used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    /// Both.
+    Both,
+    /// Only from its first point to its last.
+    Forward,
+    /// Only from its last point to its first.
+    Backward,
+}
+
+/// A taxiway or taxilane centreline.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Lane {
+    /// Identity in the file.
+    pub id: FeatureId,
+    /// Taxiway or taxilane.
+    pub kind: LaneKind,
+    /// Letters it is known by, as mapped (`ref`, else a short `name`); several when it bears a list.
+    pub letters: Vec<String>,
+    /// Centreline, local metres, at least two points.
+    pub line: Vec<Xy>,
+    /// Pavement width, metres.
+    pub width_m: Option<f64>,
+    /// Surface.
+    pub surface: Surface,
+    /// Permitted sense.
+    pub way: Way,
+    /// Why it must not be used, when it is closed.
+    pub closed: Option<String>,
+    /// Greatest wingspan admitted, metres.
+    pub span_limit_m: Option<f64>,
+    /// Speed limit, metres per second.
+    pub speed_limit_mps: Option<f64>,
+    /// Level: lanes on different levels never join (`layer`, or 1 on a bridge and -1 in a tunnel).
+    pub level: i32,
+}
+
+/// A runway centreline.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Runway {
+    /// Identity in the file.
+    pub id: FeatureId,
+    /// The designator used when moving from the first point to the last, and the one for the other way.
+    pub designators: [Option<String>; 2],
+    /// Centreline from threshold to threshold, local metres.
+    pub line: Vec<Xy>,
+    /// Width, metres.
+    pub width_m: Option<f64>,
+    /// Surface.
+    pub surface: Surface,
+    /// Why it must not be used, when it is closed.
+    pub closed: Option<String>,
+    /// Level, as for lanes.
+    pub level: i32,
+}
+
+/// Which way the nose points on a stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Nose {
+    /// Toward the lane: taxi straight out.
+    Out,
+    /// Away from the lane: pushed back by hand first.
+    In,
+}
+
+/// A parking stand.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Stand {
+    /// Identity in the file.
+    pub id: FeatureId,
+    /// What it is called; refs are not unique on real fields.
+    pub name: Option<String>,
+    /// The stand's point, or its line as drawn, local metres: one point or at least two.
+    pub line: Vec<Xy>,
+    /// Heading of an aeroplane parked there, from true north.
+    pub heading: Option<Bearing>,
+    /// Which way the nose points.
+    pub nose: Option<Nose>,
+    /// Greatest wingspan admitted, metres.
+    pub span_limit_m: Option<f64>,
+    /// Width of its pavement, metres.
+    pub width_m: Option<f64>,
+    /// Why it must not be used, when it is closed.
+    pub closed: Option<String>,
+}
+
+/// What a holding position guards.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum HoldingKind {
+    /// A runway.
+    Runway,
+    /// Another taxiway.
+    Intermediate,
+    /// Not tagged: geometry decides.
+    Unknown,
+}
+
+/// A holding position.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HoldingPosition {
+    /// Identity in the file.
+    pub id: FeatureId,
+    /// What it is called (`ref`).
+    pub name: Option<String>,
+    /// What it guards.
+    pub kind: HoldingKind,
+    /// Where the line is painted, local metres.
+    pub at: Xy,
+}
+
+/// A named area: apron, engine-check area or hot spot.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NamedArea {
+    /// Identity in the file.
+    pub id: FeatureId,
+    /// What it is called.
+    pub name: Option<String>,
+    /// Why it matters, for a hot spot.
+    pub note: Option<String>,
+    /// Outer ring, local metres, open.
+    pub outer: Vec<Xy>,
+    /// Surface.
+    pub surface: Surface,
+}
+
+/// What kind of thing an obstacle is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ObstacleKind {
+    /// A building.
+    Building,
+    /// A hangar.
+    Hangar,
+    /// A terminal.
+    Terminal,
+    /// A fence.
+    Fence,
+    /// A wall.
+    Wall,
+    /// A single tree.
+    Tree,
+    /// A row of trees.
+    TreeRow,
+    /// A hedge.
+    Hedge,
+    /// A pole or lamp post.
+    Pole,
+    /// A mast or tower.
+    Mast,
+    /// A windsock on its pole.
+    Windsock,
+    /// A parked aeroplane that the map itself shows.
+    ParkedAeroplane,
+}
+
+/// Something fixed that a part of an aeroplane can meet.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Obstacle {
+    /// Identity in the file.
+    pub id: FeatureId,
+    /// Kind.
+    pub kind: ObstacleKind,
+    /// What it is called.
+    pub name: Option<String>,
+    /// Plan view, local metres.
+    pub shape: Shape,
+    /// Lower edge above the ground, metres; 0 when nothing is tagged.
+    pub bottom_m: f64,
+    /// Upper edge above the ground, metres; `None` when not tagged (then it is taken to have no upper end).
+    pub top_m: Option<f64>,
+    /// Whether the radius of a disc is ours because none was tagged.
+    pub radius_assumed: bool,
+}
+
+/// An airfield as a map file gives it, in local metres about `origin`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Airfield {
+    /// Name.
+    pub name: Option<String>,
+    /// Origin of the local plane: azimuthal equidistant from the geodesic, x east and y north there.
+    pub origin: LonLat,
+    /// Elevation above mean sea level, metres.
+    pub elevation_m: Option<f64>,
+    /// Horizontal accuracy of what the map shows, metres.
+    pub accuracy_m: f64,
+    /// Whether the file states that accuracy (otherwise it is ours for open maps).
+    pub accuracy_stated: bool,
+    /// Whether the places and stories are invented.
+    pub invented: bool,
+    /// Magnetic declination that the file gives in place of the model, degrees east.
+    pub declination_deg: Option<f64>,
+    /// Runways.
+    pub runways: Vec<Runway>,
+    /// Taxiways and taxilanes.
+    pub lanes: Vec<Lane>,
+    /// Aprons.
+    pub aprons: Vec<NamedArea>,
+    /// Stands.
+    pub stands: Vec<Stand>,
+    /// Holding positions.
+    pub holding_positions: Vec<HoldingPosition>,
+    /// Engine-check areas.
+    pub check_areas: Vec<NamedArea>,
+    /// Hot spots.
+    pub hot_spots: Vec<NamedArea>,
+    /// Obstacles.
+    pub obstacles: Vec<Obstacle>,
+}
