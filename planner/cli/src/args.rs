@@ -1,0 +1,124 @@
+//! What was typed. What it means is worked out in `wish`.
+
+use clap::{Args, Parser, Subcommand};
+use std::path::PathBuf;
+
+const AFTER: &str = "Training and planning aid only, not for navigation: the current aerodrome chart, air traffic control, the \
+    aeroplane's flight manual, local rules and the instructor come first.\n\nExit codes: 0 found, and clear of everything the map \
+    shows; 1 answered with a finding (not clear, or not known, or no way); 2 could not answer.";
+
+/// Plan, brief and drive the way from the parking stand to the runway.
+#[derive(Debug, Parser)]
+#[command(name = "toeline", version, about, after_help = AFTER)]
+pub(crate) struct Typed {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// What a map file holds, every repair and doubt
+    Inspect(InspectArgs),
+    /// The way, its clearance, the engine check and the briefing
+    Plan(PlanArgs),
+    /// Drive the planned way in the sandbox window, or by a script without a window
+    Drive(DriveArgs),
+    /// List, show or check aircraft files
+    Aircraft(AircraftArgs),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct InspectArgs {
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    #[arg(value_name = "FIELD")]
+    pub(crate) field: PathBuf,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// What a plan needs; `plan` and `drive` share it.
+#[derive(Debug, Args)]
+pub(crate) struct Journey {
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    #[arg(value_name = "FIELD")]
+    pub(crate) field: PathBuf,
+    /// Aeroplane: the name of a built-in one (see `toeline aircraft`) or a file of your own
+    #[arg(long, value_name = "NAME|FILE")]
+    pub(crate) aircraft: String,
+    /// Stand to start from, by its name or feature id
+    #[arg(long, value_name = "STAND")]
+    pub(crate) from: String,
+    /// Engine-check area to go by; may be given several times
+    #[arg(long, value_name = "AREA")]
+    pub(crate) via: Vec<String>,
+    /// Runway designator or holding position to end at
+    #[arg(long, value_name = "RUNWAY|HOLDING POSITION")]
+    pub(crate) to: String,
+    /// Surface wind with its north: 240/12T (true: METAR, TAF), 240/12G20M (magnetic: tower, ATIS), VRB/04, calm
+    #[arg(long, value_name = "WIND")]
+    pub(crate) wind: String,
+    /// Day for the magnetic model, YYYY-MM-DD [default: today, UTC]
+    #[arg(long, value_name = "DAY")]
+    pub(crate) date: Option<String>,
+    /// Heading of the parked aeroplane, degrees true, where the map does not give it or it is parked otherwise
+    #[arg(long, value_name = "DEG")]
+    pub(crate) parked_heading: Option<f64>,
+    /// Least gap you want between any part and anything else, metres [default: 3]
+    #[arg(long, value_name = "M")]
+    pub(crate) margin: Option<f64>,
+    /// Least gap in height between a part and what it passes over or under, metres [default: 0.5]
+    #[arg(long, value_name = "M")]
+    pub(crate) vertical_margin: Option<f64>,
+    /// Horizontal accuracy of the map, metres [default: as the map states, otherwise 2]
+    #[arg(long, value_name = "M")]
+    pub(crate) accuracy: Option<f64>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    #[command(flatten)]
+    pub(crate) journey: Journey,
+    /// Folder for the briefing files: text, JSON, GeoJSON, SVG and the job to drive
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) out: Option<PathBuf>,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct DriveArgs {
+    #[command(flatten)]
+    pub(crate) journey: Journey,
+    /// Drive by this control script, tick for tick and without a window
+    #[arg(long, value_name = "FILE", requires = "record")]
+    pub(crate) script: Option<PathBuf>,
+    /// File for the record of the attempt
+    #[arg(long, value_name = "FILE")]
+    pub(crate) record: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct AircraftArgs {
+    #[command(subcommand)]
+    pub(crate) what: Option<AircraftCommand>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum AircraftCommand {
+    /// The built-in aeroplanes
+    List,
+    /// One aeroplane's file, to look at or to start your own from
+    Show {
+        /// Name of a built-in aeroplane, or a file
+        #[arg(value_name = "NAME|FILE")]
+        name: String,
+    },
+    /// Whether an aircraft file is sound; everything wrong in it at once
+    Check {
+        /// Aircraft file
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+}

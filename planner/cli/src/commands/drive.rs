@@ -1,0 +1,50 @@
+//! `toeline drive`: starts the sandbox on a plan, or drives a control script without a window.
+
+use super::plan::job_of;
+use crate::args::DriveArgs;
+use crate::{files, wish};
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use toeline_engine::planning::Outcome;
+
+pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
+    let wish = wish::wish(&args.journey)?;
+    let plan = toeline_engine::plan(&wish.field_text, &wish.request)
+        .map_err(|e| format!("{}: {e}", args.journey.field.display()))?;
+    let Outcome::Way(way) = &plan.outcome else {
+        let brief = toeline_engine::briefing::brief(&plan);
+        files::say(&toeline_engine::briefing::text(&brief));
+        return Ok(1);
+    };
+    let job = job_of(&args.journey, &wish.request)?;
+    if let (Some(script), Some(record)) = (&args.script, &args.record) {
+        return super::script::run(script, record, &plan, way, &job);
+    }
+    let sandbox = find_sandbox()?;
+    let file = std::env::temp_dir().join(format!("toeline-drive-{}.json", std::process::id()));
+    files::write_whole(&file, &job.to_json())?;
+    let mut command = Command::new(&sandbox);
+    command.arg(&file);
+    if let Some(record) = &args.record {
+        command.arg("--record").arg(record);
+    }
+    let status = command.status().map_err(|e| format!("{}: {e}", sandbox.display()));
+    let _ = std::fs::remove_file(&file);
+    Ok(u8::try_from(status?.code().unwrap_or(2)).unwrap_or(2))
+}
+
+/// The sandbox lies beside this program, or on the search path.
+fn find_sandbox() -> Result<PathBuf, String> {
+    let name = format!("toeline-sandbox{}", std::env::consts::EXE_SUFFIX);
+    let here = std::env::current_exe().ok().and_then(|p| p.parent().map(Path::to_path_buf));
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    here.into_iter()
+        .chain(std::env::split_paths(&path))
+        .map(|folder| folder.join(&name))
+        .find(|p| p.is_file())
+        .ok_or_else(|| {
+            "the sandbox is not built: run `cargo build -p toeline-sandbox` first (on Debian it needs pkg-config and libudev-dev; \
+             README.md tells more)"
+                .to_string()
+        })
+}

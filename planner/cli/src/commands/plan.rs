@@ -1,0 +1,65 @@
+//! `toeline plan`: the way, its clearance and the briefing in every form.
+
+use crate::args::{Journey, PlanArgs};
+use crate::{files, wish};
+use std::path::Path;
+use toeline_engine::clearance::Verdict;
+use toeline_engine::job::{self, Job};
+use toeline_engine::planning::Outcome;
+use toeline_engine::{Plan, Request, briefing};
+
+pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
+    let wish = wish::wish(&args.journey)?;
+    let plan = toeline_engine::plan(&wish.field_text, &wish.request)
+        .map_err(|e| format!("{}: {e}", args.journey.field.display()))?;
+    let brief = briefing::brief(&plan);
+    let text = briefing::text(&brief);
+    let json = briefing::json(&plan, &brief);
+    files::say(if args.json { &json } else { &text });
+    if let Some(folder) = &args.out {
+        files::make_folder(folder)?;
+        let job = job_of(&args.journey, &wish.request)?;
+        let all = [
+            ("briefing.txt", text),
+            ("plan.json", json),
+            ("plan.geojson", briefing::geojson(&plan, &brief)),
+            ("chart.svg", briefing::svg(&plan, &brief)),
+            ("drive.json", job.to_json()),
+        ];
+        for (name, content) in &all {
+            files::write_whole(&folder.join(name), content)?;
+        }
+        if !args.json {
+            files::say(&where_they_are(folder, &plan));
+        }
+    }
+    Ok(code(&plan))
+}
+
+/// 0 clear, 1 with a finding.
+fn code(plan: &Plan) -> u8 {
+    match &plan.outcome {
+        Outcome::Way(way) if way.clearance.verdict == Verdict::Clear => 0,
+        Outcome::Way(_) | Outcome::NoWay(_) => 1,
+    }
+}
+
+fn where_they_are(folder: &Path, plan: &Plan) -> String {
+    let at = folder.display();
+    let mut text = format!(
+        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  plan.json     everything, to be \
+         checked by other programs\n  plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
+    );
+    if matches!(plan.outcome, Outcome::Way(_)) {
+        text += &format!("To drive it:  cargo run -p toeline-sandbox -- {at}/drive.json\n");
+    }
+    text
+}
+
+/// The job that the sandbox opens: the map by its whole path, so that it is found from anywhere.
+pub(crate) fn job_of(journey: &Journey, request: &Request) -> Result<Job, String> {
+    let shown = journey.field.display();
+    let field = journey.field.canonicalize().map_err(|e| format!("{shown}: {e}"))?;
+    let field_file = field.to_str().ok_or_else(|| format!("{shown}: its path is not UTF-8"))?.to_string();
+    Ok(Job { toeline_job: job::FORMAT, field_file, request: request.clone() })
+}

@@ -1,0 +1,57 @@
+//! Disk and terminal: the only place of the program that touches either.
+
+use std::fs;
+use std::io::Write;
+use std::path::Path;
+
+/// Largest input file that is read, bytes.
+const MOST_BYTES: u64 = 256 * 1024 * 1024;
+
+/// Reads a text file.
+pub(crate) fn read_text(path: &Path) -> Result<String, String> {
+    let shown = path.display();
+    let about = fs::metadata(path).map_err(|e| format!("{shown}: {}", plain(&e)))?;
+    if about.is_dir() {
+        return Err(format!("{shown}: is a folder, not a file"));
+    }
+    if about.len() > MOST_BYTES {
+        return Err(format!("{shown}: {} MiB; at most {} MiB are read", about.len() >> 20, MOST_BYTES >> 20));
+    }
+    let bytes = fs::read(path).map_err(|e| format!("{shown}: {}", plain(&e)))?;
+    String::from_utf8(bytes).map_err(|e| {
+        format!("{shown}: not UTF-8 text: byte {} is no part of a character", e.utf8_error().valid_up_to() + 1)
+    })
+}
+
+/// Writes a file whole or not at all: beside it first, then in its place.
+pub(crate) fn write_whole(path: &Path, text: &str) -> Result<(), String> {
+    let told = |e: std::io::Error| format!("{}: {}", path.display(), plain(&e));
+    let mut beside = path.as_os_str().to_owned();
+    beside.push(".part");
+    let beside = Path::new(&beside);
+    fs::write(beside, text).map_err(told)?;
+    fs::rename(beside, path).map_err(told)
+}
+
+/// Makes a folder and those above it.
+pub(crate) fn make_folder(path: &Path) -> Result<(), String> {
+    fs::create_dir_all(path).map_err(|e| format!("{}: {}", path.display(), plain(&e)))
+}
+
+fn plain(e: &std::io::Error) -> String {
+    match e.kind() {
+        std::io::ErrorKind::NotFound => "no such file or folder".to_string(),
+        std::io::ErrorKind::PermissionDenied => "no permission".to_string(),
+        _ => e.to_string(),
+    }
+}
+
+/// Prints text; a closed pipe (such as `| head`) ends quietly.
+pub(crate) fn say(text: &str) {
+    let _ = std::io::stdout().lock().write_all(text.as_bytes());
+}
+
+/// Prints an error.
+pub(crate) fn say_error(text: &str) {
+    let _ = writeln!(std::io::stderr().lock(), "toeline: {text}");
+}

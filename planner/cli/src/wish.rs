@@ -1,0 +1,78 @@
+//! What the typed words mean: files read, names resolved, defaults filled in.
+
+use crate::args::Journey;
+use crate::files;
+use std::path::Path;
+use toeline_engine::Request;
+use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M};
+use toeline_model::aircraft::{Aircraft, catalog, check};
+use toeline_model::date::Date;
+use toeline_model::{Bearing, Wind};
+
+/// A journey with its map text.
+pub(crate) struct Wish {
+    pub(crate) field_text: String,
+    pub(crate) request: Request,
+}
+
+/// Works out a journey.
+pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
+    let wind = Wind::parse(&journey.wind)?;
+    let date = match &journey.date {
+        Some(text) => Date::parse(text)?,
+        None => today()?,
+    };
+    let parked_heading = match journey.parked_heading {
+        Some(deg) if !(0.0..=360.0).contains(&deg) => {
+            return Err(format!("parked heading {deg} is outside 0 to 360 degrees"));
+        }
+        other => other.map(Bearing::from_deg),
+    };
+    let aircraft = aircraft(&journey.aircraft)?;
+    let field_text = files::read_text(&journey.field)?;
+    let request = Request {
+        aircraft,
+        from: journey.from.clone(),
+        parked_heading,
+        via: journey.via.clone(),
+        to: journey.to.clone(),
+        wind,
+        date,
+        margin_m: journey.margin.unwrap_or(DEFAULT_MARGIN_M),
+        vertical_margin_m: journey.vertical_margin.unwrap_or(DEFAULT_VERTICAL_MARGIN_M),
+        accuracy_m: journey.accuracy,
+    };
+    Ok(Wish { field_text, request })
+}
+
+fn today() -> Result<Date, String> {
+    let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    now.map(|d| Date::from_unix_s(d.as_secs())).map_err(|_| "the clock is before 1970; give --date YYYY-MM-DD".to_string())
+}
+
+/// A built-in aeroplane by name, or a file.
+pub(crate) fn aircraft(name: &str) -> Result<Aircraft, String> {
+    if let Some(found) = catalog::find(name) {
+        return Ok(found);
+    }
+    let path = Path::new(name);
+    if path.exists() || name.contains(['/', '\\', '.']) {
+        return from_file(path);
+    }
+    let mut names: Vec<(i64, String)> = catalog::all()
+        .into_iter()
+        .map(|a| ((strsim::jaro_winkler(name, &a.id) * 1000.0).round() as i64, a.id))
+        .collect();
+    names.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    let list: Vec<String> = names.into_iter().map(|n| n.1).collect();
+    Err(format!("no aircraft \"{name}\": no file of that name, and the built-in ones are, nearest first: {}", list.join(", ")))
+}
+
+/// Reads an aircraft file.
+pub(crate) fn from_file(path: &Path) -> Result<Aircraft, String> {
+    let text = files::read_text(path)?;
+    check::read(&text).map_err(|problems| {
+        let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
+        format!("aircraft file {} cannot be used:{}", path.display(), list.concat())
+    })
+}

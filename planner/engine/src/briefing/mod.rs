@@ -1,0 +1,257 @@
+//! Stage 5: the plan as people read it, and the forms it is written in. Pure: no file, no clock, no printing.
+//!
+//! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
+
+mod clean;
+mod controls;
+mod gaps;
+mod geojson;
+mod json;
+mod json_form;
+mod layout;
+mod legs;
+mod number;
+mod shape_json;
+mod stops;
+mod svg;
+mod text;
+mod times;
+mod verdict;
+pub mod wind;
+
+pub use controls::ControlChange;
+pub use gaps::{EdgeBriefing, GapBriefing};
+pub use geojson::geojson;
+pub use json::{FORMAT, json};
+pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
+pub use stops::{EngineCheckBriefing, StopBriefing};
+pub use svg::svg;
+pub use text::text;
+pub use wind::WindBriefing;
+
+use crate::clearance::Verdict;
+use crate::notice::NoticeKind;
+use crate::planning::{Outcome, Plan, Way};
+use crate::route::NoWay;
+use serde::{Deserialize, Serialize};
+use toeline_model::planar::inside_ring;
+use toeline_model::wind::{North, Wind};
+
+/// What stands on every form.
+pub const CAUTION: &str = "Training and planning aid only. Not for navigation. The current aerodrome chart, air traffic \
+    control, the aeroplane's flight manual, local rules and the instructor come first.";
+
+/// A plan in words and rounded numbers.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Briefing {
+    /// What it must not be used for.
+    pub caution: String,
+    /// Airfield.
+    pub field: String,
+    /// Whether the airfield is invented.
+    pub invented: bool,
+    /// Aeroplane.
+    pub aeroplane: String,
+    /// Start, as asked.
+    pub from: String,
+    /// Places to go by, as asked.
+    pub via: Vec<String>,
+    /// End, as asked.
+    pub to: String,
+    /// Wind in words, from both norths.
+    pub wind: String,
+    /// Day.
+    pub date: String,
+    /// Declination, degrees, east positive.
+    pub declination_deg: f64,
+    /// Where it is from.
+    pub declination_from: String,
+    /// Way, or why there is none.
+    pub answer: Answer,
+    /// What was read as nonsense or assumed, in sentences.
+    pub doubts: Vec<String>,
+    /// What the file holds that is not used.
+    pub left_out: Vec<String>,
+    /// What was mended in the map, in sentences.
+    pub repairs: Vec<String>,
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "answer", rename_all = "snake_case")]
+pub enum Answer {
+    /// There is a way.
+    Way(Box<WayBriefing>),
+    /// There is none.
+    NoWay(NoWayBriefing),
+}
+
+/// A way in words and rounded numbers.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct WayBriefing {
+    /// Verdict.
+    pub verdict: Verdict,
+    /// Verdict in sentences, the summary first.
+    pub verdict_text: Vec<String>,
+    /// Way of the nose wheel, metres.
+    pub length_m: f64,
+    /// Time under way, stops apart, seconds.
+    pub time_s: f64,
+    /// Price that the search compared: time with penalties, seconds.
+    pub cost_s: f64,
+    /// Wing-tip margin, metres.
+    pub margin_m: f64,
+    /// Vertical margin, metres.
+    pub vertical_margin_m: f64,
+    /// Horizontal accuracy of the map, metres.
+    pub accuracy_m: f64,
+    /// Where that is from.
+    pub accuracy_from: String,
+    /// Legs.
+    pub legs: Vec<LegBriefing>,
+    /// Stops.
+    pub stops: Vec<StopBriefing>,
+    /// Brake check.
+    pub brake_check: String,
+    /// Engine check.
+    pub engine_check: Option<EngineCheckBriefing>,
+    /// Least gaps, smallest first.
+    pub gaps: Vec<GapBriefing>,
+    /// Wheels against the pavement edge.
+    pub edges: Vec<EdgeBriefing>,
+    /// Hot spots on the way.
+    pub hot_spots: Vec<String>,
+    /// What the map lacks.
+    pub lacks: Vec<String>,
+    /// Doubts about the way itself.
+    pub doubts: Vec<String>,
+    /// Cheaper ways that were given up, with the reason.
+    pub given_up: Vec<String>,
+}
+
+/// Why there is no way, in words.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct NoWayBriefing {
+    /// The stop that cannot be reached.
+    pub unreachable: String,
+    /// From where.
+    pub from: String,
+    /// What blocks, nearest first.
+    pub blocks: Vec<String>,
+}
+
+/// Tells a plan.
+pub fn brief(plan: &Plan) -> Briefing {
+    let told = |kind: NoticeKind| -> Vec<String> {
+        let of_kind = plan.notices.iter().filter(|n| n.kind == kind);
+        of_kind
+            .map(|n| format!("{}: {}", clean::name(&n.feature), clean::sentence(&n.text)))
+            .collect()
+    };
+    let field = plan.field.name.as_deref().unwrap_or("unnamed airfield");
+    Briefing {
+        caution: CAUTION.to_string(),
+        field: clean::name(field),
+        invented: plan.field.invented,
+        aeroplane: clean::name(&plan.request.aircraft.name),
+        from: clean::name(&plan.request.from),
+        via: plan.request.via.iter().map(|v| clean::name(v)).collect(),
+        to: clean::name(&plan.request.to),
+        wind: wind_words(&plan.request.wind, plan.declination.deg),
+        date: plan.request.date.to_string(),
+        declination_deg: number::degrees(plan.declination.deg),
+        declination_from: clean::sentence(&plan.declination.source),
+        answer: match &plan.outcome {
+            Outcome::Way(way) => Answer::Way(Box::new(way_briefing(plan, way))),
+            Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
+        },
+        doubts: told(NoticeKind::Doubt),
+        left_out: told(NoticeKind::LeftOut),
+        repairs: told(NoticeKind::Repair),
+    }
+}
+
+fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
+    let (route, c) = (&way.route, &way.clearance);
+    let (gaps, edges) = (gaps::tell(route, c), gaps::edges(c));
+    let sentences = |list: &[String]| list.iter().map(|s| clean::sentence(s)).collect();
+    WayBriefing {
+        verdict: c.verdict,
+        verdict_text: verdict::sentences(c, &gaps, &edges),
+        length_m: number::metres(route.path.length_m()),
+        time_s: number::seconds(times::total_s(&plan.request.aircraft, route)),
+        cost_s: number::metres(route.cost_ms as f64 / 1000.0),
+        margin_m: number::metres(c.margin_m),
+        vertical_margin_m: number::metres(c.vertical_margin_m),
+        accuracy_m: number::metres(c.accuracy_m),
+        accuracy_from: clean::sentence(&c.accuracy_from),
+        legs: legs::tell(plan, route, c),
+        stops: stops::tell(plan, route),
+        brake_check: stops::brake_check(route),
+        engine_check: stops::engine_check(plan, route),
+        gaps,
+        edges,
+        hot_spots: hot_spots(plan, way),
+        lacks: sentences(&c.lacks),
+        doubts: sentences(&route.doubts),
+        given_up: sentences(&way.given_up),
+    }
+}
+
+fn no_way(none: &NoWay) -> NoWayBriefing {
+    NoWayBriefing {
+        unreachable: clean::name(&none.unreachable),
+        from: clean::name(&none.from),
+        blocks: none.blocks.iter().map(|b| clean::sentence(&b.text)).collect(),
+    }
+}
+
+/// Hot spots that the nose wheel enters, in the order of the map; looked at every metre.
+fn hot_spots(plan: &Plan, way: &Way) -> Vec<String> {
+    let path = &way.route.path;
+    let steps = path.length_m().ceil() as usize;
+    let spots = plan.field.hot_spots.iter().filter_map(|spot| {
+        let entered = (0..=steps)
+            .map(|i| i as f64)
+            .find(|s| inside_ring(path.pose_at(*s).nose, &spot.outer))?;
+        let name = clean::name(spot.name.as_deref().unwrap_or("unnamed"));
+        let note = spot
+            .note
+            .as_deref()
+            .map(|n| format!(": {}", clean::sentence(n)))
+            .unwrap_or_default();
+        Some(format!(
+            "leg {}, hot spot {name}{note}",
+            legs::leg_at(&way.route, entered) + 1
+        ))
+    });
+    spots.collect()
+}
+
+fn wind_words(wind: &Wind, declination_deg: f64) -> String {
+    let speed = |kt: f64, gust: Option<f64>| match gust {
+        Some(g) => format!("{kt:.0} kt, gusts {g:.0} kt"),
+        None => format!("{kt:.0} kt"),
+    };
+    match *wind {
+        Wind::Calm => "calm".to_string(),
+        Wind::Variable { speed_kt, gust_kt } => format!("variable, {}", speed(speed_kt, gust_kt)),
+        Wind::From {
+            from_deg,
+            north,
+            speed_kt,
+            gust_kt,
+        } => {
+            let (true_deg, magnetic_deg) = match north {
+                North::True => (from_deg, from_deg - declination_deg),
+                North::Magnetic => (from_deg + declination_deg, from_deg),
+            };
+            let as_given = if north == North::True { "true" } else { "magnetic" };
+            let (t, m) = (number::three(true_deg), number::three(magnetic_deg));
+            format!(
+                "from {t} true, {m} magnetic (given {as_given}), {}",
+                speed(speed_kt, gust_kt)
+            )
+        }
+    }
+}

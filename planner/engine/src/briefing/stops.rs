@@ -1,0 +1,156 @@
+//! Where the aeroplane stops and what is done there: brake check, engine check, holding short, the end.
+
+use super::{clean, legs, number};
+use crate::planning::Plan;
+use crate::route::{LegKind, Route, Stop, StopKind};
+use serde::{Deserialize, Serialize};
+use toeline_model::Aircraft;
+
+/// One stop as it is told.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct StopBriefing {
+    /// Why.
+    pub kind: StopKind,
+    /// Name of the place.
+    pub name: String,
+    /// What it guards or is for.
+    pub of: Option<String>,
+    /// Way of the nose wheel, metres.
+    pub at_m: f64,
+    /// Number of the leg that ends or lies there, from 1.
+    pub leg: usize,
+    /// Heading there, degrees true.
+    pub heading_true_deg: f64,
+    /// Heading there, degrees magnetic: what the heading indicator reads.
+    pub heading_magnetic_deg: f64,
+    /// Whether its place was derived because the map has none.
+    pub derived: bool,
+    /// What to do.
+    pub say: String,
+}
+
+/// The engine check as it is told; figures from the aeroplane's file.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct EngineCheckBriefing {
+    /// Area.
+    pub area: String,
+    /// Heading, degrees true.
+    pub heading_true_deg: f64,
+    /// Heading, degrees magnetic.
+    pub heading_magnetic_deg: f64,
+    /// Angle between nose and wind, degrees; absent when the heading is free.
+    pub off_wind_deg: Option<f64>,
+    /// Why so.
+    pub why: String,
+    /// The aeroplane's limits, one line each.
+    pub limits: Vec<String>,
+}
+
+/// The brake check, said once.
+pub(crate) fn brake_check(route: &Route) -> String {
+    let pushed: f64 = route
+        .legs
+        .iter()
+        .take_while(|l| l.kind == LegKind::HandPush)
+        .map(|l| l.to_m - l.from_m)
+        .sum();
+    let first = if pushed > 0.0 { "after the push by hand, " } else { "" };
+    format!(
+        "{first}as the aeroplane begins to move: throttle closed, both brakes together, then each side alone. \
+         No firm, even answer: stop, and do not taxi."
+    )
+}
+
+fn say(stop: &Stop) -> String {
+    let name = clean::name(&stop.name);
+    let guarded = stop.of.as_deref().map(clean::name);
+    let derived = if stop.derived {
+        " The map shows no holding line here: its place was derived at the published distance, so look for the painted one."
+    } else {
+        ""
+    };
+    let runway = guarded.as_ref().filter(|g| g.contains("runway"));
+    let body = match (stop.kind, &guarded, runway) {
+        (StopKind::Start, ..) => format!("{name}: start here; set the heading indicator to the compass."),
+        (StopKind::EngineCheck, ..) => format!("{name}: stop with the nose wheel straight, engine check."),
+        (StopKind::HoldShort, _, Some(r)) => format!(
+            "{name}: stop, look both ways; permission needed to cross or enter {r}. No part of the aeroplane beyond the line."
+        ),
+        (StopKind::HoldShort, Some(g), None) => format!("{name}: stop, look; go on past {g} only when told or clear."),
+        (StopKind::HoldShort, None, None) => format!("{name}: stop, look; go on only when told or clear."),
+        (StopKind::Place, ..) => format!("{name}: stop here."),
+        (StopKind::End, _, Some(r)) => format!(
+            "{name}: stop, no part of the aeroplane beyond the line; permission needed to enter {r}. The way ends here."
+        ),
+        (StopKind::End, ..) => format!("{name}: stop. The way ends here."),
+    };
+    body + derived
+}
+
+/// Tells every stop.
+pub(crate) fn tell(plan: &Plan, route: &Route) -> Vec<StopBriefing> {
+    let one = |stop: &Stop| {
+        let heading = stop.pose.heading_rad.bearing();
+        StopBriefing {
+            kind: stop.kind,
+            name: clean::name(&stop.name),
+            of: stop.of.as_deref().map(clean::name),
+            at_m: number::metres(stop.at_m),
+            leg: legs::leg_at(route, stop.at_m) + 1,
+            heading_true_deg: number::bearing(heading),
+            heading_magnetic_deg: number::bearing(legs::magnetic(heading, plan.declination.deg)),
+            derived: stop.derived,
+            say: say(stop),
+        }
+    };
+    route.stops.iter().map(one).collect()
+}
+
+/// Tells the engine check, when there is one.
+pub(crate) fn engine_check(plan: &Plan, route: &Route) -> Option<EngineCheckBriefing> {
+    let check = route.check.as_ref()?;
+    Some(EngineCheckBriefing {
+        area: clean::name(&check.area),
+        heading_true_deg: number::bearing(check.heading),
+        heading_magnetic_deg: number::bearing(legs::magnetic(check.heading, plan.declination.deg)),
+        off_wind_deg: check.off_wind_deg.map(number::degrees),
+        why: sentence_case(&clean::sentence(&check.why)),
+        limits: limits(&plan.request.aircraft),
+    })
+}
+
+/// A reason as a sentence of its own: a capital at its head and a full stop at its end.
+fn sentence_case(text: &str) -> String {
+    let mut chars = text.chars();
+    let head: String = chars.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let stop = if text.ends_with('.') { "" } else { "." };
+    format!("{head}{}{stop}", chars.as_str())
+}
+
+fn limits(a: &Aircraft) -> Vec<String> {
+    let c = &a.engine_check;
+    let range = |r: &[f64; 2]| format!("{} to {}", r[0], r[1]);
+    let mut list = vec![
+        format!(
+            "oil at {} C or more before high power, never above {} C",
+            c.oil_least_c, c.oil_most_c
+        ),
+        format!("oil pressure {} kPa", range(&c.oil_pressure_kpa)),
+        format!("check at {} rpm, brakes held, nose wheel straight", c.check_rpm),
+        format!(
+            "each magneto: drop at most {} rpm, the two drops within {} rpm; no drop at all may mean a live magneto",
+            c.magneto_drop_rpm, c.magneto_difference_rpm
+        ),
+    ];
+    if a.engine.carburettor_heat {
+        list.push("carburettor heat: a clear drop, and back again; a rise after the drop means there was ice".into());
+    }
+    if let Some(suction) = &c.suction_kpa {
+        list.push(format!("suction {} kPa", range(suction)));
+    }
+    list.push(format!("throttle closed: idles at about {} rpm", a.engine.idle_rpm));
+    if a.propellers.len() > 1 {
+        list.push("each engine by itself".into());
+    }
+    list
+}

@@ -1,0 +1,197 @@
+//! The chart: one A4 sheet across, true north up, readable in a grey print. Our own drawing, in a few greys and one
+//! dark colour for the way.
+
+mod field;
+mod labels;
+mod list;
+mod names;
+mod panel;
+mod sheet;
+mod view;
+mod way;
+
+use super::{Answer, Briefing, number};
+use crate::planning::{Outcome, Plan};
+use labels::{Labels, Name};
+use sheet::{Sheet, Type, area, fitted, stroke};
+use toeline_model::Airfield;
+use toeline_model::frame::Xy;
+use toeline_model::planar::closest_on_line;
+use view::{Rect, View};
+
+/// The sheet, mm: A4 across with the margins that any printer leaves.
+const PAGE: (f64, f64) = (277.0, 190.0);
+const MAP: Rect = Rect {
+    x: 1.0,
+    y: 19.0,
+    width: 213.0,
+    height: 163.0,
+};
+const PANEL: Rect = Rect {
+    x: 219.0,
+    y: 19.0,
+    width: 57.0,
+    height: 163.0,
+};
+
+/// A runway this near to the end of the way is shown with it, metres (ours: beyond the farthest holding positions).
+const RUNWAY_SHOWN_M: f64 = 120.0;
+
+/// Every place of the field that a picture of all of it must show.
+fn field_places(field: &Airfield) -> Vec<Xy> {
+    let runways = field.runways.iter().flat_map(|r| &r.line);
+    let lanes = field.lanes.iter().flat_map(|l| &l.line);
+    let areas = field.aprons.iter().chain(&field.check_areas).flat_map(|a| &a.outer);
+    let stands = field.stands.iter().flat_map(|s| &s.line);
+    runways.chain(lanes).chain(areas).chain(stands).copied().collect()
+}
+
+fn ground_area(view: &View) -> f64 {
+    let (lo, hi) = view.ground();
+    (hi.x - lo.x) * (hi.y - lo.y)
+}
+
+/// Draws a plan as an SVG document.
+pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
+    let whole = View::of(field_places(&plan.field), 30.0, MAP);
+    let (view, nose_line) = match &plan.outcome {
+        Outcome::Way(way) => {
+            let nose_line = way::nose_line(way);
+            let gaps = way.clearance.gaps.iter().map(|g| g.on_obstacle);
+            let swept = way.clearance.swept.iter().flatten().copied();
+            let end = way.route.path.end().nose;
+            let runways = plan.field.runways.iter().filter_map(|r| closest_on_line(end, &r.line));
+            let runway = runways.map(|(q, _, _)| q).filter(|q| q.distance(end) < RUNWAY_SHOWN_M);
+            (
+                View::of(
+                    nose_line.iter().copied().chain(swept).chain(gaps).chain(runway),
+                    18.0,
+                    MAP,
+                ),
+                Some(nose_line),
+            )
+        }
+        Outcome::NoWay(none) => {
+            let blocks = none.blocks.iter().map(|b| b.at);
+            (
+                View::of(field_places(&plan.field).into_iter().chain(blocks), 30.0, MAP),
+                None,
+            )
+        }
+    };
+    let mut sheet = Sheet::default();
+    let (w, h) = PAGE;
+    sheet.raw(&format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
+         font-family=\"Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif\">"
+    ));
+    sheet.raw(&format!("<title>{}</title>", sheet::escape(&title(briefing))));
+    sheet.raw(&format!(
+        "<clipPath id=\"map\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>",
+        MAP.x, MAP.y, MAP.width, MAP.height
+    ));
+    sheet.frame((0.0, 0.0), w, h, &area("#fff", "none", 0.0));
+    heading(&mut sheet, briefing);
+    sheet.raw("<g clip-path=\"url(#map)\">");
+    field::draw(&mut sheet, &view, &plan.field);
+    if let Outcome::Way(way) = &plan.outcome {
+        way::draw(&mut sheet, &view, way, &plan.request.aircraft);
+    }
+    sheet.raw("</g>");
+    let mut labels = Labels::new(MAP);
+    match (&plan.outcome, &briefing.answer) {
+        (Outcome::Way(way), Answer::Way(told)) => way::marks(&mut sheet, &view, way, told, &mut labels),
+        (Outcome::NoWay(none), _) => {
+            for (i, b) in none
+                .blocks
+                .iter()
+                .enumerate()
+                .filter(|(_, b)| MAP.has(view.spot(b.at), 2.0))
+            {
+                let spot = view.spot(b.at);
+                sheet.circle(spot, 1.8, &stroke("#111", 0.6));
+                let text = format!("block {}", i + 1);
+                let name = Name {
+                    text: &text,
+                    size: 2.6,
+                    bold: true,
+                    fill: "#fff",
+                    plate: "#111",
+                    leader: true,
+                };
+                labels.around(&mut sheet, spot, &name);
+            }
+        }
+        _ => {}
+    }
+    names::draw(&mut sheet, &view, &plan.field, &mut labels);
+    sheet.frame((MAP.x, MAP.y), MAP.width, MAP.height, &stroke("#222", 0.4));
+    let small = nose_line
+        .as_deref()
+        .filter(|_| ground_area(&view) < ground_area(&whole) / 2.0);
+    panel::draw(&mut sheet, &PANEL, &view, plan, briefing, small);
+    let look = Type {
+        size: 2.5,
+        fill: "#111",
+        anchor: "middle",
+        bold: true,
+        rim: false,
+    };
+    sheet.text(
+        (w / 2.0, h - 2.4),
+        &look,
+        &fitted(&briefing.caution, 2.5, false, w - 2.0),
+    );
+    sheet.raw("</svg>");
+    sheet.finish()
+}
+
+fn title(b: &Briefing) -> String {
+    let via = if b.via.is_empty() {
+        String::new()
+    } else {
+        format!(" by way of {}", b.via.join(", "))
+    };
+    // The stops found say more than the words asked with: "stand 4", not "4".
+    let (from, to) = match &b.answer {
+        Answer::Way(w) => {
+            let end = w.stops.last().map(|s| match &s.of {
+                Some(of) => format!("{}, {of}", s.name),
+                None => s.name.clone(),
+            });
+            (w.stops.first().map(|s| s.name.clone()), end)
+        }
+        Answer::NoWay(n) => (Some(n.from.clone()), None),
+    };
+    let (from, to) = (
+        from.unwrap_or_else(|| b.from.clone()),
+        to.unwrap_or_else(|| b.to.clone()),
+    );
+    format!("{}: taxi from {from}{via} to {to}", b.field)
+}
+
+fn heading(sheet: &mut Sheet, b: &Briefing) {
+    let line = |bold: bool, size: f64| Type {
+        size,
+        fill: "#111",
+        anchor: "start",
+        bold,
+        rim: false,
+    };
+    let width = PAGE.0 - 4.0;
+    sheet.text((2.0, 5.4), &line(true, 4.4), &fitted(&title(b), 4.4, true, width));
+    let (length, answer) = match &b.answer {
+        Answer::Way(w) => (
+            format!("; {:.0} m, about {} under way", w.length_m, number::duration(w.time_s)),
+            w.verdict_text.join(" "),
+        ),
+        Answer::NoWay(n) => (
+            String::new(),
+            format!("NO WAY: {} cannot be reached from {}.", n.unreachable, n.from),
+        ),
+    };
+    let invented = if b.invented { "; invented airfield" } else { "" };
+    let facts = format!("{}; wind {}; {}{length}{invented}", b.aeroplane, b.wind, b.date);
+    sheet.text((2.0, 10.6), &line(false, 2.9), &fitted(&facts, 2.9, false, width));
+    sheet.text((2.0, 16.0), &line(true, 3.2), &fitted(&answer, 3.2, true, width));
+}

@@ -1,0 +1,264 @@
+//! The briefing for a terminal: plain text, at most 100 columns, no colour.
+
+use super::layout::{Page, left, right};
+use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, verdict};
+use crate::route::LegKind;
+use toeline_model::airfield::Surface;
+
+/// Least gaps shown; the rest is counted.
+const GAPS_SHOWN: usize = 8;
+/// Repairs, doubts and omissions shown; the rest is counted.
+const NOTICES_SHOWN: usize = 12;
+
+/// Writes a briefing as plain text.
+pub fn text(b: &Briefing) -> String {
+    let mut page = Page::default();
+    page.wrapped("", "", &b.caution);
+    page.blank();
+    let invented = if b.invented { " (invented airfield)" } else { "" };
+    page.wrapped("", "  ", &format!("TAXI BRIEFING  {}{invented}", b.field));
+    let via = if b.via.is_empty() {
+        String::new()
+    } else {
+        format!(" by way of {}", b.via.join(", "))
+    };
+    page.wrapped(
+        "  ",
+        "    ",
+        &format!("{}: from {}{via} to {}", b.aeroplane, b.from, b.to),
+    );
+    page.wrapped("  ", "    ", &format!("wind {}", b.wind));
+    page.wrapped(
+        "  ",
+        "    ",
+        &format!(
+            "declination {} on {} ({})",
+            number::declination(b.declination_deg),
+            b.date,
+            b.declination_from
+        ),
+    );
+    match &b.answer {
+        Answer::Way(way) => way_text(&mut page, way),
+        Answer::NoWay(none) => no_way_text(&mut page, none),
+    }
+    notices(&mut page, "DOUBTS ABOUT THE MAP", &b.doubts);
+    notices(&mut page, "LEFT OUT", &b.left_out);
+    notices(&mut page, "REPAIRS TO THE MAP", &b.repairs);
+    page.finish()
+}
+
+fn notices(page: &mut Page, title: &str, list: &[String]) {
+    if list.is_empty() {
+        return;
+    }
+    page.heading(&format!("{title} ({})", list.len()));
+    page.list(&list[..list.len().min(NOTICES_SHOWN)]);
+    if list.len() > NOTICES_SHOWN {
+        page.wrapped(
+            "  ",
+            "  ",
+            &format!("and {} more, all in the JSON form", list.len() - NOTICES_SHOWN),
+        );
+    }
+}
+
+fn section(page: &mut Page, title: &str, list: &[String]) {
+    if !list.is_empty() {
+        page.heading(title);
+        page.list(list);
+    }
+}
+
+fn no_way_text(page: &mut Page, none: &NoWayBriefing) {
+    page.heading("NO WAY");
+    page.wrapped(
+        "  ",
+        "  ",
+        &format!("{} cannot be reached from {}.", none.unreachable, none.from),
+    );
+    if none.blocks.is_empty() {
+        page.wrapped(
+            "  ",
+            "  ",
+            "Nothing that blocks it is on the map: no lane leads on from what can be reached.",
+        );
+    } else {
+        page.wrapped("  ", "  ", "What blocks it, nearest first:");
+        page.list(&none.blocks);
+    }
+}
+
+fn way_text(page: &mut Page, w: &WayBriefing) {
+    page.wrapped(
+        "  ",
+        "    ",
+        &format!(
+            "{:.0} m, about {} under way without stops; price in the search {:.1} s",
+            w.length_m,
+            number::duration(w.time_s),
+            w.cost_s
+        ),
+    );
+    page.heading("ANSWER");
+    for sentence in &w.verdict_text {
+        page.wrapped("  ", "    ", sentence);
+    }
+    page.wrapped(
+        "  ",
+        "    ",
+        &format!(
+            "Margins: {:.1} m beside, {:.1} m above and below; map accuracy {:.1} m ({}).",
+            w.margin_m, w.vertical_margin_m, w.accuracy_m, w.accuracy_from
+        ),
+    );
+    page.heading("LEGS   (HI: heading indicator, set to the compass: magnetic)");
+    page.line(&format!(
+        "  {} {} {} {} {} {} {}",
+        right("#", 2),
+        left("leg", 40),
+        right("length", 8),
+        right("HI", 9),
+        right("true", 9),
+        right("kt", 5),
+        right("time", 6)
+    ));
+    for leg in &w.legs {
+        leg_text(page, leg);
+    }
+    page.heading("STOPS");
+    page.wrapped("  - ", "    ", &format!("Brake check: {}", w.brake_check));
+    for stop in &w.stops {
+        let head = number::three(stop.heading_magnetic_deg);
+        page.wrapped(
+            "  - ",
+            "    ",
+            &format!("{:.0} m, leg {}, HI {head}: {}", stop.at_m, stop.leg, stop.say),
+        );
+    }
+    if let Some(check) = &w.engine_check {
+        page.heading(&format!("ENGINE CHECK in {}", check.area));
+        let off = match check.off_wind_deg {
+            Some(off) => format!("{off:.0} deg off the wind"),
+            None => "heading free".to_string(),
+        };
+        let (m, t) = (
+            number::three(check.heading_magnetic_deg),
+            number::three(check.heading_true_deg),
+        );
+        page.wrapped(
+            "  ",
+            "    ",
+            &format!("Nose on {m} magnetic ({t} true), {off}. {}", check.why),
+        );
+        page.list(&check.limits);
+        page.wrapped(
+            "  ",
+            "    ",
+            "Figures from the aeroplane's file; its flight manual comes first.",
+        );
+    }
+    gaps_text(page, w);
+    section(page, "HOT SPOTS", &w.hot_spots);
+    section(page, "WHAT THE MAP LACKS", &w.lacks);
+    section(page, "DOUBTS ABOUT THE WAY", &w.doubts);
+    section(page, "WAYS GIVEN UP", &w.given_up);
+}
+
+fn gaps_text(page: &mut Page, w: &WayBriefing) {
+    page.heading("TIGHTEST GAPS   (rounded down to 0.1 m)");
+    if w.gaps.is_empty() {
+        page.wrapped("  ", "  ", "Nothing the map shows comes near.");
+    }
+    let gaps = gaps::by_name(&w.gaps);
+    for g in gaps.iter().take(GAPS_SHOWN) {
+        let touches = if g.touches { ", TOUCHES" } else { "" };
+        let sure = if g.sure { "" } else { ", place or shape not sure" };
+        let said = format!(
+            "{} to {}, leg {}: {}{touches}{sure}",
+            g.part,
+            g.obstacle,
+            g.leg,
+            verdict::word(g.verdict)
+        );
+        page.wrapped(
+            &format!("  {} m  ", right(&format!("{:.1}", g.gap_m), 5)),
+            "           ",
+            &said,
+        );
+    }
+    if gaps.len() > GAPS_SHOWN {
+        page.wrapped(
+            "  ",
+            "  ",
+            &format!("and {} wider ones, all in the JSON form", gaps.len() - GAPS_SHOWN),
+        );
+    }
+}
+
+fn from_to(first: f64, last: Option<f64>) -> String {
+    match last {
+        Some(last) => format!("{}-{}", number::three(first), number::three(last)),
+        None => number::three(first),
+    }
+}
+
+fn leg_text(page: &mut Page, leg: &LegBriefing) {
+    let d = &leg.directions;
+    page.line(&format!(
+        "  {} {} {} {} {} {} {}",
+        right(&leg.number.to_string(), 2),
+        left(&leg.name, 40),
+        right(&format!("{:.0} m", leg.length_m), 8),
+        right(&from_to(d.heading_indicator_deg, d.last_magnetic_deg), 9),
+        right(&from_to(d.true_deg, d.last_true_deg), 9),
+        right(&format!("{:.0}", leg.speed_kt), 5),
+        right(&number::clock(leg.time_s), 6)
+    ));
+    let indent = "     ";
+    let mut note = |text: &str| page.wrapped(indent, "       ", text);
+    if leg.kind == LegKind::HandPush {
+        note("by hand with a tow bar, engine off; the bearing is where the nose points");
+    }
+    if d.winding {
+        note("winding: the bearings hold at its start and its end");
+    }
+    if let Some(w) = &leg.wind {
+        note(&w.say);
+    }
+    for change in &leg.control_changes {
+        note(&change.say);
+    }
+    let surface = match leg.surface {
+        Surface::Paved => "paved",
+        Surface::Grass => "grass",
+        Surface::Loose => "loose ground",
+        Surface::Water => "water",
+        Surface::Unknown => "surface not mapped",
+    };
+    let width = leg
+        .width_m
+        .map_or_else(|| "width not mapped".to_string(), |w| format!("{w:.1} m wide"));
+    note(&format!("{surface}, {width}; {}", room(leg)));
+    for t in &leg.turns {
+        let when = if t.at_end { "then" } else { "on it" };
+        note(&format!("{when} {}", t.say));
+    }
+}
+
+/// What is tight on a leg: the bound along it, and the nearest obstacle when it is the one that sets the bound.
+fn room(leg: &LegBriefing) -> String {
+    match (leg.least_gap_m, &leg.tightest) {
+        (_, Some(g)) if leg.least_gap_m.is_none_or(|least| g.gap_m <= least + 0.1) => {
+            format!("tightest {:.1} m, {} to {}", g.gap_m, g.part, g.obstacle)
+        }
+        (Some(least), Some(g)) => {
+            format!(
+                "nowhere less than {least:.1} m; {:.1} m from the {} to {}",
+                g.gap_m, g.part, g.obstacle
+            )
+        }
+        (Some(least), None) => format!("nowhere less than {least:.1} m"),
+        (None, _) => "nothing the map shows comes near".to_string(),
+    }
+}

@@ -1,0 +1,198 @@
+//! Stage 4: the parts of the aeroplane swept along the driven path, against everything the map shows.
+//!
+//! | file | what it holds |
+//! |---|---|
+//! | `sweep` | the path cut into cells, and what each part covers in a cell |
+//! | `solid` | an obstacle made ready for many distance questions |
+//! | `obstacles`, `stands` | which obstacles count: the map's own, and aeroplanes on other stands |
+//! | `queue`, `advance` | branch and bound: the certified least gap, and the contact interval |
+//! | `curve` | the certified lower bound along the way |
+//! | `edge` | main wheels against the pavement edge |
+//! | `swept` | outline of everything swept |
+//! | `verdict`, `lacks` | what follows from the figures, and what the map does not say |
+
+use crate::route::Route;
+use serde::{Deserialize, Serialize};
+use toeline_model::airfield::ObstacleKind;
+use toeline_model::planar::Shape;
+use toeline_model::{Aircraft, Airfield, Bearing, Xy};
+
+mod advance;
+mod curve;
+mod edge;
+mod lacks;
+mod obstacles;
+mod queue;
+mod solid;
+mod stands;
+mod sweep;
+mod swept;
+mod verdict;
+
+/// The answer about clearance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Clear, by the margin, of everything the map shows, even if the map is off by its accuracy.
+    Clear,
+    /// Nearer than the margin to something the map shows.
+    NotClear,
+    /// The map cannot say: its accuracy or something it lacks decides.
+    NotKnown,
+}
+
+/// What an obstacle in the check is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Against {
+    /// A fixed thing of the map.
+    Fixed(ObstacleKind),
+    /// An aeroplane taken to stand on another stand.
+    OccupiedStand,
+}
+
+/// Everything about one obstacle that the check used.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Considered {
+    /// Feature in the map.
+    pub feature: String,
+    /// What to call it: "hangar H2 (feature 31)", "aeroplane on stand 5 (feature 9)".
+    pub name: String,
+    /// What it is.
+    pub against: Against,
+    /// Plan view, local metres. An aeroplane on a stand has several outlines, one entry of [`Considered`] each.
+    pub shape: Shape,
+    /// Lower edge above the ground, metres.
+    pub bottom_m: f64,
+    /// Upper edge above the ground, metres; `None` when the map gives no height.
+    pub top_m: Option<f64>,
+    /// Whether it is sure to be there and of that shape; a parked aeroplane of unknown heading is not.
+    pub sure: bool,
+}
+
+/// Least gap to one obstacle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Gap {
+    /// Index in `considered`.
+    pub obstacle: usize,
+    /// Part of the aeroplane that comes nearest.
+    pub part: String,
+    /// Gap, metres: never above the true least gap of the model and within 1 mm of it; 0 on contact.
+    pub gap_m: f64,
+    /// Way of the nose wheel where it is least, metres.
+    pub at_m: f64,
+    /// Closest point on the aeroplane, local metres.
+    pub on_aircraft: Xy,
+    /// Closest point on the obstacle, local metres.
+    pub on_obstacle: Xy,
+    /// Heading of the aeroplane there.
+    pub heading: Bearing,
+    /// Verdict on this obstacle.
+    pub verdict: Verdict,
+    /// First and last way at which it touches, metres, when it touches.
+    pub contact_m: Option<[f64; 2]>,
+}
+
+/// Certified lower bound of the gap to everything between two ways.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CurveCell {
+    /// From, metres of way.
+    pub from_m: f64,
+    /// To, metres of way.
+    pub to_m: f64,
+    /// Never above the true least gap in between, metres; `None` when nothing lies within [`LOOK_AROUND_M`].
+    pub gap_m: Option<f64>,
+}
+
+/// How far from the aeroplane's parts obstacles are looked at, metres.
+pub const LOOK_AROUND_M: f64 = 20.0;
+
+/// Main wheels against the pavement edge, for one leg.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct EdgeRoom {
+    /// Index of the leg.
+    pub leg: usize,
+    /// Least distance from the outside of a main tyre to the edge of the mapped pavement, metres: never above the true
+    /// one and within 1 mm of it; negative off the pavement; `None` when the width is not mapped.
+    pub room_m: Option<f64>,
+    /// Way at which it is least, metres.
+    pub at_m: f64,
+    /// Verdict: not clear when off the pavement, not known without a width.
+    pub verdict: Verdict,
+}
+
+/// The whole result.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Clearance {
+    /// The answer: the worst of wings and wheels.
+    pub verdict: Verdict,
+    /// Answer for the parts against obstacles alone.
+    pub parts_verdict: Verdict,
+    /// Answer for the wheels against the pavement edge alone.
+    pub edge_verdict: Verdict,
+    /// Wing-tip margin used, metres.
+    pub margin_m: f64,
+    /// Vertical margin used, metres.
+    pub vertical_margin_m: f64,
+    /// Horizontal accuracy used, metres.
+    pub accuracy_m: f64,
+    /// Where that accuracy is from: "stated by the map", "given", "ours, for open maps".
+    pub accuracy_from: String,
+    /// Every obstacle looked at, those whose box comes within [`LOOK_AROUND_M`] of the way: first the map's own in file
+    /// order, then aeroplanes on stands.
+    pub considered: Vec<Considered>,
+    /// Least gap to each obstacle that comes within [`LOOK_AROUND_M`], smallest first.
+    pub gaps: Vec<Gap>,
+    /// Lower bound of the gap along the way.
+    pub curve: Vec<CurveCell>,
+    /// Wheels against the pavement edge, leg by leg.
+    pub edges: Vec<EdgeRoom>,
+    /// Outline of everything the aeroplane sweeps, one or more open rings, outer ones anticlockwise and holes clockwise,
+    /// local metres; within 1 cm.
+    pub swept: Vec<Vec<Xy>>,
+    /// What the map lacks, in sentences.
+    pub lacks: Vec<String>,
+}
+
+/// What the check is asked to use.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Margins {
+    /// Wing-tip margin, metres.
+    pub margin_m: f64,
+    /// Vertical margin, metres.
+    pub vertical_margin_m: f64,
+    /// Horizontal accuracy, metres, when the user states it.
+    pub accuracy_m: Option<f64>,
+    /// Index of the stand that the way starts from.
+    pub own_stand: Option<usize>,
+}
+
+/// Checks a way.
+pub fn check(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Margins) -> Clearance {
+    let (accuracy_m, accuracy_from) = verdict::accuracy(field, margins);
+    let walk = sweep::Walk::new(aircraft, &route.path);
+    let gathered = obstacles::gather(field, aircraft, route, margins, &walk);
+    let near = advance::near(&walk, &gathered.solids);
+    let rule = verdict::Rule { margin_m: margins.margin_m, accuracy_m };
+    let gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
+    let curve = curve::curve(&walk, &gathered.solids, &near);
+    let edges = edge::rooms(field, aircraft, route, &walk);
+    let parts_verdict = verdict::worst(gaps.iter().map(|g| g.verdict));
+    let edge_verdict = verdict::worst(edges.iter().map(|e| e.verdict));
+    let lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
+    Clearance {
+        verdict: verdict::worst([parts_verdict, edge_verdict]),
+        parts_verdict,
+        edge_verdict,
+        margin_m: margins.margin_m,
+        vertical_margin_m: margins.vertical_margin_m,
+        accuracy_m,
+        accuracy_from: accuracy_from.to_string(),
+        considered: gathered.considered,
+        gaps,
+        curve,
+        edges,
+        swept: swept::outline(&walk),
+        lacks,
+    }
+}

@@ -1,0 +1,150 @@
+//! Which obstacles count: everything fixed that the map shows near the way, and aeroplanes taken to stand on other
+//! stands.
+
+use super::solid::{Solid, bands_meet};
+use super::stands::{self, Occupant};
+use super::sweep::{Walk, box_gap};
+use super::{Against, Considered, LOOK_AROUND_M, Margins};
+use crate::route::Route;
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
+use toeline_model::airfield::{Obstacle, ObstacleKind};
+use toeline_model::planar::Shape;
+use toeline_model::{Aircraft, Airfield, Xy};
+
+/// What counts, and what had to be assumed.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Gathered {
+    /// Obstacles as reported.
+    pub(super) considered: Vec<Considered>,
+    /// The same ones, ready for distance questions.
+    pub(super) solids: Vec<Solid>,
+    /// Indices in the field's obstacles of the fixed ones, in the order of `considered`.
+    pub(super) fixed: Vec<usize>,
+    /// How many stands were taken as occupied.
+    pub(super) occupied: usize,
+    /// What was assumed about stands, in sentences.
+    pub(super) assumed: Vec<String>,
+}
+
+impl Gathered {
+    fn add(&mut self, considered: Considered, walk: &Walk, vertical_margin_m: f64, assumed_radius_m: f64) {
+        let meets = |&k: &usize| bands_meet(&walk.parts[k], considered.bottom_m, considered.top_m, vertical_margin_m);
+        let parts = (0..walk.parts.len()).filter(meets).collect();
+        self.solids.push(Solid::new(considered.shape.clone(), parts, considered.sure, assumed_radius_m));
+        self.considered.push(considered);
+    }
+}
+
+/// The boxes of the way's cells, to ask what lies near it.
+struct Corridor(RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>);
+
+impl Corridor {
+    fn new(walk: &Walk) -> Corridor {
+        let boxed = walk.cells.iter().enumerate().map(|(i, c)| {
+            let (low, high) = c.bounds;
+            GeomWithData::new(Rectangle::from_corners([low.x, low.y], [high.x, high.y]), i)
+        });
+        Corridor(RTree::bulk_load(boxed.collect()))
+    }
+
+    fn near(&self, walk: &Walk, (low, high): (Xy, Xy)) -> bool {
+        let r = LOOK_AROUND_M;
+        let around = AABB::from_corners([low.x - r, low.y - r], [high.x + r, high.y + r]);
+        let mut cells = self.0.locate_in_envelope_intersecting(around);
+        cells.any(|g| box_gap(walk.cells[g.data].bounds, (low, high)) <= r)
+    }
+}
+
+/// Gathers what counts: the map's own obstacles in file order, then aeroplanes on stands in file order.
+pub(super) fn gather(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+    walk: &Walk,
+) -> Gathered {
+    let corridor = Corridor::new(walk);
+    let mut all = Gathered::default();
+    for (i, o) in field.obstacles.iter().enumerate() {
+        if !corridor.near(walk, o.shape.bounds()) {
+            continue;
+        }
+        all.fixed.push(i);
+        let assumed_radius_m = match o.shape {
+            Shape::Disc { radius_m, .. } if o.radius_assumed => radius_m,
+            _ => 0.0,
+        };
+        let considered = Considered {
+            feature: o.id.clone(),
+            name: obstacle_name(o),
+            against: Against::Fixed(o.kind),
+            shape: o.shape.clone(),
+            bottom_m: o.bottom_m,
+            top_m: o.top_m,
+            sure: true,
+        };
+        all.add(considered, walk, margins.vertical_margin_m, assumed_radius_m);
+    }
+    for (i, stand) in field.stands.iter().enumerate() {
+        if Some(i) == margins.own_stand {
+            continue;
+        }
+        let Occupant { outlines, sure, note } = stands::occupant(field, i, aircraft);
+        if !outlines.iter().any(|o| corridor.near(walk, o.shape.bounds())) {
+            continue;
+        }
+        let name = stands::name(stand);
+        if let Some(reason) = &stand.closed {
+            all.assumed.push(format!("{name} is closed ({reason}): taken as empty"));
+            continue;
+        }
+        if let Some(place) = stands::shares_ground(&outlines, route, walk) {
+            all.assumed.push(format!("{name} shares its ground with {place}: taken as empty"));
+            continue;
+        }
+        all.assumed.extend(note);
+        all.occupied += 1;
+        for o in outlines {
+            let considered = Considered {
+                feature: stand.id.clone(),
+                name: format!("aeroplane on {name}"),
+                against: Against::OccupiedStand,
+                shape: o.shape,
+                bottom_m: o.bottom_m,
+                top_m: Some(o.top_m),
+                sure,
+            };
+            all.add(considered, walk, margins.vertical_margin_m, 0.0);
+        }
+    }
+    all
+}
+
+/// What people call a kind of obstacle, one and several.
+pub(super) fn kind_words(kind: ObstacleKind) -> (&'static str, &'static str) {
+    match kind {
+        ObstacleKind::Building => ("building", "buildings"),
+        ObstacleKind::Hangar => ("hangar", "hangars"),
+        ObstacleKind::Terminal => ("terminal", "terminals"),
+        ObstacleKind::Fence => ("fence", "fences"),
+        ObstacleKind::Wall => ("wall", "walls"),
+        ObstacleKind::Tree => ("tree", "trees"),
+        ObstacleKind::TreeRow => ("tree row", "tree rows"),
+        ObstacleKind::Hedge => ("hedge", "hedges"),
+        ObstacleKind::Pole => ("pole", "poles"),
+        ObstacleKind::Mast => ("mast", "masts"),
+        ObstacleKind::Windsock => ("windsock", "windsocks"),
+        ObstacleKind::ParkedAeroplane => ("parked aeroplane", "parked aeroplanes"),
+    }
+}
+
+/// "hangar H2 (feature 31)"; the kind is not said twice when the name on the map says it.
+pub(super) fn obstacle_name(o: &Obstacle) -> String {
+    let (kind, _) = kind_words(o.kind);
+    match &o.name {
+        Some(name) if name.to_lowercase().contains(kind) => format!("{name} ({})", o.id),
+        Some(name) => format!("{kind} {name} ({})", o.id),
+        None => format!("{kind} ({})", o.id),
+    }
+}

@@ -1,0 +1,191 @@
+//! From joined lines to the graph: lines are cut wherever something meets, ends or must stop, and doubles fall together.
+
+use super::net::Net;
+use super::{Node, Segment, Source};
+use petgraph::graph::{NodeIndex, UnGraph};
+use std::collections::BTreeMap;
+use toeline_model::Xy;
+use toeline_model::airfield::{Surface, Way};
+use toeline_model::planar::line_length;
+
+/// The graph with the way back from places to nodes.
+pub(super) struct Assembled {
+    pub(super) graph: UnGraph<Node, Segment>,
+    /// Node of each place, where it has one.
+    pub(super) node: Vec<Option<NodeIndex>>,
+    /// Place of each node.
+    pub(super) vertex: Vec<usize>,
+}
+
+/// Cuts the lines and builds the graph, in the order of the strands.
+pub(super) fn assemble(net: &Net<'_>) -> Assembled {
+    let is_node = nodes(net);
+    let mut drafts: Vec<(Vec<usize>, Segment)> = Vec::new();
+    let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
+    for strand in &net.strands {
+        for cut in cuts(&strand.v, &is_node) {
+            let segment = segment(net, strand.source, &cut);
+            let mut key = cut.clone();
+            key.reverse();
+            let turned = key < cut;
+            if !turned {
+                key.clone_from(&cut);
+            }
+            match seen.get(&key) {
+                Some(i) => {
+                    let (kept, draft) = &mut drafts[*i];
+                    collapse(draft, segment, *kept == cut);
+                }
+                None => {
+                    seen.insert(key, drafts.len());
+                    drafts.push((cut, segment));
+                }
+            }
+        }
+    }
+    let mut out = Assembled {
+        graph: UnGraph::default(),
+        node: vec![None; net.place_count()],
+        vertex: Vec::new(),
+    };
+    for (cut, mut segment) in drafts {
+        let mut node = |v: usize| {
+            *out.node[v].get_or_insert_with(|| {
+                out.vertex.push(v);
+                out.graph.add_node(Node { at: net.at(v) })
+            })
+        };
+        segment.from = node(cut[0]);
+        segment.to = node(cut[cut.len() - 1]);
+        out.graph.add_edge(segment.from, segment.to, segment);
+    }
+    out
+}
+
+/// A place is a node when a line ends there, when it must be one, or when it has not exactly two neighbours. Two lines
+/// drawn over each other so stay in long pieces.
+fn nodes(net: &Net<'_>) -> Vec<bool> {
+    let mut neighbours: Vec<Vec<usize>> = vec![Vec::new(); net.place_count()];
+    let mut node = vec![false; net.place_count()];
+    for strand in &net.strands {
+        for w in strand.v.windows(2) {
+            for (a, b) in [(w[0], w[1]), (w[1], w[0])] {
+                if !neighbours[a].contains(&b) {
+                    neighbours[a].push(b);
+                }
+            }
+        }
+        for end in [strand.v.first(), strand.v.last()].into_iter().flatten() {
+            node[*end] = true;
+        }
+    }
+    for (v, n) in neighbours.iter().enumerate() {
+        node[v] |= n.len() != 2;
+    }
+    for v in &net.forced {
+        node[*v] = true;
+    }
+    node
+}
+
+fn cuts(v: &[usize], is_node: &[bool]) -> Vec<Vec<usize>> {
+    let mut list = Vec::new();
+    let mut current: Vec<usize> = Vec::new();
+    for place in v {
+        current.push(*place);
+        if is_node[*place] && current.len() > 1 {
+            list.push(std::mem::replace(&mut current, vec![*place]));
+        }
+    }
+    // A piece from a node back to itself is cut in the middle, so that no segment begins and ends at one node.
+    list.into_iter()
+        .flat_map(|cut| {
+            if cut.first() == cut.last() && cut.len() > 3 {
+                let middle = cut.len() / 2;
+                vec![cut[..=middle].to_vec(), cut[middle..].to_vec()]
+            } else {
+                vec![cut]
+            }
+        })
+        .filter(|cut| cut.len() > 1 && cut.first() != cut.last())
+        .collect()
+}
+
+fn segment(net: &Net<'_>, source: Source, cut: &[usize]) -> Segment {
+    let line: Vec<Xy> = cut.iter().map(|v| net.at(*v)).collect();
+    let mut s = Segment {
+        source,
+        length_m: line_length(&line),
+        line,
+        from: NodeIndex::end(),
+        to: NodeIndex::end(),
+        letters: Vec::new(),
+        width_m: None,
+        surface: Surface::Unknown,
+        way: Way::Both,
+        span_limit_m: None,
+        speed_limit_mps: None,
+        nearest_obstacle_m: None,
+        closed: None,
+    };
+    match source {
+        Source::Lane(i, _) => {
+            let l = &net.field.lanes[i];
+            s.letters.clone_from(&l.letters);
+            (s.width_m, s.surface, s.way) = (l.width_m, l.surface, l.way);
+            (s.span_limit_m, s.speed_limit_mps) = (l.span_limit_m, l.speed_limit_mps);
+            s.closed.clone_from(&l.closed);
+        }
+        Source::Runway(i) => {
+            let r = &net.field.runways[i];
+            (s.width_m, s.surface) = (r.width_m, r.surface);
+            s.closed.clone_from(&r.closed);
+        }
+        Source::Stand(i) => {
+            let t = &net.field.stands[i];
+            (s.width_m, s.span_limit_m) = (t.width_m, t.span_limit_m);
+            s.closed.clone_from(&t.closed);
+        }
+    }
+    s
+}
+
+/// Two equal pieces become one: a runway stays a runway and a lane a lane, both lend their letters, the stricter limit
+/// holds, and what either permits is permitted.
+fn collapse(kept: &mut Segment, other: Segment, same_sense: bool) {
+    let rank = |s: &Segment| match s.source {
+        Source::Runway(_) => 0,
+        Source::Lane(..) => 1,
+        Source::Stand(_) => 2,
+    };
+    if rank(kept) != rank(&other) {
+        // Strands come in the order of rank, so the kept one is the stronger.
+        return;
+    }
+    for letter in other.letters {
+        if !kept.letters.iter().any(|l| l.to_lowercase() == letter.to_lowercase()) {
+            kept.letters.push(letter);
+        }
+    }
+    let stricter = |a: Option<f64>, b: Option<f64>| match (a, b) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    };
+    kept.width_m = stricter(kept.width_m, other.width_m);
+    kept.span_limit_m = stricter(kept.span_limit_m, other.span_limit_m);
+    kept.speed_limit_mps = stricter(kept.speed_limit_mps, other.speed_limit_mps);
+    if kept.surface == Surface::Unknown {
+        kept.surface = other.surface;
+    }
+    let theirs = match (other.way, same_sense) {
+        (Way::Forward, false) => Way::Backward,
+        (Way::Backward, false) => Way::Forward,
+        (way, _) => way,
+    };
+    match (&kept.closed, &other.closed) {
+        (Some(_), None) => (kept.closed, kept.way) = (None, theirs),
+        (None, Some(_)) => {}
+        _ if kept.way != theirs => kept.way = Way::Both,
+        _ => {}
+    }
+}

@@ -1,0 +1,229 @@
+//! Holding positions: put on their lane, then aimed at the runway that they guard.
+
+use super::assemble::Assembled;
+use super::near::Near;
+use super::net::{Net, SAME_M};
+use super::{GUARD_REACH_M, HOLD_ON_LANE_M, HOLD_REACH_M, Segment, Source, names};
+use crate::notice::NoticeKind::{Doubt, LeftOut, Repair};
+use petgraph::graph::{EdgeIndex, NodeIndex};
+use petgraph::visit::EdgeRef;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use toeline_model::airfield::{HoldingKind, HoldingPosition, Surface};
+use toeline_model::planar::closest_on_line;
+use toeline_model::{Airfield, Xy, Yaw};
+
+/// A holding position nearer to a runway centreline than this is on the runway, metres. Ours.
+const ON_RUNWAY_M: f64 = 5.0;
+/// A way past another holding position counts this much longer, metres. Ours: a second bar for low visibility stands
+/// behind the first, and both guard the same runway.
+const PAST_HOLD_M: f64 = 100.0;
+
+/// A holding position in place numbers.
+#[derive(Clone, Debug)]
+pub(super) struct Placed {
+    pub(super) position: Option<usize>,
+    pub(super) name: String,
+    pub(super) vertex: usize,
+    pub(super) kind: HoldingKind,
+    /// The runway it was derived for.
+    pub(super) only: Option<usize>,
+    pub(super) guards: Option<usize>,
+    pub(super) runway_vertex: Option<usize>,
+    pub(super) toward: Option<Yaw>,
+}
+
+/// Puts the mapped holding positions on their lanes.
+pub(super) fn place(net: &mut Net<'_>) -> Vec<Placed> {
+    let lanes = Near::new(net, |n, s| matches!(n.strands[s].source, Source::Lane(..)));
+    let mut list = Vec::new();
+    for (i, h) in net.field.holding_positions.iter().enumerate() {
+        let called = h
+            .name
+            .clone()
+            .map_or_else(|| h.id.clone(), |n| format!("{n} ({})", h.id));
+        let on_runway = net.field.runways.iter().find(|r| {
+            r.surface != Surface::Water
+                && closest_on_line(h.at, &r.line).is_some_and(|(q, _, _)| q.distance(h.at) < ON_RUNWAY_M)
+        });
+        if let Some(r) = on_runway {
+            let text = format!("{called} lies on {}; left out", names::runway(r));
+            net.tell(LeftOut, h.id.clone(), h.at, text);
+            continue;
+        }
+        let Some(foot) = lanes.feet(net, h.at, HOLD_REACH_M).first().copied() else {
+            let text = format!("{called} is more than {HOLD_REACH_M} m from every lane; left out");
+            net.tell(LeftOut, h.id.clone(), h.at, text);
+            continue;
+        };
+        let Source::Lane(lane, _) = net.strands[foot.strand].source else {
+            continue;
+        };
+        let vertex = net.open(foot, SAME_M);
+        net.forced.insert(vertex);
+        if foot.distance_m > HOLD_ON_LANE_M {
+            let text = format!(
+                "{called} is {:.1} m beside {}; put on it",
+                foot.distance_m,
+                net.name(foot.strand)
+            );
+            net.tell(Repair, h.id.clone(), h.at, text);
+        }
+        let name = h
+            .name
+            .clone()
+            .unwrap_or_else(|| format!("holding position on {} ({})", names::lane(&net.field.lanes[lane]), h.id));
+        list.push(Placed {
+            position: Some(i),
+            name,
+            vertex,
+            kind: h.kind,
+            only: None,
+            guards: None,
+            runway_vertex: None,
+            toward: None,
+        });
+    }
+    list
+}
+
+/// "holding position A1 (node/7)".
+fn called(h: &HoldingPosition) -> String {
+    match &h.name {
+        Some(name) => format!("holding position {name} ({})", h.id),
+        None => format!("holding position {}", h.id),
+    }
+}
+
+/// Whether a segment is part of a runway that wheels may use.
+pub(super) fn live_runway(field: &Airfield, s: &Segment) -> Option<usize> {
+    match s.source {
+        Source::Runway(r) if s.closed.is_none() && field.runways[r].surface != Surface::Water => Some(r),
+        _ => None,
+    }
+}
+
+/// Edges at a node in the order in which they were made.
+pub(super) fn edges_at(whole: &Assembled, node: NodeIndex) -> Vec<(EdgeIndex, NodeIndex)> {
+    let mut list: Vec<_> = whole.graph.edges(node).map(|e| (e.id(), e.target())).collect();
+    list.sort_unstable();
+    list
+}
+
+/// Finds for each holding position the runway it guards, by following the lanes to the first runway either way.
+pub(super) fn aim(net: &Net<'_>, whole: &Assembled, mut list: Vec<Placed>) -> Vec<Placed> {
+    let all: BTreeSet<NodeIndex> = list.iter().filter_map(|h| whole.node[h.vertex]).collect();
+    for h in &mut list {
+        let Some(start) = whole.node[h.vertex] else { continue };
+        if h.kind == HoldingKind::Intermediate {
+            continue;
+        }
+        let name = h
+            .position
+            .and_then(|p| net.field.holding_positions[p].name.as_deref())
+            .unwrap_or_default();
+        let named = |r: usize| {
+            let mut parts = name.split(|c: char| !c.is_ascii_alphanumeric());
+            parts.any(|part| net.field.runways[r].designators.iter().flatten().any(|d| d == part))
+        };
+        // Without a type and a runway in its name, one behind another may as well be for a crossing lane.
+        let sure = h.kind == HoldingKind::Runway || (0..net.field.runways.len()).any(named);
+        let found = runways_from(net, whole, start, &all, !sure);
+        let best = match h.only {
+            Some(r) => found.iter().find(|f| f.0 == r),
+            None => found.iter().find(|f| named(f.0)).or(found.first()),
+        };
+        if let Some((runway, node, first)) = best {
+            h.guards = Some(*runway);
+            h.runway_vertex = Some(whole.vertex[node.index()]);
+            h.toward = first.map(|e| leaving(whole, e, start));
+        }
+    }
+    list
+}
+
+/// Doubts the mapped holding positions that are tagged for a runway but lead to none.
+pub(super) fn aimless(net: &mut Net<'_>, list: &[Placed]) {
+    for h in list
+        .iter()
+        .filter(|h| h.kind == HoldingKind::Runway && h.guards.is_none())
+    {
+        let Some(p) = h.position else { continue };
+        let text = format!(
+            "{} is tagged for a runway, but none is within {GUARD_REACH_M} m along the lanes; taken to guard none",
+            called(&net.field.holding_positions[p])
+        );
+        net.tell(Doubt, net.field.holding_positions[p].id.clone(), net.at(h.vertex), text);
+    }
+}
+
+/// Runways reached from a node along lanes, nearest first: runway, node on it, first edge of the way.
+fn runways_from(
+    net: &Net<'_>,
+    whole: &Assembled,
+    start: NodeIndex,
+    holds: &BTreeSet<NodeIndex>,
+    stop_at_holds: bool,
+) -> Vec<(usize, NodeIndex, Option<EdgeIndex>)> {
+    let mut found: Vec<(usize, NodeIndex, Option<EdgeIndex>)> = Vec::new();
+    let mut settled: BTreeMap<NodeIndex, Option<EdgeIndex>> = BTreeMap::new();
+    // Cost, which ranks, and true length, which limits.
+    let mut heap = BinaryHeap::from([Reverse((0_u64, 0_u64, start, None::<EdgeIndex>))]);
+    while let Some(Reverse((cost, run, node, first))) = heap.pop() {
+        if settled.contains_key(&node) {
+            continue;
+        }
+        settled.insert(node, first);
+        let edges = edges_at(whole, node);
+        let runways: Vec<usize> = edges
+            .iter()
+            .filter_map(|(e, _)| live_runway(net.field, &whole.graph[*e]))
+            .collect();
+        if !runways.is_empty() {
+            for r in runways {
+                if !found.iter().any(|f| f.0 == r) {
+                    found.push((r, node, first));
+                }
+            }
+            continue;
+        }
+        let mut cost = cost;
+        if node != start && holds.contains(&node) {
+            if stop_at_holds {
+                continue;
+            }
+            cost += micrometres(PAST_HOLD_M);
+        }
+        for (e, other) in edges {
+            let s = &whole.graph[e];
+            let length = micrometres(s.length_m);
+            if matches!(s.source, Source::Lane(..)) && run + length <= micrometres(GUARD_REACH_M) {
+                heap.push(Reverse((cost + length, run + length, other, first.or(Some(e)))));
+            }
+        }
+    }
+    found
+}
+
+/// Whole micrometres, so that equal ways tie the same everywhere.
+pub(super) fn micrometres(m: f64) -> u64 {
+    (m * 1e6).round() as u64
+}
+
+/// Direction in which an edge leaves a node.
+fn leaving(whole: &Assembled, e: EdgeIndex, node: NodeIndex) -> Yaw {
+    // The first half metre may be a crumb left by a repair.
+    const CRUMB_M: f64 = 0.5;
+    let s = &whole.graph[e];
+    let mut line: Vec<Xy> = s.line.clone();
+    if s.from != node {
+        line.reverse();
+    }
+    let ahead = line
+        .iter()
+        .find(|p| p.distance(line[0]) > CRUMB_M)
+        .or(line.last())
+        .copied()
+        .unwrap_or(line[0]);
+    (ahead - line[0]).direction()
+}

@@ -1,0 +1,27 @@
+//! Text in, text out: a map file becomes an airfield, a taxi graph, a route, its clearance and a briefing.
+//!
+//! | stage | in | out |
+//! |---|---|---|
+//! | [`read`] | GeoJSON text | [`toeline_model::Airfield`] and notices, or everything wrong with the file |
+//! | [`graph`] | the airfield | [`graph::TaxiGraph`] and the repairs made |
+//! | [`route`] | graph, aeroplane, request | [`route::Route`] with the one driven path, or why there is none |
+//! | [`clearance`] | route, aeroplane, airfield | [`clearance::Clearance`]: gaps, verdict, swept outline |
+//! | [`briefing`] | the plan | terminal text, JSON, GeoJSON, SVG |
+//!
+//! A stage uses only earlier ones; [`plan()`] calls them in order and owns the loop that tries another way when the
+//! wings do not clear. No file, no clock, no printing, no Bevy.
+
+pub mod briefing;
+pub mod clearance;
+pub mod graph;
+pub mod job;
+pub mod magnetic;
+pub mod notice;
+pub mod plane;
+pub mod planning;
+pub mod read;
+pub mod request;
+pub mod route;
+
+pub use planning::{Plan, PlanError, plan};
+pub use request::Request;

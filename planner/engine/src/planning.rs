@@ -1,0 +1,225 @@
+//! The whole way once: read, graph, route, clearance, and the loop that tries another way when the wings do not clear.
+
+use crate::clearance::{self, Clearance, Margins, Verdict};
+use crate::notice::Notice;
+use crate::read::ReadError;
+use crate::request::Request;
+use crate::route::{Attempted, Avoid, Directed, LegKind, NoWay, Route, RouteError, TurnMeans, World};
+use crate::{graph, magnetic, read, route};
+use serde::{Deserialize, Serialize};
+use toeline_model::Airfield;
+
+/// A finished plan: everything that the briefing and the sandbox need, and nothing that has to be computed again.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Plan {
+    /// The airfield as read.
+    pub field: Airfield,
+    /// What was asked.
+    pub request: Request,
+    /// Magnetic declination used.
+    pub declination: Declination,
+    /// Repairs, doubts and omissions of reading and joining.
+    pub notices: Vec<Notice>,
+    /// The answer.
+    pub outcome: Outcome,
+}
+
+/// Magnetic declination and where it is from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Declination {
+    /// Degrees, east positive.
+    pub deg: f64,
+    /// "World Magnetic Model 2025" or "given by the map".
+    pub source: String,
+}
+
+/// A way, or why there is none.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(tag = "outcome", rename_all = "snake_case")]
+pub enum Outcome {
+    /// A way was found.
+    Way(Box<Way>),
+    /// No way within the limits.
+    NoWay(NoWay),
+}
+
+/// A way with its clearance.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Way {
+    /// The way.
+    pub route: Route,
+    /// Its clearance.
+    pub clearance: Clearance,
+    /// Cheaper ways that were given up because a part came too near something, with the reason, in order.
+    pub given_up: Vec<String>,
+}
+
+/// Why there is no plan at all.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PlanError {
+    /// The map could not be read.
+    Read(ReadError),
+    /// The request names something the map does not have.
+    Route(RouteError),
+    /// The magnetic model has no value for the day.
+    Magnetic(String),
+    /// A figure of the request is out of range.
+    Request(String),
+}
+
+impl core::fmt::Display for PlanError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            PlanError::Read(e) => e.fmt(f),
+            PlanError::Route(e) => e.fmt(f),
+            PlanError::Magnetic(e) | PlanError::Request(e) => e.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for PlanError {}
+
+/// How many ways are tried when the wings do not clear, before the best of them is given (ours).
+const MOST_TRIES: usize = 12;
+
+fn check_request(request: &Request) -> Result<(), PlanError> {
+    for (what, value, low, high) in [
+        ("margin", request.margin_m, 0.0, 50.0),
+        ("vertical margin", request.vertical_margin_m, 0.0, 10.0),
+        ("accuracy", request.accuracy_m.unwrap_or(0.0), 0.0, 50.0),
+    ] {
+        if !(low..=high).contains(&value) {
+            return Err(PlanError::Request(format!("{what} of {value} m is outside {low} to {high} m")));
+        }
+    }
+    let problems = toeline_model::aircraft::check::problems(&request.aircraft);
+    if problems.is_empty() {
+        return Ok(());
+    }
+    let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
+    Err(PlanError::Request(format!("aircraft \"{}\" cannot be:{}", request.aircraft.id, list.concat())))
+}
+
+/// Plans a way on the airfield of a map file's text.
+///
+/// # Errors
+/// A map that cannot be read, names it does not have, figures out of range. "No way" and "too little clearance" are
+/// answers, not errors.
+pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
+    check_request(request)?;
+    let read::ReadField { field, mut notices } = read::read(field_text).map_err(PlanError::Read)?;
+    let (taxi_graph, repairs) = graph::build(&field);
+    notices.extend(repairs);
+    let declination = match field.declination_deg {
+        Some(deg) => Declination { deg, source: "given by the map".to_string() },
+        None => {
+            let height_m = field.elevation_m.unwrap_or(0.0);
+            let deg =
+                magnetic::declination_deg(field.origin, height_m, request.date).map_err(PlanError::Magnetic)?;
+            Declination { deg, source: "World Magnetic Model 2025".to_string() }
+        }
+    };
+    let world = World { field: &field, graph: &taxi_graph, aircraft: &request.aircraft };
+    let outcome = search_clear(world, request, declination.deg)?;
+    Ok(Plan { field, request: request.clone(), declination, notices, outcome })
+}
+
+/// Tries ways, cheapest first, until one clears; otherwise gives the best of those tried.
+fn search_clear(world: World<'_>, request: &Request, declination_deg: f64) -> Result<Outcome, PlanError> {
+    let own_stand = world
+        .field
+        .stands
+        .iter()
+        .position(|s| s.name.as_deref() == Some(request.from.trim()) || s.id == request.from.trim());
+    let margins = Margins {
+        margin_m: request.margin_m,
+        vertical_margin_m: request.vertical_margin_m,
+        accuracy_m: request.accuracy_m,
+        own_stand,
+    };
+    let mut avoid = Avoid::default();
+    let mut given_up = Vec::new();
+    let mut best: Option<(u8, Way)> = None;
+    for _ in 0..MOST_TRIES {
+        let route = match route::find(world, request, declination_deg, &avoid).map_err(PlanError::Route)? {
+            Attempted::Way(route) => *route,
+            Attempted::NoWay(why) => match best {
+                None => return Ok(Outcome::NoWay(why)),
+                Some(_) => break,
+            },
+        };
+        let clearance = clearance::check(world.field, world.aircraft, &route, &margins);
+        let impossible = route.turns.iter().find(|t| t.means == TurnMeans::NotPossible);
+        let failing = clearance.gaps.iter().find(|g| g.verdict == Verdict::NotClear);
+        let (at_m, reason) = match (impossible, failing) {
+            (Some(turn), _) => (turn.from_m, "a turn tighter than this aeroplane can make".to_string()),
+            (None, Some(gap)) => {
+                let name = clearance.considered[gap.obstacle].name.clone();
+                let shown = toeline_model::units::gap_floor(gap.gap_m);
+                (gap.at_m, format!("{} comes within {shown:.1} m of {name}", gap.part))
+            }
+            (None, None) => {
+                let way = Way { route, clearance, given_up: given_up.clone() };
+                return Ok(Outcome::Way(Box::new(way)));
+            }
+        };
+        let leg = route.legs.iter().find(|l| l.to_m >= at_m);
+        given_up.push(format!("by {}: {reason}", leg.map_or("the last leg", |l| l.name.as_str())));
+        let rank = if impossible.is_some() { 1 } else { 0 };
+        let more = close_off(world, &route, at_m, &mut avoid);
+        if best.as_ref().is_none_or(|(r, _)| rank < *r) {
+            best = Some((rank, Way { route, clearance, given_up: Vec::new() }));
+        }
+        if !more {
+            break;
+        }
+    }
+    match best {
+        Some((_, mut way)) => {
+            // The first reason is that of the way itself, which is told with its gaps.
+            way.given_up = given_up.into_iter().skip(1).collect();
+            Ok(Outcome::Way(Box::new(way)))
+        }
+        None => Err(PlanError::Request("no way was tried".to_string())),
+    }
+}
+
+/// Keeps the next try off the place where this way failed. False when nothing is left to close off.
+fn close_off(world: World<'_>, route: &Route, at_m: f64, avoid: &mut Avoid) -> bool {
+    let leg = route.legs.iter().find(|l| l.from_m <= at_m && at_m <= l.to_m);
+    match leg.map(|l| l.kind) {
+        Some(LegKind::CheckArea) => {
+            avoid.check_stands += 1;
+            return true;
+        }
+        Some(LegKind::HandPush) => return false,
+        _ => {}
+    }
+    let at = route.path.pose_at(at_m).nose;
+    let mut nearest: Option<(f64, usize)> = None;
+    for (i, (edge, _)) in route.segments.iter().enumerate() {
+        if let Some((q, _, _)) = toeline_model::planar::closest_on_line(at, &world.graph.segment(*edge).line) {
+            let d = toeline_model::units::round_to(q.distance(at), 3);
+            if nearest.is_none_or(|(b, _)| d < b) {
+                nearest = Some((d, i));
+            }
+        }
+    }
+    let Some((_, i)) = nearest else { return false };
+    let directed = |k: usize| {
+        let (edge, forward) = route.segments[k];
+        Directed { edge, forward }
+    };
+    let turning = route.turns.iter().any(|t| t.from_m <= at_m && at_m <= t.to_m);
+    if turning {
+        // A failing turn is closed off alone: the same segment may be fine straight on.
+        let here = world.graph.at(directed(i).end(world.graph)).distance(at);
+        let before = world.graph.at(directed(i).start(world.graph)).distance(at);
+        let pair = if here <= before { i + 1 < route.segments.len() } else { i > 0 };
+        if pair {
+            let k = if here <= before { i } else { i - 1 };
+            return avoid.turns.insert((directed(k), directed(k + 1)));
+        }
+    }
+    avoid.segments.insert(directed(i))
+}

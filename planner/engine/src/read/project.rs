@@ -1,0 +1,156 @@
+//! From longitude and latitude to the local plane: the origin, the width of the field, and straight lines kept straight.
+
+use super::geometry::Part;
+use super::{ReadError, SAGITTA_M, WIDTH_LIMIT_M};
+use crate::plane::LocalPlane;
+use toeline_model::planar::closest_on_segment;
+use toeline_model::units::{DEG, round_to};
+use toeline_model::{LonLat, Xy, math};
+
+/// Pieces shorter than this are never split, metres: below 89.9 degrees of latitude their sagitta is under the limit.
+const SHORT_M: f64 = 2.0;
+/// Pieces longer than this are tested at their quarters too, metres: a line through the origin bends both ways.
+const LONG_M: f64 = 100.0;
+/// Most halvings of one piece; reached by nothing within the width limit.
+const DEPTH: u32 = 20;
+
+/// Longitudes made continuous across the 180th meridian, by the first one met.
+pub(super) fn unwrap(parts: &mut [Part], first_lon_deg: f64) {
+    let fix = |p: &mut LonLat| {
+        if p.lon_deg - first_lon_deg > 180.0 {
+            p.lon_deg -= 360.0;
+        } else if p.lon_deg - first_lon_deg < -180.0 {
+            p.lon_deg += 360.0;
+        }
+    };
+    for part in parts {
+        match part {
+            Part::Point(p) => fix(p),
+            Part::Line(line) => line.iter_mut().for_each(fix),
+            Part::Area { outer, holes } => {
+                outer.iter_mut().for_each(fix);
+                holes.iter_mut().flatten().for_each(fix);
+            }
+        }
+    }
+}
+
+/// The origin of the local plane: the middle of the box around some places, rounded to 1e-6 degree. `None` without places.
+pub(super) fn origin(places: impl Iterator<Item = LonLat>) -> Result<Option<LonLat>, ReadError> {
+    let corners = places.fold(None, |b: Option<(LonLat, LonLat)>, p| match b {
+        None => Some((p, p)),
+        Some((lo, hi)) => Some((
+            LonLat {
+                lon_deg: lo.lon_deg.min(p.lon_deg),
+                lat_deg: lo.lat_deg.min(p.lat_deg),
+            },
+            LonLat {
+                lon_deg: hi.lon_deg.max(p.lon_deg),
+                lat_deg: hi.lat_deg.max(p.lat_deg),
+            },
+        )),
+    });
+    let Some((lo, hi)) = corners else { return Ok(None) };
+    let mut origin = LonLat {
+        lon_deg: round_to((lo.lon_deg + hi.lon_deg) / 2.0, 6),
+        lat_deg: round_to((lo.lat_deg + hi.lat_deg) / 2.0, 6),
+    };
+    if origin.lon_deg > 180.0 {
+        origin.lon_deg = round_to(origin.lon_deg - 360.0, 6);
+    } else if origin.lon_deg < -180.0 {
+        origin.lon_deg = round_to(origin.lon_deg + 360.0, 6);
+    }
+    let measure = |a: LonLat, b: LonLat| LocalPlane::new(a).to_xy(b).norm();
+    let mid_lat = |lon_deg: f64| LonLat {
+        lon_deg,
+        lat_deg: origin.lat_deg,
+    };
+    let mid_lon = |lat_deg: f64| LonLat {
+        lon_deg: origin.lon_deg,
+        lat_deg,
+    };
+    // Half the earth apart in longitude the way round the other side is shorter; such a box is too wide anyway.
+    let east_west_m = if hi.lon_deg - lo.lon_deg > 90.0 {
+        f64::INFINITY
+    } else {
+        measure(mid_lat(lo.lon_deg), mid_lat(hi.lon_deg))
+    };
+    let north_south_m = measure(mid_lon(lo.lat_deg), mid_lon(hi.lat_deg));
+    for (what, value_m) in [("east to west", east_west_m), ("north to south", north_south_m)] {
+        if value_m > WIDTH_LIMIT_M {
+            let value = if value_m.is_finite() {
+                format!("{:.1} km", value_m / 1000.0)
+            } else {
+                "a quarter of the earth".to_string()
+            };
+            return Err(ReadError::TooLarge {
+                found: format!(
+                    "runways, taxiways and stands span {value} from {what}; the limit is {:.0} km: cut out one airfield",
+                    WIDTH_LIMIT_M / 1000.0
+                ),
+            });
+        }
+    }
+    Ok(Some(origin))
+}
+
+/// About how far a place is from another, metres: good to a few percent, and cheap enough to ask of every position.
+pub(super) fn roughly_m(from: LonLat, p: LonLat) -> f64 {
+    const METRES_A_DEGREE: f64 = 111_200.0;
+    let mut east_deg = (p.lon_deg - from.lon_deg).abs() % 360.0;
+    if east_deg > 180.0 {
+        east_deg = 360.0 - east_deg;
+    }
+    let across = east_deg * math::cos(from.lat_deg * DEG);
+    math::hypot(across, p.lat_deg - from.lat_deg) * METRES_A_DEGREE
+}
+
+/// A line in local metres, with points added where it would leave the line that RFC 7946 means.
+pub(super) fn line(plane: &LocalPlane, places: &[LonLat]) -> Vec<Xy> {
+    let mut out = Vec::with_capacity(places.len());
+    let mut last: Option<(LonLat, Xy)> = None;
+    for place in places {
+        let here = plane.to_xy(*place);
+        if let Some((a, pa)) = last {
+            between(plane, (a, pa), (*place, here), DEPTH, &mut out);
+        }
+        out.push(here);
+        last = Some((*place, here));
+    }
+    out
+}
+
+/// An open ring in local metres, with points added likewise, on the closing edge too.
+pub(super) fn ring(plane: &LocalPlane, places: &[LonLat]) -> Vec<Xy> {
+    let mut closed = places.to_vec();
+    closed.extend(places.first().copied());
+    let mut out = line(plane, &closed);
+    out.pop();
+    out
+}
+
+/// Adds the points between two ends, ends not included.
+fn between(plane: &LocalPlane, (a, pa): (LonLat, Xy), (b, pb): (LonLat, Xy), depth: u32, out: &mut Vec<Xy>) {
+    let length_m = pa.distance(pb);
+    if depth == 0 || length_m < SHORT_M {
+        return;
+    }
+    let part = |t: f64| LonLat {
+        lon_deg: a.lon_deg + (b.lon_deg - a.lon_deg) * t,
+        lat_deg: a.lat_deg + (b.lat_deg - a.lat_deg) * t,
+    };
+    let off_m = |p: Xy| closest_on_segment(p, pa, pb).0.distance(p);
+    // Half the sum, so that the middle is the same in either direction and equal pieces get equal points.
+    let middle = LonLat {
+        lon_deg: (a.lon_deg + b.lon_deg) / 2.0,
+        lat_deg: (a.lat_deg + b.lat_deg) / 2.0,
+    };
+    let pm = plane.to_xy(middle);
+    let bends = off_m(pm) > SAGITTA_M
+        || (length_m > LONG_M && [0.25, 0.75].iter().any(|t| off_m(plane.to_xy(part(*t))) > SAGITTA_M));
+    if bends {
+        between(plane, (a, pa), (middle, pm), depth - 1, out);
+        out.push(pm);
+        between(plane, (middle, pm), (b, pb), depth - 1, out);
+    }
+}

@@ -1,0 +1,174 @@
+//! A feature's properties and what they say apart from numbers.
+
+use super::number;
+use serde_json::{Map, Value};
+use toeline_model::airfield::{Surface, Way};
+
+/// Longest name kept, characters.
+pub(super) const NAME_LIMIT: usize = 80;
+
+/// Words that mark something as not in use, as prefix of a key, as value or as a key of its own.
+pub(super) const LIFECYCLE: [&str; 7] = [
+    "disused",
+    "abandoned",
+    "construction",
+    "proposed",
+    "razed",
+    "demolished",
+    "closed",
+];
+
+/// The properties of a feature.
+#[derive(Default)]
+pub(super) struct Tags(Map<String, Value>);
+
+/// Text without control characters, trimmed, and never longer than [`NAME_LIMIT`] characters.
+pub(super) fn clean(text: &str) -> String {
+    // Direction marks would let a name from a file reorder the words around it on a terminal.
+    let harmful = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+    };
+    let spaced: String = text
+        .chars()
+        .take(4 * NAME_LIMIT)
+        .map(|c| if harmful(c) { ' ' } else { c })
+        .collect();
+    let cut: String = spaced.trim().chars().take(NAME_LIMIT).collect();
+    cut.trim_end().to_string()
+}
+
+impl Tags {
+    pub(super) fn new(map: Map<String, Value>) -> Tags {
+        Tags(map)
+    }
+
+    /// The value as it is in the file.
+    pub(super) fn raw(&self, key: &str) -> Option<&Value> {
+        self.0.get(key).filter(|v| !v.is_null())
+    }
+
+    /// The value as clean text; truth values read as yes and no. `None` when empty.
+    pub(super) fn text(&self, key: &str) -> Option<String> {
+        let text = match self.raw(key)? {
+            Value::String(s) => clean(s),
+            Value::Bool(true) => "yes".to_string(),
+            Value::Bool(false) => "no".to_string(),
+            Value::Number(n) => n.to_string(),
+            _ => return None,
+        };
+        (!text.is_empty()).then_some(text)
+    }
+
+    /// The value in lower case, for comparing with tag values.
+    pub(super) fn word(&self, key: &str) -> String {
+        self.text(key).unwrap_or_default().to_lowercase()
+    }
+
+    /// Whether the key says yes in any way but "no".
+    pub(super) fn says(&self, key: &str) -> bool {
+        !matches!(self.word(key).as_str(), "" | "no" | "false" | "0")
+    }
+
+    /// Name: `ref`, else `name`.
+    pub(super) fn called(&self) -> Option<String> {
+        self.text("ref").or_else(|| self.text("name"))
+    }
+
+    /// Name of a thing that stands there: `name`, else `ref`.
+    pub(super) fn called_thing(&self) -> Option<String> {
+        self.text("name").or_else(|| self.text("ref"))
+    }
+
+    /// Why the feature must not be used, when something says so.
+    pub(super) fn closed(&self) -> Option<String> {
+        if self.says("toeline:closed") {
+            let reason = self.text("toeline:closed").unwrap_or_default();
+            return Some(if reason.eq_ignore_ascii_case("yes") {
+                "closed".to_string()
+            } else {
+                reason
+            });
+        }
+        LIFECYCLE
+            .iter()
+            .find(|w| self.says(w) || self.says(&format!("{w}:aeroway")) || self.word("aeroway") == **w)
+            .map(|w| match *w {
+                "construction" => "under construction".to_string(),
+                other => other.to_string(),
+            })
+    }
+
+    /// What a lifecycle marker says the thing was or will be: the `aeroway` value behind it.
+    pub(super) fn former(&self) -> Option<(String, String)> {
+        let aeroway = self.word("aeroway");
+        LIFECYCLE.iter().find_map(|w| {
+            if aeroway.is_empty() && self.says(&format!("{w}:aeroway")) {
+                return Some((w.to_string(), self.word(&format!("{w}:aeroway"))));
+            }
+            (aeroway == *w).then(|| (w.to_string(), self.word(w)))
+        })
+    }
+
+    /// Level: `layer`, or 1 on a bridge and -1 in a tunnel.
+    pub(super) fn level(&self) -> i32 {
+        match self.raw("layer").and_then(number::whole) {
+            Some(n) => n,
+            None if self.says("bridge") => 1,
+            None if self.says("tunnel") => -1,
+            None => 0,
+        }
+    }
+
+    /// Letters of a taxiway: `ref` as a list, else a short `name` or the short last word of "Taxiway B".
+    pub(super) fn letters(&self) -> Vec<String> {
+        let mut list: Vec<String> = Vec::new();
+        let mut add = |text: &str| {
+            let t = text.trim();
+            if !t.is_empty() && !list.iter().any(|have| have.to_lowercase() == t.to_lowercase()) {
+                list.push(t.to_string());
+            }
+        };
+        if let Some(r) = self.text("ref") {
+            r.split([';', ',']).for_each(&mut add);
+        } else if let Some(name) = self.text("name") {
+            let short = |t: &str| t.chars().count() <= 3;
+            let mut words = name.split_whitespace();
+            let first = words.next().unwrap_or_default().to_lowercase();
+            match words.next_back() {
+                _ if short(&name) => add(&name),
+                Some(last) if matches!(first.as_str(), "taxiway" | "taxilane" | "twy" | "txl") && short(last) => {
+                    add(last)
+                }
+                _ => {}
+            }
+        }
+        list
+    }
+
+    /// Surface; `Err` with the value when it is not known.
+    pub(super) fn surface(&self) -> Result<Surface, String> {
+        let word = self.word("surface");
+        let base = word.split([':', ';']).next().unwrap_or_default().trim();
+        Ok(match base {
+            "" | "unknown" => Surface::Unknown,
+            "asphalt" | "concrete" | "paved" | "paving_stones" | "sett" | "tarmac" | "bitumen" | "bituminous"
+            | "metal" | "chipseal" | "asphalt/concrete" | "concrete/asphalt" | "cobblestone" => Surface::Paved,
+            "grass" | "turf" | "grass_paver" => Surface::Grass,
+            "unpaved" | "gravel" | "fine_gravel" | "dirt" | "earth" | "ground" | "sand" | "compacted" | "clay"
+            | "mud" | "coral" | "laterite" | "pebblestone" | "soil" | "rock" | "shells" => Surface::Loose,
+            "water" => Surface::Water,
+            _ => return Err(self.text("surface").unwrap_or_default()),
+        })
+    }
+
+    /// Permitted sense; `Err` with the value when it is not known.
+    pub(super) fn way(&self) -> Result<Way, String> {
+        match self.word("oneway").as_str() {
+            "" | "no" | "false" | "0" => Ok(Way::Both),
+            "yes" | "true" | "1" => Ok(Way::Forward),
+            "-1" | "reverse" => Ok(Way::Backward),
+            _ => Err(self.text("oneway").unwrap_or_default()),
+        }
+    }
+}

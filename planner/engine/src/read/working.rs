@@ -1,0 +1,388 @@
+//! The stage itself: take the text apart, say what each feature is, find the plane, build the airfield.
+
+use super::document::{RawFeature, features};
+use super::geometry::{Part, parts};
+use super::kind::{Kind, kind};
+use super::tags::Tags;
+use super::{
+    DEFAULT_ACCURACY_M, FeatureProblem, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, pavement, project,
+    runway,
+};
+use crate::notice::{Notice, NoticeKind};
+use crate::plane::LocalPlane;
+use toeline_model::airfield::Surface;
+use toeline_model::planar::inside_ring;
+use toeline_model::{Airfield, LonLat, Xy};
+
+/// A range of believable values; outside it a value is taken for a slip and left out. All ours.
+pub(super) struct Range {
+    low: f64,
+    high: f64,
+    unit: &'static str,
+}
+
+const fn range(low: f64, high: f64, unit: &'static str) -> Range {
+    Range { low, high, unit }
+}
+
+/// Width of a taxiway, taxilane, runway or stand, metres.
+pub(super) const WIDTH_M: Range = range(1.0, 200.0, "m");
+/// Wingspan admitted, metres: the widest aeroplane built is below 120.
+pub(super) const SPAN_M: Range = range(2.0, 120.0, "m");
+/// Speed limit, metres per second: 1 to 150 km/h.
+pub(super) const SPEED_MPS: Range = range(1.0 / 3.6, 150.0 / 3.6, "m/s");
+/// Height of an obstacle's edge above the ground, metres: the tallest building is below 900.
+pub(super) const HEIGHT_M: Range = range(0.0, 900.0, "m");
+/// Diameter of a tree's crown, metres.
+pub(super) const CROWN_M: Range = range(0.1, 60.0, "m");
+/// Horizontal accuracy of a map, metres.
+const ACCURACY_M: Range = range(0.0, 100.0, "m");
+/// Elevation above mean sea level, metres: the highest aerodrome is below 4500, the lowest above -400.
+const ELEVATION_M: Range = range(-450.0, 6000.0, "m");
+/// Direction, degrees.
+pub(super) const DEGREES: Range = range(-360.0, 360.0, "deg");
+/// Magnetic declination, degrees.
+const DECLINATION_DEG: Range = range(-180.0, 180.0, "deg");
+
+/// A feature that is used.
+pub(super) struct Item {
+    index: usize,
+    pub(super) id: String,
+    pub(super) tags: Tags,
+    pub(super) parts: Vec<Part>,
+}
+
+impl Item {
+    /// Identity of its part number `i`: the first part has the feature's own.
+    pub(super) fn part_id(&self, i: usize) -> String {
+        if i == 0 {
+            self.id.clone()
+        } else {
+            format!("{} (part {})", self.id, i + 1)
+        }
+    }
+}
+
+/// What every builder needs: the plane, and a place for notices.
+pub(super) struct Desk {
+    pub(super) plane: LocalPlane,
+    origin: LonLat,
+    notices: Vec<(usize, Notice)>,
+}
+
+impl Desk {
+    /// Adds a notice about a feature.
+    pub(super) fn tell(&mut self, kind: NoticeKind, item: &Item, text: impl Into<String>) {
+        let at = item
+            .parts
+            .iter()
+            .flat_map(Part::positions)
+            .next()
+            .map(|p| self.plane.to_xy(p));
+        self.tell_at(kind, item, at, text);
+    }
+
+    /// The same with a place.
+    pub(super) fn tell_at(&mut self, kind: NoticeKind, item: &Item, at: Option<Xy>, text: impl Into<String>) {
+        self.notices.push((
+            item.index,
+            Notice {
+                kind,
+                feature: item.id.clone(),
+                at,
+                text: text.into(),
+            },
+        ));
+    }
+
+    fn ranged(&mut self, item: &Item, key: &str, value: Option<f64>, limits: &Range, what: &str) -> Option<f64> {
+        item.tags.raw(key)?;
+        let shown = item.tags.text(key).unwrap_or_else(|| "a list or an object".to_string());
+        match value {
+            None => {
+                self.tell(
+                    NoticeKind::Doubt,
+                    item,
+                    format!("{key}=\"{shown}\" is not a {what}; left out"),
+                );
+                None
+            }
+            Some(v) if !(limits.low..=limits.high).contains(&v) => {
+                let text = format!(
+                    "{key}=\"{shown}\" is outside {} to {} {}; left out",
+                    short(limits.low),
+                    short(limits.high),
+                    limits.unit
+                );
+                self.tell(NoticeKind::Doubt, item, text);
+                None
+            }
+            some => some,
+        }
+    }
+
+    /// A length in metres, left out with a doubt when it is nonsense or beyond belief.
+    pub(super) fn length(&mut self, item: &Item, key: &str, limits: &Range) -> Option<f64> {
+        let value = item.tags.raw(key).and_then(number::length_m);
+        self.ranged(
+            item,
+            key,
+            value,
+            limits,
+            "length (such as 23, \"23 m\", \"75 ft\" or \"75'\")",
+        )
+    }
+
+    /// A speed in metres per second, likewise.
+    pub(super) fn speed(&mut self, item: &Item, key: &str) -> Option<f64> {
+        let value = item.tags.raw(key).and_then(number::speed_mps);
+        self.ranged(
+            item,
+            key,
+            value,
+            &SPEED_MPS,
+            "speed (such as 20, \"20 km/h\" or \"10 kt\")",
+        )
+    }
+
+    /// A direction in degrees, likewise.
+    pub(super) fn angle(&mut self, item: &Item, key: &str, limits: &Range) -> Option<f64> {
+        let value = item.tags.raw(key).and_then(number::degrees);
+        self.ranged(item, key, value, limits, "direction (such as 270 or W)")
+    }
+
+    /// Surface, unknown with a doubt when the value is not known.
+    pub(super) fn surface(&mut self, item: &Item) -> Surface {
+        item.tags.surface().unwrap_or_else(|value| {
+            self.tell(
+                NoticeKind::Doubt,
+                item,
+                format!("surface=\"{value}\" is not known; taken as not tagged"),
+            );
+            Surface::Unknown
+        })
+    }
+}
+
+fn short(value: f64) -> f64 {
+    toeline_model::units::round_to(value, 2)
+}
+
+/// Reads a map file's text.
+pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
+    let raw = features(text)?;
+    let count = raw.len();
+    let mut problems = Vec::new();
+    let mut early: Vec<(usize, Notice)> = Vec::new();
+    let mut items: Vec<(Kind, Item)> = Vec::new();
+    for (
+        index,
+        RawFeature {
+            id,
+            tags,
+            geometry,
+            broken,
+        },
+    ) in raw.into_iter().enumerate()
+    {
+        let kind = if broken.is_some() { Kind::Other } else { kind(&tags) };
+        let left_out = |text: String| Notice {
+            kind: NoticeKind::LeftOut,
+            feature: id.clone(),
+            at: None,
+            text,
+        };
+        match (parts(&geometry), &kind) {
+            _ if broken.is_some() => {
+                early.push((index, left_out(format!("{}; left out", broken.unwrap_or_default()))));
+            }
+            // An aerodrome is its properties; two islands drawn badly around it do no harm.
+            (parts, Kind::Aerodrome) => items.push((
+                kind,
+                Item {
+                    index,
+                    id,
+                    tags,
+                    parts: parts.unwrap_or_default(),
+                },
+            )),
+            (Err(e), Kind::Other | Kind::LeftOut(_)) => {
+                early.push((index, left_out(format!("{e}; not used, so left out"))))
+            }
+            (Err(text), _) => problems.push(FeatureProblem { feature: id, text }),
+            (Ok(_), Kind::Other) => {}
+            (Ok(parts), Kind::LeftOut(_)) => items.push((kind, Item { index, id, tags, parts })),
+            (Ok(parts), _) if parts.is_empty() => {
+                early.push((index, left_out("has no geometry; left out".to_string())));
+            }
+            (Ok(parts), _) => items.push((kind, Item { index, id, tags, parts })),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(ReadError::Features(problems));
+    }
+    let pavement = |kind: &Kind| matches!(kind, Kind::Runway | Kind::Lane(_) | Kind::Stand);
+    let first_lon_deg = items
+        .iter()
+        .filter(|(k, _)| pavement(k))
+        .flat_map(|(_, i)| &i.parts)
+        .flat_map(Part::positions)
+        .next();
+    let nothing = ReadError::NothingToTaxiOn { features: count };
+    let Some(first) = first_lon_deg else {
+        return Err(nothing);
+    };
+    for (_, item) in &mut items {
+        project::unwrap(&mut item.parts, first.lon_deg);
+    }
+    let places = items
+        .iter()
+        .filter(|(k, _)| pavement(k))
+        .flat_map(|(_, i)| &i.parts)
+        .flat_map(Part::positions);
+    let Some(origin) = project::origin(places)? else {
+        return Err(nothing);
+    };
+    items.retain(|(kind, item)| {
+        let far_m = item
+            .parts
+            .iter()
+            .flat_map(Part::positions)
+            .map(|p| project::roughly_m(origin, p))
+            .fold(0.0, f64::max);
+        let keep = *kind == Kind::Aerodrome || far_m <= WIDTH_LIMIT_M;
+        if !keep {
+            let text = format!(
+                "reaches {:.0} km from the middle of the field; the limit is {:.0} km, so left out",
+                far_m / 1000.0,
+                WIDTH_LIMIT_M / 1000.0
+            );
+            let feature = item.id.clone();
+            early.push((
+                item.index,
+                Notice {
+                    kind: NoticeKind::LeftOut,
+                    feature,
+                    at: None,
+                    text,
+                },
+            ));
+        }
+        keep
+    });
+    let mut desk = Desk {
+        plane: LocalPlane::new(origin),
+        origin,
+        notices: early,
+    };
+    let field = build(&mut desk, &items);
+    if field.runways.iter().all(|r| r.closed.is_some()) && field.lanes.iter().all(|l| l.closed.is_some()) {
+        return Err(nothing);
+    }
+    let mut notices = desk.notices;
+    notices.sort_by_key(|(index, _)| *index);
+    Ok(ReadField {
+        field,
+        notices: notices.into_iter().map(|(_, n)| n).collect(),
+    })
+}
+
+fn build(desk: &mut Desk, items: &[(Kind, Item)]) -> Airfield {
+    let mut field = Airfield {
+        name: None,
+        origin: desk.origin,
+        elevation_m: None,
+        accuracy_m: DEFAULT_ACCURACY_M,
+        accuracy_stated: false,
+        invented: false,
+        declination_deg: None,
+        runways: Vec::new(),
+        lanes: Vec::new(),
+        aprons: Vec::new(),
+        stands: Vec::new(),
+        holding_positions: Vec::new(),
+        check_areas: Vec::new(),
+        hot_spots: Vec::new(),
+        obstacles: Vec::new(),
+    };
+    let main = main_aerodrome(desk, items);
+    let mut pieces = Vec::new();
+    for (kind, item) in items {
+        match kind {
+            Kind::Aerodrome if main == Some(item.index) => aerodrome(desk, item, &mut field),
+            Kind::Aerodrome => {
+                desk.tell(
+                    NoticeKind::LeftOut,
+                    item,
+                    "another aerodrome in the file; its name and figures are left out",
+                );
+            }
+            Kind::Runway => runway::pieces(desk, item, &mut pieces),
+            Kind::Lane(lane) => pavement::lanes(desk, item, *lane, &mut field.lanes),
+            Kind::Stand => pavement::stands(desk, item, &mut field.stands),
+            Kind::Hold => pavement::holds(desk, item, &mut field.holding_positions),
+            Kind::Apron => area::areas(desk, item, "an apron", &mut field.aprons),
+            Kind::CheckArea => area::areas(desk, item, "an engine-check area", &mut field.check_areas),
+            Kind::HotSpot => area::areas(desk, item, "a hot spot", &mut field.hot_spots),
+            Kind::Obstacle(kind) => obstacle::obstacles(desk, item, *kind, &mut field.obstacles),
+            Kind::LeftOut(text) => desk.tell(NoticeKind::LeftOut, item, text.clone()),
+            Kind::Other => {}
+        }
+    }
+    field.runways = runway::merged(desk, pieces);
+    field
+}
+
+/// Of several aerodromes the one that most taxiways begin in, else the one nearest to the middle of the field; then the
+/// first in the file.
+fn main_aerodrome(desk: &Desk, items: &[(Kind, Item)]) -> Option<usize> {
+    let begin = |item: &Item| {
+        item.parts
+            .iter()
+            .flat_map(Part::positions)
+            .next()
+            .map(|p| desk.plane.to_xy(p))
+    };
+    let lanes: Vec<Xy> = items
+        .iter()
+        .filter(|(k, _)| matches!(k, Kind::Lane(_)))
+        .filter_map(|(_, i)| begin(i))
+        .collect();
+    let rank = |item: &Item| {
+        let rings: Vec<Vec<Xy>> = item
+            .parts
+            .iter()
+            .filter_map(|part| match part {
+                Part::Area { outer, .. } => Some(project::ring(&desk.plane, outer)),
+                _ => None,
+            })
+            .collect();
+        let within = lanes
+            .iter()
+            .filter(|p| rings.iter().any(|r| inside_ring(**p, r)))
+            .count();
+        let places = item
+            .parts
+            .iter()
+            .flat_map(Part::positions)
+            .map(|p| desk.plane.to_xy(p).norm());
+        (within, places.fold(f64::MAX, f64::min))
+    };
+    let list = items
+        .iter()
+        .filter(|(kind, _)| *kind == Kind::Aerodrome)
+        .map(|(_, item)| (rank(item), item.index));
+    list.min_by(|(a, i), (b, j)| b.0.cmp(&a.0).then(a.1.total_cmp(&b.1)).then(i.cmp(j)))
+        .map(|(_, index)| index)
+}
+
+fn aerodrome(desk: &mut Desk, item: &Item, field: &mut Airfield) {
+    field.name = item.tags.text("name").or_else(|| item.tags.text("icao"));
+    field.elevation_m = desk.length(item, "ele", &ELEVATION_M);
+    if let Some(accuracy_m) = desk.length(item, "toeline:accuracy_m", &ACCURACY_M) {
+        field.accuracy_m = accuracy_m;
+        field.accuracy_stated = true;
+    }
+    field.invented = item.tags.says("toeline:invented");
+    field.declination_deg = desk.angle(item, "toeline:declination_deg", &DECLINATION_DEG);
+}

@@ -1,0 +1,36 @@
+//! What a person asks for.
+
+use serde::{Deserialize, Serialize};
+use toeline_model::date::Date;
+use toeline_model::{Aircraft, Bearing, Wind};
+
+/// The pilot's own wing-tip margin when none is given, metres. Ours; it happens to equal the stand clearance that ICAO
+/// Annex 14 asks for the smallest aeroplanes.
+pub const DEFAULT_MARGIN_M: f64 = 3.0;
+/// The vertical margin between height bands, metres. Ours: wings rock and tyres give.
+pub const DEFAULT_VERTICAL_MARGIN_M: f64 = 0.5;
+
+/// A planning request: which aeroplane, from where, by way of what, to where, in what wind, on what day.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Request {
+    /// The aeroplane.
+    pub aircraft: Aircraft,
+    /// Stand to start from, by the name or feature id on the map.
+    pub from: String,
+    /// Heading of the parked aeroplane from true north, when the map does not give it or it is parked otherwise.
+    pub parked_heading: Option<Bearing>,
+    /// Engine-check areas (or stands, or holding positions) to go by, in order, by name.
+    pub via: Vec<String>,
+    /// Runway designator or holding position to end at.
+    pub to: String,
+    /// Surface wind.
+    pub wind: Wind,
+    /// Day, for the magnetic model.
+    pub date: Date,
+    /// Wing-tip margin, metres.
+    pub margin_m: f64,
+    /// Vertical margin, metres.
+    pub vertical_margin_m: f64,
+    /// Horizontal accuracy of the map, metres, when the user states it.
+    pub accuracy_m: Option<f64>,
+}

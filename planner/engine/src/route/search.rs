@@ -1,0 +1,235 @@
+//! The search graph: its nodes are directed segments, its edges are turns, because the price of a way depends on the
+//! turns in it. One layer for each place to go by, so that one search finds the cheapest whole way.
+
+use super::cost;
+use super::limits;
+use crate::graph::{Source, TaxiGraph};
+use petgraph::algo::astar;
+use petgraph::graph::{DiGraph, EdgeIndex, NodeIndex};
+use std::collections::{BTreeMap, BTreeSet};
+use toeline_model::airfield::{Airfield, Way};
+use toeline_model::frame::Xy;
+use toeline_model::{Aircraft, Yaw};
+
+/// A segment with the sense in which it is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Directed {
+    /// The segment.
+    pub edge: EdgeIndex,
+    /// True: from the first point of its line to the last.
+    pub forward: bool,
+}
+
+impl Directed {
+    /// Line in the direction of travel, local metres.
+    pub fn line(self, graph: &TaxiGraph) -> Vec<Xy> {
+        let line = &graph.segment(self.edge).line;
+        if self.forward { line.clone() } else { line.iter().rev().copied().collect() }
+    }
+
+    /// Node it starts at.
+    pub fn start(self, graph: &TaxiGraph) -> NodeIndex {
+        let s = graph.segment(self.edge);
+        if self.forward { s.from } else { s.to }
+    }
+
+    /// Node it ends at.
+    pub fn end(self, graph: &TaxiGraph) -> NodeIndex {
+        let s = graph.segment(self.edge);
+        if self.forward { s.to } else { s.from }
+    }
+
+    /// Direction in which it sets off.
+    pub fn sets_off(self, graph: &TaxiGraph) -> Yaw {
+        let line = &graph.segment(self.edge).line;
+        let n = line.len();
+        if self.forward { (line[1] - line[0]).direction() } else { (line[n - 2] - line[n - 1]).direction() }
+    }
+
+    /// Direction in which it arrives.
+    pub fn arrives(self, graph: &TaxiGraph) -> Yaw {
+        let line = &graph.segment(self.edge).line;
+        let n = line.len();
+        if self.forward { (line[n - 1] - line[n - 2]).direction() } else { (line[0] - line[1]).direction() }
+    }
+}
+
+/// Segments and turns that are not to be used, because an earlier try failed there.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Avoid {
+    /// Directed segments.
+    pub segments: BTreeSet<Directed>,
+    /// Turns, from and to.
+    pub turns: BTreeSet<(Directed, Directed)>,
+    /// How many of the best ways to stand for the engine check to pass over.
+    pub check_stands: usize,
+}
+
+/// A node of the search graph.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// Before the first segment.
+    Source,
+    /// A directed segment, with the number of places already gone by.
+    On(usize, Directed),
+    /// After the last.
+    Sink,
+}
+
+/// What the search is asked.
+#[derive(Clone, Debug, Default)]
+pub struct Query {
+    /// Directed segments the way may begin with.
+    pub starts: Vec<Directed>,
+    /// For each place to go by, the directed segments that pass it.
+    pub via: Vec<BTreeSet<Directed>>,
+    /// Directed segments the way may end with, and the extra price of ending there, milliseconds.
+    pub ends: BTreeMap<Directed, u64>,
+}
+
+/// The graph that is searched, weights in milliseconds.
+#[derive(Clone, Debug)]
+pub struct SearchGraph {
+    /// Directed segments in layers, joined by turns; the weight of an edge is the turn plus the segment it leads to.
+    pub graph: DiGraph<Place, u64>,
+    /// Where the way begins.
+    pub source: NodeIndex,
+    /// Where it ends.
+    pub sink: NodeIndex,
+}
+
+/// Everything that prices and limits a way.
+#[derive(Clone, Copy)]
+pub struct World<'a> {
+    /// The airfield.
+    pub field: &'a Airfield,
+    /// Its graph.
+    pub graph: &'a TaxiGraph,
+    /// The aeroplane.
+    pub aircraft: &'a Aircraft,
+}
+
+impl World<'_> {
+    /// Terms for running along a segment.
+    pub fn segment_terms(&self, d: Directed) -> Vec<(String, u64)> {
+        let s = self.graph.segment(d.edge);
+        cost::segment_cost(self.aircraft, s, d.forward, &self.field.hot_spots, &limits::name_of(self.field, s))
+    }
+
+    /// Terms for going from one segment to the next, a runway at the node included; `None` when that turn is not made.
+    pub fn turn_terms(&self, from: Directed, to: Directed) -> Option<Vec<(String, u64)>> {
+        let (a, b) = (self.graph.segment(from.edge), self.graph.segment(to.edge));
+        let left = from.arrives(self.graph).to_rad(to.sets_off(self.graph));
+        let mut terms = cost::turn_cost(self.aircraft, a, b, left)?;
+        let node = from.end(self.graph);
+        let runway = self.graph.graph.edges(node).find_map(|e| match e.weight().source {
+            Source::Runway(i) => Some(limits::runway_name(self.field, i)),
+            _ => None,
+        });
+        terms.extend(cost::runway_cost(a, b, runway.as_deref()));
+        Some(terms)
+    }
+
+    /// Directed segments that this aeroplane may use, in a fixed order.
+    pub fn usable(&self, avoid: &Avoid) -> Vec<Directed> {
+        let mut list = Vec::new();
+        for edge in self.graph.graph.edge_indices() {
+            if limits::blocked(self.field, self.graph, self.aircraft, edge).is_some() {
+                continue;
+            }
+            let way = self.graph.segment(edge).way;
+            for forward in [true, false] {
+                let against = if forward { Way::Backward } else { Way::Forward };
+                let d = Directed { edge, forward };
+                if way != against && !avoid.segments.contains(&d) {
+                    list.push(d);
+                }
+            }
+        }
+        list
+    }
+}
+
+fn sum(terms: &[(String, u64)]) -> u64 {
+    terms.iter().map(|t| t.1).sum()
+}
+
+impl SearchGraph {
+    /// Expands the taxi graph for a query.
+    pub fn expand(world: World<'_>, query: &Query, avoid: &Avoid) -> SearchGraph {
+        let usable = world.usable(avoid);
+        let layers = query.via.len() + 1;
+        let mut graph = DiGraph::new();
+        let source = graph.add_node(Place::Source);
+        let sink = graph.add_node(Place::Sink);
+        let mut index: Vec<BTreeMap<Directed, NodeIndex>> = Vec::with_capacity(layers);
+        for layer in 0..layers {
+            index.push(usable.iter().map(|d| (*d, graph.add_node(Place::On(layer, *d)))).collect());
+        }
+        let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
+        for d in &query.starts {
+            if let Some(n) = index[0].get(d) {
+                graph.add_edge(source, *n, price[d]);
+            }
+        }
+        let mut leaving: BTreeMap<NodeIndex, Vec<Directed>> = BTreeMap::new();
+        for d in &usable {
+            leaving.entry(d.start(world.graph)).or_default().push(*d);
+        }
+        for from in &usable {
+            for to in leaving.get(&from.end(world.graph)).into_iter().flatten() {
+                if to.edge == from.edge || avoid.turns.contains(&(*from, *to)) {
+                    continue;
+                }
+                if let Some(terms) = world.turn_terms(*from, *to) {
+                    for layer in &index {
+                        graph.add_edge(layer[from], layer[to], sum(&terms) + price[to]);
+                    }
+                }
+            }
+        }
+        for (layer, passes) in query.via.iter().enumerate() {
+            for d in passes {
+                if let (Some(a), Some(b)) = (index[layer].get(d), index[layer + 1].get(d)) {
+                    graph.add_edge(*a, *b, 0);
+                }
+            }
+        }
+        for (d, extra) in &query.ends {
+            if let Some(n) = index[layers - 1].get(d) {
+                graph.add_edge(*n, sink, *extra);
+            }
+        }
+        SearchGraph { graph, source, sink }
+    }
+
+    /// Cheapest way: its price and its places in order, source and sink included. A* with the straight-line time at the
+    /// greatest taxi speed as estimate, which never overestimates.
+    pub fn cheapest(&self, world: World<'_>, query: &Query) -> Option<(u64, Vec<Place>)> {
+        let goals: Vec<Xy> = query.ends.keys().map(|d| world.graph.at(d.end(world.graph))).collect();
+        let top_mps = world.aircraft.taxi.straight_kt * toeline_model::units::KNOT_MPS;
+        let estimate = |n: NodeIndex| match self.graph[n] {
+            Place::On(_, d) => {
+                let at = world.graph.at(d.end(world.graph));
+                let nearest = goals.iter().map(|g| g.distance(at)).fold(f64::INFINITY, f64::min);
+                // Prices are rounded up and the estimate down.
+                if nearest.is_finite() { (nearest / top_mps * 1000.0).floor() as u64 } else { 0 }
+            }
+            Place::Source | Place::Sink => 0,
+        };
+        let (price, nodes) = astar(&self.graph, self.source, |n| n == self.sink, |e| *e.weight(), estimate)?;
+        Some((price, nodes.into_iter().map(|n| self.graph[n]).collect()))
+    }
+
+    /// Taxi-graph nodes that can be reached from the source at all, with the layer, in a fixed order.
+    pub fn reached(&self, world: World<'_>) -> BTreeSet<(usize, NodeIndex)> {
+        let mut search = petgraph::visit::Dfs::new(&self.graph, self.source);
+        let mut set = BTreeSet::new();
+        while let Some(n) = search.next(&self.graph) {
+            if let Place::On(layer, d) = self.graph[n] {
+                set.insert((layer, d.end(world.graph)));
+            }
+        }
+        set
+    }
+}

@@ -1,0 +1,98 @@
+//! What the pilot's hands and feet do, as plain numbers.
+
+use serde::{Deserialize, Serialize};
+
+/// Positions of all controls at one tick.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Controls {
+    /// Rudder pedals, -1 (full left) to 1 (full right).
+    pub rudder: f64,
+    /// Left toe brake, 0 (free) to 1 (full).
+    pub left_brake: f64,
+    /// Right toe brake, 0 (free) to 1 (full).
+    pub right_brake: f64,
+    /// Throttle, 0 (idle) to 1 (full). One lever for all engines.
+    pub throttle: f64,
+    /// Aileron, -1 (left) to 1 (right). No effect yet.
+    pub aileron: f64,
+    /// Elevator, -1 (pulled, up) to 1 (pushed, down). No effect yet.
+    pub elevator: f64,
+    /// Mixture, 0 (cut) to 1 (rich).
+    pub mixture: f64,
+    /// Carburettor heat, 0 (cold) to 1 (hot). No effect yet.
+    pub carburettor_heat: f64,
+    /// Parking brake set: full pressure on both sides.
+    pub parking_brake: bool,
+}
+
+impl Default for Controls {
+    /// Engine at idle, mixture rich, nothing pressed.
+    fn default() -> Controls {
+        Controls {
+            rudder: 0.0,
+            left_brake: 0.0,
+            right_brake: 0.0,
+            throttle: 0.0,
+            aileron: 0.0,
+            elevator: 0.0,
+            mixture: 1.0,
+            carburettor_heat: 0.0,
+            parking_brake: false,
+        }
+    }
+}
+
+/// A number inside its range; `neutral` in place of a NaN. A negative zero becomes a plain one, so that two positions
+/// that compare equal also have equal bits.
+fn within(value: f64, low: f64, high: f64, neutral: f64) -> f64 {
+    if value.is_nan() {
+        neutral
+    } else {
+        value.clamp(low, high) + 0.0
+    }
+}
+
+impl Controls {
+    /// Every control inside its range; a NaN becomes that control's position in [`Controls::default`].
+    ///
+    /// ```
+    /// use toeline_dynamics::Controls;
+    /// let wild = Controls { rudder: f64::NAN, throttle: 7.0, ..Controls::default() };
+    /// assert_eq!(wild.clamped(), Controls { throttle: 1.0, ..Controls::default() });
+    /// ```
+    pub fn clamped(self) -> Controls {
+        let neutral = Controls::default();
+        Controls {
+            rudder: within(self.rudder, -1.0, 1.0, neutral.rudder),
+            left_brake: within(self.left_brake, 0.0, 1.0, neutral.left_brake),
+            right_brake: within(self.right_brake, 0.0, 1.0, neutral.right_brake),
+            throttle: within(self.throttle, 0.0, 1.0, neutral.throttle),
+            aileron: within(self.aileron, -1.0, 1.0, neutral.aileron),
+            elevator: within(self.elevator, -1.0, 1.0, neutral.elevator),
+            mixture: within(self.mixture, 0.0, 1.0, neutral.mixture),
+            carburettor_heat: within(self.carburettor_heat, 0.0, 1.0, neutral.carburettor_heat),
+            parking_brake: self.parking_brake,
+        }
+    }
+
+    /// The same position seen in a mirror: left and right exchanged.
+    pub fn mirrored(self) -> Controls {
+        Controls {
+            rudder: -self.rudder,
+            left_brake: self.right_brake,
+            right_brake: self.left_brake,
+            aileron: -self.aileron,
+            ..self
+        }
+    }
+
+    /// Commanded brake pressure of the left and the right wheel, 0 to 1.
+    pub fn brakes(&self) -> [f64; 2] {
+        if self.parking_brake {
+            [1.0, 1.0]
+        } else {
+            [self.left_brake, self.right_brake]
+        }
+    }
+}

@@ -1,0 +1,25 @@
+//! The window in which a taxi route is driven. It is a list of plugins: the core ones work without any picture, the view
+//! ones draw what the core holds and change nothing in it.
+
+pub mod clock;
+pub mod controls;
+pub mod convert;
+pub mod drive;
+pub mod feel;
+pub mod keys;
+pub mod recorder;
+pub mod scene;
+pub mod surface;
+pub mod view;
+
+use bevy::prelude::*;
+
+/// Clock, controls, drive and recorder: everything that must work without a window. Needs a [`scene::Scene`] in the app.
+pub fn core_plugins(app: &mut App) {
+    app.add_plugins((
+        clock::clock_plugin,
+        controls::controls_plugin,
+        drive::drive_plugin,
+        recorder::recorder_plugin,
+    ));
+}

@@ -1,0 +1,181 @@
+//! `toeline-sandbox`: opens the window and drives a job.
+
+use bevy::diagnostic::FrameCount;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::window::{PresentMode, WindowResolution};
+use clap::Parser;
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+use toeline_sandbox::drive::{Drive, Phase, Span};
+use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording};
+use toeline_sandbox::scene::Scene;
+use toeline_sandbox::view::cameras::Edges;
+use toeline_sandbox::view::photo::Photo;
+use toeline_sandbox::view::{View, first_screen, view_plugins};
+use toeline_sandbox::core_plugins;
+
+/// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
+#[derive(Parser)]
+#[command(version, about)]
+struct Args {
+    /// The job to drive, as `toeline drive` writes it.
+    job: PathBuf,
+    /// View to begin with.
+    #[arg(long, value_enum, default_value = "seat")]
+    view: ViewArg,
+    /// Size of the window, pixels.
+    #[arg(long, value_name = "WIDTHxHEIGHT", default_value = "1280x720", value_parser = read_size)]
+    size: (u32, u32),
+    /// Size of all text, as a share of the ordinary size.
+    #[arg(long, value_name = "SHARE", default_value_t = 1.0, value_parser = read_text_scale)]
+    text_scale: f32,
+    /// Start the drive this far along the route, metres; after the push by hand, if there is one, when not given.
+    #[arg(long, value_name = "METRES")]
+    from_way: Option<f64>,
+    /// End the drive after this many ticks of 1/240 s and leave.
+    #[arg(long)]
+    ticks: Option<u64>,
+    /// Take a picture of the window and leave.
+    #[arg(long, value_name = "FILE.png", requires = "after_frames")]
+    screenshot: Option<PathBuf>,
+    /// Frames before the picture is taken.
+    #[arg(long, value_name = "N")]
+    after_frames: Option<u32>,
+    /// Where the attempt is written on leaving; the folder of the job and its name with "attempt" when not given.
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// Smooth the edges: by itself this happens where a graphics card draws.
+    #[arg(long, value_enum, default_value = "auto")]
+    edges: Edges,
+    /// Go straight into the drive; the caution is printed on the terminal instead.
+    #[arg(long)]
+    straight_in: bool,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum ViewArg {
+    /// The pilot's own eye.
+    Seat,
+    /// Behind the tail.
+    Behind,
+    /// Straight down, north up.
+    Above,
+}
+
+fn read_size(text: &str) -> Result<(u32, u32), String> {
+    let (w, h) = text
+        .split_once('x')
+        .ok_or_else(|| format!("size \"{text}\" is not written as WIDTHxHEIGHT, for example 1280x720"))?;
+    let side = |s: &str| match s.parse::<u32>() {
+        Ok(n @ 160..=7680) => Ok(n),
+        _ => Err(format!("size \"{text}\": \"{s}\" is not a number of pixels from 160 to 7680")),
+    };
+    Ok((side(w)?, side(h)?))
+}
+
+fn read_text_scale(text: &str) -> Result<f32, String> {
+    match text.parse::<f32>() {
+        Ok(n) if (0.4..=3.0).contains(&n) => Ok(n),
+        _ => Err(format!("text scale \"{text}\" is not a number from 0.4 to 3")),
+    }
+}
+
+fn main() -> ExitCode {
+    let args = Args::parse();
+    let scene = match Scene::from_job_file(&args.job) {
+        Ok(scene) => scene,
+        Err(message) => {
+            let _ = writeln!(std::io::stderr(), "toeline-sandbox: {message}");
+            return ExitCode::from(2);
+        }
+    };
+    let length_m = scene.path.length_m();
+    let from_m = args.from_way.unwrap_or_else(|| scene.first_driven_m());
+    if !(0.0..=length_m).contains(&from_m) {
+        let _ = writeln!(
+            std::io::stderr(),
+            "toeline-sandbox: start at {from_m} m is outside the route, which is {length_m:.1} m long"
+        );
+        return ExitCode::from(2);
+    }
+    // A name that was asked for is used as it is; the one that is made up never hides an older attempt.
+    let record = args.record.clone().unwrap_or_else(|| args.job.with_extension("attempt.json"));
+    if args.straight_in {
+        let _ = writeln!(std::io::stdout(), "{}", first_screen::CAUTION);
+    }
+    let mut app = App::new();
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: Some(Window {
+                    title: "toeline sandbox".into(),
+                    resolution: WindowResolution::new(args.size.0, args.size.1),
+                    present_mode: PresentMode::AutoVsync,
+                    ..default()
+                }),
+                ..default()
+            })
+            .set(RenderPlugin {
+                // Nothing is shown before everything can be drawn.
+                synchronous_pipeline_compilation: true,
+                ..default()
+            }),
+    )
+    .insert_resource(RecordTo(Some(record)))
+    .insert_resource(args.edges)
+    .insert_resource(UiScale(args.text_scale))
+    .insert_resource(scene)
+    .insert_resource(Span {
+        from_m,
+        ticks: args.ticks,
+    })
+    .insert_resource(match args.view {
+        ViewArg::Seat => View::Seat,
+        ViewArg::Behind => View::Behind,
+        ViewArg::Above => View::Above,
+    })
+    .insert_resource(if args.straight_in { Phase::Driving } else { Phase::Caution })
+    .add_plugins((core_plugins, view_plugins))
+    .add_systems(Last, report_end.after(KeepAttempt));
+    if let (Some(file), Some(after_frames)) = (args.screenshot, args.after_frames) {
+        app.insert_resource(Photo { file, after_frames });
+    }
+    match app.run() {
+        AppExit::Success => ExitCode::SUCCESS,
+        AppExit::Error(code) => ExitCode::from(code.get()),
+    }
+}
+
+/// Says on the terminal where the drive ended and what was kept.
+fn report_end(
+    mut leaving: MessageReader<AppExit>,
+    drive: Res<Drive>,
+    recording: Res<Recording>,
+    frames: Res<FrameCount>,
+    time: Res<Time<Real>>,
+) {
+    if leaving.read().count() == 0 {
+        return;
+    }
+    let pose = drive.now.pose(&drive.params);
+    let mut out = std::io::stdout();
+    let _ = writeln!(
+        out,
+        "end of the drive: tick {}, nose wheel x {:.3} m y {:.3} m, heading {:.2} deg, way {:.1} m; {} frames in {:.1} s",
+        drive.tick,
+        pose.nose.x,
+        pose.nose.y,
+        pose.heading_rad.bearing().deg(),
+        drive.way_m,
+        frames.0,
+        time.elapsed_secs_f64()
+    );
+    if let Some(file) = &recording.written {
+        let _ = writeln!(out, "attempt written to {}", file.display());
+    }
+    if let Some(trouble) = &recording.trouble {
+        let _ = writeln!(std::io::stderr(), "toeline-sandbox: {trouble}");
+    }
+}

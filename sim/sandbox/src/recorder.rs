@@ -1,0 +1,111 @@
+//! Keeps what is driven: every tick goes into an attempt, and every attempt goes to the disk when it ends.
+
+use crate::drive::Drive;
+use crate::scene::Scene;
+use bevy::prelude::*;
+use std::path::{Path, PathBuf};
+use toeline_dynamics::{Controls, State};
+use toeline_training::{Environment, EventKind, Recorder, store};
+
+/// An attempt shorter than this is not kept, ticks: a second in which nothing was driven.
+const SHORTEST_TICKS: u64 = 240;
+
+/// The attempt being recorded, and where it goes.
+#[derive(Resource, Clone, Debug)]
+pub struct Recording {
+    recorder: Recorder,
+    ticks: u64,
+    /// File of the attempt; `None` keeps nothing on the disk.
+    file: Option<PathBuf>,
+    /// What could not be written, in words.
+    pub trouble: Option<String>,
+    /// What was written last.
+    pub written: Option<PathBuf>,
+}
+
+/// Where attempts are to be written.
+#[derive(Resource, Clone, Debug, Default)]
+pub struct RecordTo(pub Option<PathBuf>);
+
+impl Recording {
+    /// A fresh recording of a drive that stands at its start.
+    pub fn new(scene: &Scene, drive: &Drive, file: Option<PathBuf>) -> Recording {
+        let environment = Environment {
+            ground: drive.ground,
+            air: drive.air,
+        };
+        Recording {
+            recorder: Recorder::new(&scene.aircraft, environment, &drive.now, Some(scene.job.clone())),
+            ticks: 0,
+            file,
+            trouble: None,
+            written: None,
+        }
+    }
+
+    /// Takes one tick down.
+    pub fn push(&mut self, controls: &Controls, state: &State) {
+        match self.recorder.push(controls, state) {
+            Ok(()) => self.ticks += 1,
+            Err(e) => self.trouble = Some(e.to_string()),
+        }
+    }
+
+    /// Notes that something happened.
+    pub fn event(&mut self, kind: EventKind, words: &str) {
+        self.recorder.event(kind, words);
+    }
+
+    /// Writes the attempt, if it has a file and is long enough to be one.
+    pub fn keep(&mut self) {
+        let Some(file) = self.file.as_deref().filter(|_| self.ticks >= SHORTEST_TICKS) else {
+            return;
+        };
+        match store::save(file, &self.recorder.clone().finish()) {
+            Ok(()) => self.written = Some(file.to_path_buf()),
+            Err(e) => self.trouble = Some(e.to_string()),
+        }
+    }
+}
+
+/// The first name like `file` that is not taken: `a.json`, `a-2.json`, `a-3.json` and so on.
+pub fn free_name(file: &Path) -> PathBuf {
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let ending = file.extension().map(|e| format!(".{}", e.to_string_lossy())).unwrap_or_default();
+    let mut name = file.to_path_buf();
+    let mut number = 2;
+    while name.exists() {
+        name = file.with_file_name(format!("{stem}-{number}{ending}"));
+        number += 1;
+    }
+    name
+}
+
+/// The set in which the last attempt is kept.
+#[derive(SystemSet, Clone, Debug, PartialEq, Eq, Hash)]
+pub struct KeepAttempt;
+
+/// Starts recording with the drive and keeps the attempt when the program leaves.
+pub fn recorder_plugin(app: &mut App) {
+    app.init_resource::<RecordTo>().add_systems(Last, keep_on_leaving.in_set(KeepAttempt));
+}
+
+fn keep_on_leaving(mut leaving: MessageReader<AppExit>, recording: Option<ResMut<Recording>>) {
+    if leaving.read().count() > 0
+        && let Some(mut recording) = recording
+    {
+        recording.keep();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_taken_name_gets_a_number() {
+        assert_eq!(free_name(Path::new("nowhere/at all/a.json")), Path::new("nowhere/at all/a.json"));
+        let here = Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml");
+        assert_eq!(free_name(&here), here.with_file_name("Cargo-2.toml"));
+    }
+}

@@ -1,0 +1,125 @@
+//! What is driven: the field, the aeroplane, the one driven path and today's wind. The only file that knows the planner.
+
+use bevy::prelude::Resource;
+use std::path::Path;
+use toeline_engine::job::Job;
+use toeline_engine::planning::Outcome;
+use toeline_engine::{Plan, plan};
+use toeline_model::path::Motion;
+use toeline_model::{Aircraft, Airfield, Bearing, DrivenPath, Xy};
+
+/// A stop on the way, as the list on the screen names it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedStop {
+    /// Way of the nose wheel, metres.
+    pub at_m: f64,
+    /// What it is called.
+    pub name: String,
+}
+
+/// Everything the window needs to know about a job.
+#[derive(Resource, Clone, Debug)]
+pub struct Scene {
+    /// The field.
+    pub field: Airfield,
+    /// The aeroplane.
+    pub aircraft: Aircraft,
+    /// The way of the nose wheel.
+    pub path: DrivenPath,
+    /// Stops in order.
+    pub stops: Vec<NamedStop>,
+    /// Outline of everything that the aeroplane sweeps on that way, rings in local metres; drawn from above only.
+    pub swept: Vec<Vec<Xy>>,
+    /// Where the wind blows from, clockwise from true north; `None` when calm or variable.
+    pub wind_from: Option<Bearing>,
+    /// Wind speed, metres per second.
+    pub wind_mps: f64,
+    /// One line that names the drive.
+    pub title: String,
+    /// The job as it was given, kept for the record.
+    pub job: serde_json::Value,
+}
+
+impl Scene {
+    /// Reads a job file and plans it. A map named by a relative path is looked for from the current folder, then beside
+    /// the job.
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong.
+    pub fn from_job_file(file: &Path) -> Result<Scene, String> {
+        let unreadable = |what: &Path, e: std::io::Error| format!("{}: cannot be read: {e}", what.display());
+        let text = std::fs::read_to_string(file).map_err(|e| unreadable(file, e))?;
+        let job = Job::from_json(&text).map_err(|e| format!("{}: {e}", file.display()))?;
+        let beside = file.with_file_name(&job.field_file);
+        let map = Path::new(&job.field_file);
+        let map = if !map.exists() && beside.exists() { &beside } else { map };
+        let field_text = std::fs::read_to_string(map).map_err(|e| unreadable(map, e))?;
+        let plan = plan(&field_text, &job.request).map_err(|e| format!("{}: {e}", map.display()))?;
+        let kept = serde_json::to_value(&job).map_err(|e| format!("{}: {e}", file.display()))?;
+        Scene::from_plan(plan, kept)
+    }
+
+    /// The scene of a plan that has a way.
+    ///
+    /// # Errors
+    /// Why there is no way to drive.
+    pub fn from_plan(plan: Plan, job: serde_json::Value) -> Result<Scene, String> {
+        let request = plan.request;
+        let way = match plan.outcome {
+            Outcome::Way(way) => way,
+            Outcome::NoWay(why) => {
+                let blocks: Vec<String> = why.blocks.iter().map(|b| format!("\n  {}", b.text)).collect();
+                return Err(format!(
+                    "there is nothing to drive: no way from {} to {}{}",
+                    why.from,
+                    why.unreachable,
+                    blocks.concat()
+                ));
+            }
+        };
+        let route = way.route;
+        Ok(Scene {
+            title: title(&plan.field, &request.from, &request.to),
+            wind_from: request.wind.from_true(plan.declination.deg),
+            wind_mps: request.wind.speed_mps(),
+            stops: route
+                .stops
+                .iter()
+                .map(|s| NamedStop {
+                    at_m: s.at_m,
+                    name: s.name.clone(),
+                })
+                .collect(),
+            swept: way.clearance.swept,
+            path: route.path,
+            aircraft: request.aircraft,
+            field: plan.field,
+            job,
+        })
+    }
+
+    /// Where driving begins, metres of way: after what is pushed by hand at the start.
+    pub fn first_driven_m(&self) -> f64 {
+        let by_hand = |m: &Motion| matches!(m, Motion::PushBack | Motion::PushSwing { .. });
+        self.path
+            .pieces
+            .iter()
+            .take_while(|p| by_hand(&p.motion))
+            .last()
+            .map_or(0.0, |p| p.from_m + p.length_m)
+    }
+
+    /// The next stop after a way, with the metres to it.
+    pub fn next_stop(&self, way_m: f64) -> Option<(&str, f64)> {
+        self.stops
+            .iter()
+            .find(|s| s.at_m > way_m + 1.0)
+            .map(|s| (s.name.as_str(), s.at_m - way_m))
+    }
+}
+
+fn title(field: &Airfield, from: &str, to: &str) -> String {
+    let place = field.name.as_deref().unwrap_or("field without a name");
+    let from = if from.starts_with("stand") { from.to_string() } else { format!("stand {from}") };
+    format!("{place}: {from} to {to}")
+}

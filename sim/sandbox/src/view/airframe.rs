@@ -1,0 +1,314 @@
+//! The shape of an aeroplane from its data: a body of cross-sections, wings with dihedral, tail, legs. A neutral design of
+//! our own; only the measures are the aeroplane's.
+
+use super::palette;
+use super::sketch::Sketch;
+use crate::convert::{body, narrow};
+use bevy::prelude::{Color, Vec3};
+use toeline_model::Aircraft;
+
+/// One cross-section of the body, metres.
+#[derive(Clone, Copy, Debug)]
+pub struct Section {
+    /// Forward of the main axle.
+    pub x_m: f64,
+    /// Half its width.
+    pub half_m: f64,
+    /// Lower edge above the ground.
+    pub low_m: f64,
+    /// Upper edge above the ground.
+    pub top_m: f64,
+}
+
+/// Places in the body that outside and inside share, metres.
+#[derive(Clone, Copy, Debug)]
+pub struct Body {
+    /// Sections from the nose to the tail.
+    pub sections: [Section; 8],
+    /// Foot of the windscreen: x.
+    pub screen_x_m: f64,
+    /// Foot of the windscreen: height of the cowling there.
+    pub screen_z_m: f64,
+    /// Front edge of the cabin roof: x.
+    pub roof_x_m: f64,
+    /// Lower edge of the side windows.
+    pub sill_z_m: f64,
+    /// Half the width of the cabin.
+    pub half_m: f64,
+}
+
+const SIDES: usize = 18;
+
+/// Whether the wing lies above the pilot's eye.
+pub fn high_wing(a: &Aircraft) -> bool {
+    a.wing.root_underside_z_m > a.seats.pilot_eye_z_m
+}
+
+/// Works the body out from the aeroplane's measures and the pilot's eye.
+pub fn shape(a: &Aircraft) -> Body {
+    let (f, eye) = (&a.fuselage, &a.seats);
+    let half = f.width_m / 2.0;
+    let tall = f.top_z_m - f.underside_z_m;
+    let hub = a.propellers.iter().find(|p| p.y_m == 0.0).map(|p| p.hub_z_m);
+    // The cowling is drawn around the propeller shaft, and no pilot's eye lies below its top.
+    let (nose_low, nose_top) = match hub {
+        Some(z) => (f.underside_z_m.max(z - 0.42), (z + 0.14).min(eye.pilot_eye_z_m - 0.15)),
+        None => (f.underside_z_m + 0.15 * tall, f.underside_z_m + 0.45 * tall),
+    };
+    let screen_z_m = (nose_top + 0.10).min(eye.pilot_eye_z_m - 0.20).max(nose_top);
+    let screen_x_m = (eye.pilot_eye_x_m + 0.58).min(f.nose_x_m - 0.5);
+    let roof_x_m = (eye.pilot_eye_x_m + 0.22).min(screen_x_m - 0.2);
+    let rear_x = eye.pilot_eye_x_m - 0.55 - 0.55 * f64::from(a.seats.count.div_ceil(2) - 1);
+    let tail_mid = f.underside_z_m + 0.5 * tall;
+    let cone_x = rear_x + (f.tail_x_m - rear_x) * 0.35;
+    let s = |x_m: f64, width: f64, low_m: f64, top_m: f64| Section {
+        x_m,
+        half_m: half * width,
+        low_m,
+        top_m,
+    };
+    let sections = [
+        s(f.nose_x_m, 0.40, nose_low + 0.10, nose_top - 0.06),
+        s(f.nose_x_m - 0.14, 0.70, nose_low, nose_top),
+        s((f.nose_x_m + screen_x_m) / 2.0, 0.88, f.underside_z_m.max(nose_low - 0.1), (nose_top + screen_z_m) / 2.0),
+        s(screen_x_m, 0.98, f.underside_z_m, screen_z_m),
+        s(roof_x_m, 1.0, f.underside_z_m, f.top_z_m - 0.03),
+        s(rear_x, 0.98, f.underside_z_m + 0.02, f.top_z_m),
+        s(cone_x, 0.62, f.underside_z_m + 0.22 * tall, tail_mid + 0.20 * tall),
+        s(f.tail_x_m, 0.14, tail_mid - 0.08, tail_mid + 0.10),
+    ];
+    Body {
+        sections,
+        screen_x_m,
+        screen_z_m,
+        roof_x_m,
+        sill_z_m: (eye.pilot_eye_z_m - 0.22).min(f.top_z_m - 0.35),
+        half_m: half,
+    }
+}
+
+/// The outline of a section: a rounded box, anticlockwise as seen from behind, beginning at the right.
+pub fn outline(s: &Section) -> Vec<Vec3> {
+    let (middle, tall) = ((s.low_m + s.top_m) / 2.0, (s.top_m - s.low_m) / 2.0);
+    (0..SIDES)
+        .map(|i| {
+            let t = std::f64::consts::TAU * i as f64 / SIDES as f64;
+            // A superellipse of power 3: flat sides, round corners.
+            let soft = |v: f64| v.signum() * v.abs().powf(2.0 / 3.0);
+            body(s.x_m, -s.half_m * soft(t.cos()), middle + tall * soft(t.sin()))
+        })
+        .collect()
+}
+
+/// The body from outside.
+pub fn hull(sketch: &mut Sketch, a: &Aircraft) {
+    let b = shape(a);
+    let rings: Vec<Vec<Vec3>> = b.sections.iter().map(outline).collect();
+    let mut nose = rings[0].clone();
+    nose.reverse();
+    sketch.face(&nose, palette::SKIN_LOW);
+    let upper = |i: usize| (1..SIDES / 2 - 1).contains(&i);
+    sketch.loft(&rings, |r, i| match r {
+        // The top of the cowling is dull, as on any aeroplane whose pilot looks over it.
+        0..=2 if (2..7).contains(&i) => palette::SKIN_LOW,
+        3 if upper(i) => palette::GLASS,
+        4 if (1..3).contains(&i) || (6..8).contains(&i) => palette::GLASS,
+        5 if !high_wing(a) && (1..3).contains(&i) || r == 5 && (6..8).contains(&i) => palette::GLASS,
+        _ if i >= SIDES / 2 + 1 && i < SIDES - 1 => palette::SKIN_LOW,
+        _ => palette::SKIN,
+    });
+    for p in a.propellers.iter().filter(|p| p.y_m != 0.0) {
+        let (front, back) = (body(p.x_m - 0.1, p.y_m, p.hub_z_m), body(p.x_m - 2.0, p.y_m, p.hub_z_m));
+        sketch.bar(front, back, (0.30, 0.22), 12, palette::SKIN);
+    }
+}
+
+/// A lifting surface between a root and a tip, each given as leading edge, chord, y, underside and thickness in metres.
+#[derive(Clone, Copy)]
+struct Rib {
+    lead_x: f64,
+    chord: f64,
+    y: f64,
+    low_z: f64,
+    thick: f64,
+}
+
+fn rib(r: Rib) -> Vec<Vec3> {
+    // Share of the chord from the leading edge, share of the thickness: up over the top, back along the bottom.
+    const PROFILE: [(f64, f64); 9] = [
+        (0.0, 0.40),
+        (0.03, 0.68),
+        (0.12, 0.92),
+        (0.30, 1.0),
+        (0.65, 0.72),
+        (1.0, 0.40),
+        (1.0, 0.34),
+        (0.40, 0.0),
+        (0.06, 0.12),
+    ];
+    PROFILE
+        .iter()
+        .map(|(c, t)| body(r.lead_x - c * r.chord, r.y, r.low_z + t * r.thick))
+        .collect()
+}
+
+fn surface(sketch: &mut Sketch, root: Rib, tip: Rib, tip_colour: Color) {
+    let between = |t: f64| {
+        let mix = |a: f64, b: f64| a + (b - a) * t;
+        Rib {
+            lead_x: mix(root.lead_x, tip.lead_x),
+            chord: mix(root.chord, tip.chord),
+            y: mix(root.y, tip.y),
+            low_z: mix(root.low_z, tip.low_z),
+            thick: mix(root.thick, tip.thick),
+        }
+    };
+    let mut rings = [rib(root), rib(between(0.93)), rib(tip)];
+    if tip.y > root.y {
+        // The left side is the mirror image, so it is walked the other way.
+        rings.iter_mut().for_each(|r| r.reverse());
+    }
+    sketch.face(&rings[2], tip_colour);
+    sketch.loft(&rings, |r, _| if r == 1 { tip_colour } else { palette::SKIN });
+}
+
+/// Both wings, with their struts when they sit on top.
+pub fn wings(sketch: &mut Sketch, a: &Aircraft) {
+    let w = &a.wing;
+    for side in [1.0, -1.0] {
+        let root = Rib {
+            lead_x: w.root_leading_edge_x_m,
+            chord: w.root_chord_m,
+            y: 0.0,
+            low_z: w.root_underside_z_m,
+            thick: w.thickness_m,
+        };
+        let tip = Rib {
+            lead_x: w.tip_leading_edge_x_m,
+            chord: w.tip_chord_m,
+            y: side * w.span_m / 2.0,
+            low_z: a.tip_underside_z_m(),
+            thick: w.thickness_m * 0.6,
+        };
+        surface(sketch, root, tip, palette::SKIN_LOW);
+        if high_wing(a) {
+            let x = w.root_leading_edge_x_m - 0.35 * w.root_chord_m;
+            let out = w.span_m * 0.23;
+            let z = w.root_underside_z_m + (a.tip_underside_z_m() - w.root_underside_z_m) * 0.46;
+            sketch.bar(
+                body(x, side * a.fuselage.width_m / 2.0, a.fuselage.underside_z_m + 0.2),
+                body(x, side * out, z + 0.05),
+                (0.035, 0.035),
+                6,
+                palette::SKIN,
+            );
+        }
+    }
+}
+
+/// Share of the fin's chord that is rudder.
+const RUDDER: f64 = 0.38;
+
+/// The rudder's hinge: x and the height of its foot, metres.
+pub fn rudder_hinge(a: &Aircraft) -> (f64, f64) {
+    let chord = a.fin.leading_edge_x_m - a.fin.trailing_edge_x_m;
+    let foot = a.fuselage.underside_z_m + 0.5 * (a.fuselage.top_z_m - a.fuselage.underside_z_m);
+    (a.fin.trailing_edge_x_m + RUDDER * chord, foot)
+}
+
+fn slab(sketch: &mut Sketch, profile: &[(f64, f64)], half_m: f64, colour: Color) {
+    // Profile points run anticlockwise as seen from the right side, where forward is to the right.
+    let side = |y: f64| -> Vec<Vec3> { profile.iter().map(|(x, z)| body(*x, y, *z)).collect() };
+    let (right, left) = (side(-half_m), side(half_m));
+    sketch.face(&right, colour);
+    let mut back = left.clone();
+    back.reverse();
+    sketch.face(&back, colour);
+    sketch.loft(&[left, right], |_, _| colour);
+}
+
+/// Tailplane and fin.
+pub fn tail(sketch: &mut Sketch, a: &Aircraft) {
+    let t = &a.tailplane;
+    for side in [1.0, -1.0] {
+        let end = |y: f64, share: f64| Rib {
+            lead_x: t.leading_edge_x_m - t.chord_m * (1.0 - share) * 0.5,
+            chord: t.chord_m * share,
+            y,
+            low_z: t.underside_z_m,
+            thick: t.thickness_m,
+        };
+        surface(sketch, end(0.0, 1.0), end(side * t.span_m / 2.0, 0.85), palette::SKIN_LOW);
+    }
+    let (hinge, foot) = rudder_hinge(a);
+    let front = a.fin.leading_edge_x_m;
+    let top_front = front - (front - hinge) * 0.7;
+    let profile = [(front, foot), (hinge, foot), (hinge, a.fin.top_z_m), (top_front, a.fin.top_z_m)];
+    let mirrored: Vec<(f64, f64)> = profile.iter().rev().copied().collect();
+    slab(sketch, &mirrored, 0.06, palette::SKIN);
+}
+
+/// The rudder, about its hinge.
+pub fn rudder(sketch: &mut Sketch, a: &Aircraft) {
+    let (hinge, foot) = rudder_hinge(a);
+    let rear = a.fin.trailing_edge_x_m - hinge;
+    let top = a.fin.top_z_m;
+    let profile = [(0.0, foot), (0.0, top), (rear * 0.75, top), (rear, foot)];
+    let mirrored: Vec<(f64, f64)> = profile.to_vec();
+    slab(sketch, &mirrored, 0.045, palette::SKIN_LOW);
+}
+
+/// A wheel about its own middle on the ground below its hub.
+pub fn wheel(sketch: &mut Sketch, width_m: f64, diameter_m: f64, at: (f64, f64)) {
+    let r = diameter_m / 2.0;
+    let hub = |y: f64| body(at.0, at.1 + y, r);
+    sketch.bar(hub(-width_m / 2.0), hub(width_m / 2.0), (narrow(r), narrow(r)), 18, palette::TYRE);
+    let inner = narrow(r * 0.5);
+    sketch.bar(hub(-width_m * 0.55), hub(width_m * 0.55), (inner, inner), 12, palette::METAL);
+}
+
+/// Main wheels and their legs.
+pub fn main_gear(sketch: &mut Sketch, a: &Aircraft) {
+    let g = &a.gear;
+    for side in [1.0, -1.0] {
+        let y = side * g.track_m / 2.0;
+        wheel(sketch, g.main_tyre_width_m, g.main_tyre_diameter_m, (0.0, y));
+        let inner = y - side * g.main_tyre_width_m * 0.8;
+        let root = if high_wing(a) {
+            body(0.05, side * a.fuselage.width_m * 0.4, a.fuselage.underside_z_m + 0.1)
+        } else {
+            body(0.05, inner, a.wing.root_underside_z_m + 0.05)
+        };
+        sketch.bar(root, body(0.0, inner, g.main_tyre_diameter_m / 2.0), (0.05, 0.035), 6, palette::METAL);
+    }
+}
+
+/// Nose wheel and leg, about the wheel's contact point.
+pub fn nose_gear(sketch: &mut Sketch, a: &Aircraft) {
+    let g = &a.gear;
+    wheel(sketch, g.nose_tyre_width_m, g.nose_tyre_diameter_m, (0.0, 0.0));
+    let crown = g.nose_tyre_diameter_m + 0.04;
+    for y in [-1.0, 1.0] {
+        let y = y * g.nose_tyre_width_m * 0.75;
+        sketch.bar(body(0.0, y, g.nose_tyre_diameter_m / 2.0), body(0.02, y, crown), (0.02, 0.02), 5, palette::METAL);
+    }
+    let top = a.fuselage.underside_z_m.max(crown) + 0.15;
+    sketch.bar(body(0.02, 0.0, crown), body(0.06, 0.0, top), (0.04, 0.04), 6, palette::METAL);
+}
+
+/// Blades and spinner about the hub.
+pub fn propeller(sketch: &mut Sketch, diameter_m: f64) {
+    let r = diameter_m / 2.0;
+    sketch.bar(body(-0.06, 0.0, 0.0), body(0.22, 0.0, 0.0), (0.14, 0.02), 12, palette::SKIN_LOW);
+    for way in [1.0, -1.0] {
+        let blade = [
+            body(0.03, way * 0.05, way * 0.10),
+            body(0.0, -way * 0.05, way * 0.10),
+            body(-0.01, -way * 0.06, way * r * 0.7),
+            body(0.0, -way * 0.02, way * r),
+            body(0.02, way * 0.04, way * r),
+            body(0.03, way * 0.06, way * r * 0.7),
+        ];
+        sketch.leaf(&blade, palette::METAL);
+    }
+}

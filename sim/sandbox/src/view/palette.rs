@@ -1,0 +1,85 @@
+//! Colours, in one place. Aeroplane and buildings are greys and earth colours of our own; paint on the ground has the colours
+//! that aerodromes use. Anything that must be told apart also differs in lightness or in words.
+
+use bevy::prelude::Color;
+
+const fn grey(v: f32) -> Color {
+    Color::srgb(v, v, v)
+}
+
+/// Rough grass.
+pub const GRASS: Color = Color::srgb(0.40, 0.50, 0.28);
+/// Mown grass strips and lanes.
+pub const MOWN: Color = Color::srgb(0.47, 0.58, 0.34);
+/// Taxiway asphalt.
+pub const ASPHALT: Color = Color::srgb(0.42, 0.42, 0.43);
+/// Runway asphalt.
+pub const RUNWAY: Color = Color::srgb(0.34, 0.34, 0.35);
+/// Apron concrete.
+pub const CONCRETE: Color = Color::srgb(0.62, 0.61, 0.58);
+/// Engine-check area.
+pub const CHECK_AREA: Color = Color::srgb(0.54, 0.53, 0.51);
+/// Loose ground.
+pub const LOOSE: Color = Color::srgb(0.60, 0.53, 0.42);
+/// Taxiway paint.
+pub const YELLOW: Color = Color::srgb(0.96, 0.77, 0.12);
+/// Runway paint.
+pub const WHITE: Color = Color::srgb(0.94, 0.94, 0.92);
+/// Backing of paint and signs.
+pub const BLACK: Color = Color::srgb(0.08, 0.08, 0.09);
+/// Mandatory signs.
+pub const RED: Color = Color::srgb(0.72, 0.10, 0.10);
+/// Windsock.
+pub const ORANGE: Color = Color::srgb(0.93, 0.45, 0.13);
+
+/// Walls of buildings.
+pub const BUILDING: Color = Color::srgb(0.70, 0.65, 0.57);
+/// Walls of hangars.
+pub const HANGAR: Color = Color::srgb(0.60, 0.65, 0.68);
+/// Roofs.
+pub const ROOF: Color = Color::srgb(0.42, 0.40, 0.40);
+/// Tops of things whose height the map does not give.
+pub const UNKNOWN_TOP: Color = Color::srgb(0.90, 0.86, 0.94);
+/// Fences.
+pub const FENCE: Color = Color::srgb(0.50, 0.51, 0.50);
+/// Walls.
+pub const WALL: Color = Color::srgb(0.66, 0.60, 0.55);
+/// Crowns of trees and hedges.
+pub const LEAVES: Color = Color::srgb(0.22, 0.36, 0.18);
+/// Trunks.
+pub const TRUNK: Color = Color::srgb(0.36, 0.28, 0.20);
+/// Poles and masts.
+pub const POLE: Color = Color::srgb(0.74, 0.74, 0.74);
+/// Parked aeroplanes.
+pub const PARKED: Color = Color::srgb(0.84, 0.84, 0.80);
+
+/// Skin of the aeroplane.
+pub const SKIN: Color = Color::srgb(0.88, 0.87, 0.82);
+/// Its lower half and moving surfaces.
+pub const SKIN_LOW: Color = Color::srgb(0.36, 0.45, 0.50);
+/// Windows.
+pub const GLASS: Color = Color::srgb(0.16, 0.20, 0.24);
+/// Tyres.
+pub const TYRE: Color = grey(0.11);
+/// Legs, hubs, propeller.
+pub const METAL: Color = grey(0.45);
+/// Glare shield and panel.
+pub const PANEL: Color = Color::srgb(0.15, 0.15, 0.16);
+/// Door, posts and roof edge as seen from the seat.
+pub const CABIN: Color = Color::srgb(0.52, 0.51, 0.48);
+
+/// Sky overhead.
+pub const ZENITH: Color = Color::srgb(0.33, 0.53, 0.80);
+/// Sky at the horizon, and the haze.
+pub const HORIZON: Color = Color::srgb(0.80, 0.87, 0.92);
+
+/// Background of on-screen text.
+pub const SHADE: Color = Color::srgba(0.05, 0.07, 0.09, 0.78);
+/// On-screen text.
+pub const TEXT: Color = Color::srgb(0.96, 0.96, 0.94);
+/// Less important on-screen text.
+pub const TEXT_QUIET: Color = Color::srgb(0.74, 0.77, 0.79);
+/// Headings on screen.
+pub const TEXT_HEAD: Color = Color::srgb(0.62, 0.83, 0.95);
+/// Warnings on screen; always with words.
+pub const TEXT_WARN: Color = Color::srgb(1.0, 0.80, 0.35);

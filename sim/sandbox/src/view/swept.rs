@@ -1,0 +1,36 @@
+//! From above only: a thin outline of everything that the aeroplane sweeps on its way. Not seen from the seat, because no
+//! aerodrome has such a line.
+
+use super::daylight::Finishes;
+use super::field::layer;
+use super::sketch::Sketch;
+use super::{SeenFrom, View, palette};
+use crate::scene::Scene;
+use bevy::prelude::*;
+
+/// Width of the outline, metres.
+const LINE_M: f64 = 0.20;
+
+/// Draws the outline once.
+pub fn swept_plugin(app: &mut App) {
+    app.add_systems(Startup, draw);
+}
+
+fn draw(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
+    let mut sketch = Sketch::default();
+    for ring in &scene.swept {
+        let mut closed = ring.clone();
+        closed.extend(ring.first());
+        for w in closed.windows(2) {
+            sketch.ribbon(w, LINE_M, layer::CLOSED, palette::WHITE);
+        }
+    }
+    if !sketch.is_empty() {
+        commands.spawn((
+            Name::new("swept outline"),
+            Mesh3d(meshes.add(sketch.mesh())),
+            MeshMaterial3d(finishes.flat.clone()),
+            SeenFrom(&[View::Above]),
+        ));
+    }
+}

@@ -1,0 +1,202 @@
+//! One attempt as data.
+
+use crate::inputs::Inputs;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use toeline_dynamics::{Air, Ground, Params, State};
+use toeline_model::units::round_to;
+use toeline_model::{Aircraft, Xy, Yaw};
+
+/// Version of the attempt format that this program writes and reads.
+pub const FORMAT: u32 = 1;
+
+/// Ticks from one track point to the next: 20 Hz at 240 ticks a second.
+pub const TRACK_EVERY_TICKS: u64 = 12;
+
+/// Ticks from one stored state to the next: 5 s.
+pub const CHECKPOINT_EVERY_TICKS: u64 = 1200;
+
+/// Most ticks in one attempt: 24 hours. A file that claims more is refused before anything is run.
+pub const MOST_TICKS: u64 = 24 * 3600 * 240;
+
+/// A whole attempt.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Attempt {
+    /// Version of the format: [`FORMAT`].
+    pub toeline_attempt: u32,
+    /// Version of the physics it was driven with.
+    pub physics_version: u32,
+    /// Length of a tick, seconds.
+    pub tick_s: f64,
+    /// The aeroplane, whole, so that a later change of its file changes nothing here.
+    pub aircraft: Aircraft,
+    /// Ground and air.
+    pub environment: Environment,
+    /// State before the first tick.
+    pub start: Checkpoint,
+    /// What the hands and feet did.
+    pub inputs: Inputs,
+    /// States along the way, in order; the last one is after the last tick.
+    pub checkpoints: Vec<Checkpoint>,
+    /// The driven track, in order.
+    pub track: Vec<TrackPoint>,
+    /// What happened, in order.
+    pub events: Vec<Event>,
+    /// Which plan it was driven on, as the caller describes it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub job: Option<Value>,
+}
+
+/// Ground and air of an attempt; neither changes within one.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Environment {
+    /// What the wheels stand on.
+    pub ground: Ground,
+    /// The wind.
+    pub air: Air,
+}
+
+/// A stored state with its fingerprint. The state is kept as it was written, so that an attempt of another physics
+/// version, whose states have other fields, can still be read.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Checkpoint {
+    /// Tick of the state.
+    pub tick: u64,
+    /// `State::hash`, sixteen hexadecimal digits.
+    pub hash: String,
+    /// The state.
+    pub state: Value,
+}
+
+impl Checkpoint {
+    /// The checkpoint of a state.
+    pub fn of(state: &State) -> Checkpoint {
+        Checkpoint {
+            tick: state.tick,
+            hash: hash_text(state.hash()),
+            state: serde_json::to_value(state).unwrap_or(Value::Null),
+        }
+    }
+
+    /// The state, if it is one of this physics version.
+    ///
+    /// # Errors
+    /// What is wrong with it.
+    pub fn read(&self) -> Result<State, String> {
+        State::deserialize(&self.state).map_err(|e| e.to_string())
+    }
+}
+
+/// A hash as it is written: sixteen hexadecimal digits.
+pub fn hash_text(hash: u64) -> String {
+    format!("{hash:016x}")
+}
+
+/// One point of the driven track. Written as `[tick, x, y, heading, speed]`: metres to 0.1 mm, radians to 0.00001,
+/// metres per second to 0.001.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(from = "(u64, f64, f64, f64, f64)", into = "(u64, f64, f64, f64, f64)")]
+pub struct TrackPoint {
+    /// Tick.
+    pub tick: u64,
+    /// Contact point of the nose wheel, local metres.
+    pub nose: Xy,
+    /// Heading.
+    pub heading_rad: Yaw,
+    /// Speed over the ground, m/s.
+    pub speed_mps: f64,
+}
+
+impl TrackPoint {
+    /// The track point of a state.
+    pub fn of(p: &Params, state: &State) -> TrackPoint {
+        let pose = state.pose(p);
+        TrackPoint {
+            tick: state.tick,
+            nose: Xy {
+                x: round_to(pose.nose.x, 4),
+                y: round_to(pose.nose.y, 4),
+            },
+            heading_rad: Yaw::from_rad(round_to(pose.heading_rad.rad(), 5)),
+            speed_mps: round_to(state.speed_mps(), 3),
+        }
+    }
+}
+
+impl From<(u64, f64, f64, f64, f64)> for TrackPoint {
+    fn from((tick, x, y, heading, speed_mps): (u64, f64, f64, f64, f64)) -> TrackPoint {
+        TrackPoint {
+            tick,
+            nose: Xy { x, y },
+            heading_rad: Yaw::from_rad(heading),
+            speed_mps,
+        }
+    }
+}
+
+impl From<TrackPoint> for (u64, f64, f64, f64, f64) {
+    fn from(p: TrackPoint) -> (u64, f64, f64, f64, f64) {
+        (p.tick, p.nose.x, p.nose.y, p.heading_rad.rad(), p.speed_mps)
+    }
+}
+
+/// What kind of thing happened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum EventKind {
+    /// Began to move.
+    Started,
+    /// Came to a standstill.
+    Stopped,
+    /// Put back to the start; nothing after it belongs to the same drive.
+    Reset,
+    /// A wheel left the pavement.
+    LeftPavement,
+    /// All wheels are on the pavement again.
+    BackOnPavement,
+    /// A part met an obstacle.
+    TouchedObstacle,
+    /// A braked wheel stopped turning while the aeroplane moved.
+    BrakeLocked,
+    /// The engine stopped.
+    EngineStopped,
+    /// Reached a holding position.
+    ReachedHold,
+    /// Crossed a holding position.
+    CrossedHold,
+    /// Reached the end of the way.
+    Arrived,
+    /// A remark.
+    Note,
+    /// A kind that this version does not know.
+    #[serde(other)]
+    Other,
+}
+
+/// Something that happened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Event {
+    /// Tick.
+    pub tick: u64,
+    /// Kind.
+    pub kind: EventKind,
+    /// In words; may be empty.
+    pub text: String,
+}
+
+impl Attempt {
+    /// How long it lasted, seconds.
+    pub fn duration_s(&self) -> f64 {
+        self.inputs.ticks() as f64 * self.tick_s
+    }
+
+    /// Time of a tick since the start, seconds.
+    pub fn time_s(&self, tick: u64) -> f64 {
+        tick.saturating_sub(self.start.tick) as f64 * self.tick_s
+    }
+}

@@ -1,0 +1,69 @@
+//! From a plan to the first tick: where the aeroplane stands, on what, in which wind; and a whole drive by script.
+
+use crate::attempt::{Attempt, Environment};
+use crate::script::{Script, ScriptProblem, run_script};
+use serde_json::Value;
+use toeline_dynamics::{Air, Ground, Params, State};
+use toeline_engine::planning::{Plan, Way};
+use toeline_model::airfield::Surface;
+use toeline_model::path::{Motion, Pose};
+
+/// Where the driving begins: the start of the way, or the place to which the aeroplane is first pushed by hand.
+pub fn first_pose(way: &Way) -> Pose {
+    let path = &way.route.path;
+    path.pieces
+        .iter()
+        .find(|p| matches!(p.motion, Motion::Straight | Motion::Arc { .. }))
+        .map_or(path.start, |p| p.start)
+}
+
+/// Ground and air of a plan: the steady wind, and the surface of the first lane, dry. A stand's own surface is seldom
+/// mapped and counts as pavement.
+pub fn environment(plan: &Plan, way: &Way) -> Environment {
+    let wind = plan.request.wind;
+    let surface = way.route.legs.iter().map(|l| l.surface).find(|s| *s != Surface::Unknown).unwrap_or(Surface::Paved);
+    Environment {
+        ground: Ground { surface, wet: false },
+        air: Air { wind_from: wind.from_true(plan.declination.deg), wind_mps: wind.speed_mps() },
+    }
+}
+
+/// Drives a control script from the start of a plan's way, tick for tick and without a window.
+///
+/// # Errors
+/// Everything wrong in the script.
+pub fn drive_by_script(plan: &Plan, way: &Way, script: &str, job: Value) -> Result<Attempt, Vec<ScriptProblem>> {
+    let script = Script::parse(script)?;
+    let aircraft = &plan.request.aircraft;
+    let start = State::parked(&Params::from_aircraft(aircraft), first_pose(way));
+    let Environment { ground, air } = environment(plan, way);
+    let mut attempt = run_script(aircraft, ground, air, &start, &script);
+    attempt.job = Some(job);
+    Ok(attempt)
+}
+
+/// Greatest and last distance of the driven nose wheel from the path, metres, and the way at the end. `None` without a
+/// track or a path.
+pub fn off_the_path(attempt: &Attempt, way: &Way) -> Option<OffPath> {
+    let path = &way.route.path;
+    let mut result: Option<OffPath> = None;
+    for point in &attempt.track {
+        // The nearest place is looked for near the last one: ways may come close to themselves.
+        let about = result.as_ref().map_or(0.0, |r| r.way_m);
+        let (way_m, offset_m) = path.nearest(point.nose, about - 5.0, about + 30.0)?;
+        let most = result.as_ref().map_or(0.0, |r| r.most_m).max(offset_m.abs());
+        result = Some(OffPath { most_m: most, last_m: offset_m, way_m });
+    }
+    result
+}
+
+/// How far a drive was off the path.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OffPath {
+    /// Greatest distance of the nose wheel from the path, metres.
+    pub most_m: f64,
+    /// Last distance, metres, left positive.
+    pub last_m: f64,
+    /// Way along the path at the end, metres.
+    pub way_m: f64,
+}

@@ -1,0 +1,21 @@
+//! Attempts at taxiing: recorded tick by tick, stored, replayed to the last bit, and driven from a script without a window.
+//!
+//! An [`Attempt`] holds what the hands and feet did, the aeroplane, the ground and the air, the driven track and what
+//! happened. The track and the events can be read for ever; replay is promised within one physics version.
+
+pub mod attempt;
+pub mod inputs;
+pub mod journey;
+pub mod reading;
+pub mod recorder;
+pub mod replay;
+pub mod script;
+pub mod store;
+mod watch;
+
+pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
+pub use inputs::Inputs;
+pub use reading::AttemptError;
+pub use recorder::{RecordError, Recorder};
+pub use replay::{Replay, ReplayError};
+pub use script::{Script, ScriptProblem, run_script};

@@ -1,0 +1,131 @@
+//! Recording an attempt while it is driven.
+
+use crate::attempt::{
+    Attempt, CHECKPOINT_EVERY_TICKS, Checkpoint, Environment, Event, EventKind, FORMAT, MOST_TICKS, TRACK_EVERY_TICKS,
+    TrackPoint,
+};
+use crate::inputs::Inputs;
+use crate::watch::Watch;
+use serde_json::Value;
+use toeline_dynamics::{Controls, PHYSICS_VERSION, Params, State, TICK_S};
+use toeline_model::Aircraft;
+
+/// Collects an attempt tick by tick.
+#[derive(Clone, Debug)]
+pub struct Recorder {
+    params: Params,
+    last: State,
+    watch: Watch,
+    attempt: Attempt,
+}
+
+/// Why a tick was not recorded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RecordError {
+    /// The state is not the one after the last.
+    NotNext {
+        /// The tick that was due.
+        due: u64,
+        /// The tick that came.
+        came: u64,
+    },
+    /// The attempt is as long as one can be.
+    TooLong,
+}
+
+impl core::fmt::Display for RecordError {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self {
+            RecordError::NotNext { due, came } => write!(
+                f,
+                "the state of tick {came} cannot be recorded: tick {due} is due; record every tick once, and start a new \
+                 recording after a reset"
+            ),
+            RecordError::TooLong => write!(
+                f,
+                "the attempt has {MOST_TICKS} ticks (24 h), the most that one holds; start a new one"
+            ),
+        }
+    }
+}
+
+impl std::error::Error for RecordError {}
+
+impl Recorder {
+    /// Starts recording from a state. `job` says which plan is driven, in whatever form the caller likes.
+    pub fn new(aircraft: &Aircraft, environment: Environment, start: &State, job: Option<Value>) -> Recorder {
+        let params = Params::from_aircraft(aircraft);
+        Recorder {
+            params,
+            last: *start,
+            watch: Watch::new(start),
+            attempt: Attempt {
+                toeline_attempt: FORMAT,
+                physics_version: PHYSICS_VERSION,
+                tick_s: TICK_S,
+                aircraft: aircraft.clone(),
+                environment,
+                start: Checkpoint::of(start),
+                inputs: Inputs::default(),
+                checkpoints: Vec::new(),
+                track: vec![TrackPoint::of(&params, start)],
+                events: Vec::new(),
+                job,
+            },
+        }
+    }
+
+    /// Records one tick: the controls that were held and the state that they led to.
+    ///
+    /// # Errors
+    /// When the state is not that of the next tick, or the attempt is too long; nothing is recorded then.
+    pub fn push(&mut self, controls: &Controls, state: &State) -> Result<(), RecordError> {
+        let due = self.last.tick + 1;
+        if state.tick != due {
+            return Err(RecordError::NotNext { due, came: state.tick });
+        }
+        if self.attempt.inputs.ticks() >= MOST_TICKS {
+            return Err(RecordError::TooLong);
+        }
+        self.attempt.inputs.push(controls);
+        self.last = *state;
+        for (kind, text) in self.watch.look(&self.params, state) {
+            self.event(kind, text);
+        }
+        let driven = self.attempt.inputs.ticks();
+        if driven.is_multiple_of(TRACK_EVERY_TICKS) {
+            self.attempt.track.push(TrackPoint::of(&self.params, state));
+        }
+        if driven.is_multiple_of(CHECKPOINT_EVERY_TICKS) {
+            self.attempt.checkpoints.push(Checkpoint::of(state));
+        }
+        Ok(())
+    }
+
+    /// Notes that something happened, at the last recorded tick. Starting, stopping, a locked wheel and a stopped engine
+    /// are noted by [`Recorder::push`] itself.
+    pub fn event(&mut self, kind: EventKind, text: impl Into<String>) {
+        self.attempt.events.push(Event {
+            tick: self.last.tick,
+            kind,
+            text: text.into(),
+        });
+    }
+
+    /// The last recorded state.
+    pub fn last(&self) -> &State {
+        &self.last
+    }
+
+    /// The attempt so far, with its last state stored.
+    pub fn finish(mut self) -> Attempt {
+        let tick = self.last.tick;
+        if self.attempt.track.last().is_none_or(|p| p.tick != tick) {
+            self.attempt.track.push(TrackPoint::of(&self.params, &self.last));
+        }
+        if self.attempt.checkpoints.last().is_none_or(|c| c.tick != tick) {
+            self.attempt.checkpoints.push(Checkpoint::of(&self.last));
+        }
+        self.attempt
+    }
+}

@@ -1,0 +1,127 @@
+//! The commands themselves.
+
+use crate::harness::*;
+use serde_json::Value;
+
+#[test]
+fn the_demo_plan_is_clear_and_its_text_is_as_read() {
+    let ran = run(&journey("plan", &[]));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.out.lines().all(|l| l.chars().count() <= 100));
+    insta::assert_snapshot!(ran.out);
+}
+
+#[test]
+fn the_tight_place_is_a_finding() {
+    let ran = run(&journey("plan", &[("--from", "H4"), ("--via", "ABSENT"), ("--aircraft", "twin-light-6")]));
+    assert_eq!(ran.code, 1);
+    assert!(ran.out.contains("NOT CLEAR") || ran.out.contains("NOT KNOWN"), "{}", ran.out);
+}
+
+#[test]
+fn files_are_written_and_named() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut args = journey("plan", &[]);
+    args.extend(["--out".to_string(), "briefing/today".to_string()]);
+    let ran = toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    for name in ["briefing.txt", "plan.json", "plan.geojson", "chart.svg", "drive.json"] {
+        let path = folder.path().join("briefing/today").join(name);
+        let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+        assert!(!text.is_empty());
+        assert!(ran.out.contains(name), "{name} is not named: {}", ran.out);
+        if name.ends_with("json") {
+            let _: Value = serde_json::from_str(&text).unwrap();
+        }
+    }
+    assert!(ran.out.contains("cargo run -p toeline-sandbox -- briefing/today/drive.json"));
+    let leftovers = std::fs::read_dir(folder.path().join("briefing/today")).unwrap().count();
+    assert_eq!(leftovers, 5, "nothing half written stays");
+}
+
+#[test]
+fn json_on_the_terminal_is_the_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut args = journey("plan", &[]);
+    args.extend(["--out", "o", "--json"].map(str::to_string));
+    let ran = toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_eq!(ran.out.trim_end(), std::fs::read_to_string(folder.path().join("o/plan.json")).unwrap().trim_end());
+}
+
+#[test]
+fn the_same_question_gets_the_same_bytes() {
+    let mut args = journey("plan", &[]);
+    args.push("--json".to_string());
+    assert_eq!(run(&args).out, run(&args).out);
+}
+
+#[test]
+fn a_user_s_own_aircraft_file_is_used_like_a_built_in_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = toeline(&["aircraft", "show", "trainer-high-2"]).out;
+    let path = write(folder.path(), "mine.json", text).display().to_string();
+    let own = run(&journey("plan", &[("--aircraft", &path)]));
+    let built_in = run(&journey("plan", &[]));
+    assert_eq!(own.out, built_in.out);
+    let check = toeline(&["aircraft", "check", &path]);
+    assert_eq!(check.code, 0, "{}", check.err);
+}
+
+#[test]
+fn inspect_tells_what_the_demo_field_holds() {
+    let ran = toeline(&["inspect", &demo()]);
+    assert!(ran.code == 0 || ran.code == 1, "{}", ran.err);
+    insta::assert_snapshot!(ran.out);
+    let json = toeline(&["inspect", &demo(), "--json"]);
+    let value: Value = serde_json::from_str(&json.out).unwrap();
+    assert_eq!(value["field"]["stands"].as_array().unwrap().len(), 13);
+}
+
+#[test]
+fn the_built_in_aeroplanes_are_listed() {
+    let ran = toeline(&["aircraft"]);
+    assert_eq!(ran.code, 0);
+    insta::assert_snapshot!(ran.out);
+}
+
+#[test]
+fn a_drive_by_script_is_recorded_and_replays_to_the_same_bits() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "straight.txt", "# brakes off, a little power, then stop\nat 0 throttle 0.35\nat 1200 throttle 0\nat 1440 left_brake 0.6 right_brake 0.6\nend 2400\n");
+    let mut args = journey("drive", &[]);
+    args.extend(["--script", "straight.txt", "--record", "attempt.json"].map(str::to_string));
+    let ran = toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    assert!(ran.out.starts_with("drove 2400 ticks, 10.0 s"), "{}", ran.out);
+    let attempt = toeline_training::store::load(&folder.path().join("attempt.json")).unwrap();
+    assert_eq!(attempt.inputs.ticks(), 2400);
+    assert!(attempt.replay().is_ok());
+    let first = attempt.track.first().unwrap().nose;
+    let last = attempt.track.last().unwrap();
+    assert!(last.nose.distance(first) > 1.0, "it did not move");
+    assert!(last.speed_mps < 0.05, "it did not stop: {} m/s", last.speed_mps);
+}
+
+#[test]
+fn a_broken_script_is_refused_and_nothing_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "bad.txt", "at 0 thrust 1\nend 10\n");
+    let mut args = journey("drive", &[]);
+    args.extend(["--script", "bad.txt", "--record", "attempt.json"].map(str::to_string));
+    let ran = toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("line 1") && ran.err.contains("thrust"), "{}", ran.err);
+    assert!(!folder.path().join("attempt.json").exists());
+}
+
+#[test]
+fn usage_errors_exit_with_two_and_help_with_zero() {
+    assert_eq!(toeline(&["plan"]).code, 2);
+    let help = toeline(&["plan", "--help"]);
+    assert_eq!(help.code, 0);
+    for option in ["--aircraft", "--from", "--via", "--to", "--wind", "--date", "--margin", "--out", "--json"] {
+        assert!(help.out.contains(option), "{option} is not in the help");
+    }
+    let help = toeline(&["--help"]);
+    assert!(help.out.contains("not for navigation"));
+}

@@ -1,0 +1,6 @@
+//! The program as a black box: what it prints, what it writes, its exit codes. Snapshots freeze the wording of messages;
+//! each was read before it was accepted.
+
+mod bad_input;
+mod commands;
+mod harness;

@@ -1,0 +1,31 @@
+//! The same bits everywhere: one drive, one hash, in debug and in release, on every machine.
+
+use crate::golden_drive::{GOLDEN, drive};
+
+#[test]
+fn the_golden_drive_ends_on_the_golden_bits() {
+    let (hash, ends) = drive();
+    for end in &ends {
+        assert!(
+            end.is_finite() && end.x_m.abs() + end.y_m.abs() > 5.0,
+            "went somewhere: {end:?}"
+        );
+        assert_eq!(end.speed_mps(), 0.0, "and parked: {end:?}");
+    }
+    assert_eq!(
+        hash, GOLDEN,
+        "got {hash:#018x}; a changed physics needs a new PHYSICS_VERSION and a new hash"
+    );
+    assert_eq!(drive().0, hash, "twice the same in one run");
+}
+
+#[test]
+fn the_hash_sees_every_field() {
+    let (_, ends) = drive();
+    let state = ends[0];
+    let mut other = state;
+    other.tyre_n[2][1] = f64::from_bits(other.tyre_n[2][1].to_bits() ^ 1);
+    assert_ne!(state.hash(), other.hash());
+    assert_eq!(state.first_difference(&other), Some("tyre_n (right, across)"));
+    assert_eq!(state.first_difference(&state), None);
+}

@@ -1,0 +1,8 @@
+//! Checks against the world outside: published values, closed formulas re-derived by other means, general-purpose
+//! libraries. Each file names its sources beside the checks.
+
+mod geodesy;
+mod kinematics;
+mod magnetism;
+mod route_search;
+mod tractrix;

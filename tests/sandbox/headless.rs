@@ -1,0 +1,233 @@
+//! The core of the sandbox without any picture: keys move the aeroplane, the step does not depend on the frame rate, going
+//! back to the start is going back to the same bits, and what was driven is kept and replays.
+
+mod practice;
+
+use bevy::prelude::*;
+use bevy::time::TimeUpdateStrategy;
+use toeline_dynamics::State;
+use toeline_model::aircraft::catalog;
+use toeline_model::{Bearing, Pose};
+use toeline_sandbox::core_plugins;
+use toeline_sandbox::drive::{Drive, Phase, Span};
+use toeline_sandbox::recorder::RecordTo;
+use toeline_sandbox::scene::{NamedStop, Scene};
+
+fn scene() -> Scene {
+    let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
+    let path = practice::way(&aircraft);
+    Scene {
+        field: practice::field(),
+        stops: vec![NamedStop {
+            at_m: path.length_m(),
+            name: "A1".into(),
+        }],
+        path,
+        aircraft,
+        swept: vec![],
+        wind_from: Some(Bearing::from_deg(240.0)),
+        wind_mps: 5.0,
+        title: "practice".into(),
+        job: serde_json::Value::Null,
+    }
+}
+
+/// The core plugins, standing on the first screen, with `ticks` fixed steps in every frame.
+fn app(ticks: u32) -> App {
+    let mut app = App::new();
+    app.add_plugins(MinimalPlugins)
+        .insert_resource(TimeUpdateStrategy::FixedTimesteps(ticks))
+        .init_resource::<ButtonInput<KeyCode>>()
+        .insert_resource(scene())
+        .add_plugins(core_plugins);
+    // The first frame only starts the clock.
+    app.update();
+    app
+}
+
+fn press(app: &mut App, key: KeyCode) {
+    app.world_mut().resource_mut::<ButtonInput<KeyCode>>().press(key);
+}
+
+fn release(app: &mut App, key: KeyCode) {
+    app.world_mut().resource_mut::<ButtonInput<KeyCode>>().release(key);
+}
+
+/// Runs frames; a press counts as new in the first of them only, as the window's input system would have it.
+fn frames(app: &mut App, count: u32) {
+    for _ in 0..count {
+        app.update();
+        app.world_mut().resource_mut::<ButtonInput<KeyCode>>().clear();
+    }
+}
+
+fn drive(app: &App) -> &Drive {
+    app.world().resource::<Drive>()
+}
+
+fn state(app: &App) -> State {
+    drive(app).now
+}
+
+fn pose(app: &App) -> Pose {
+    let d = drive(app);
+    d.now.pose(&d.params)
+}
+
+/// Begins the drive, with keys held in the same frame: from the first tick on they count.
+fn begin(app: &mut App, keys: &[KeyCode]) {
+    *app.world_mut().resource_mut::<Phase>() = Phase::Driving;
+    for k in keys {
+        press(app, *k);
+    }
+}
+
+/// Throttle open and right foot forward for two seconds, then the left toe as well for one, in frames of `per_frame` ticks.
+fn same_drive(per_frame: u32) -> App {
+    let mut app = app(per_frame);
+    begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyJ, KeyCode::KeyP]);
+    frames(&mut app, 480 / per_frame);
+    press(&mut app, KeyCode::KeyR);
+    frames(&mut app, 240 / per_frame);
+    release(&mut app, KeyCode::KeyJ);
+    frames(&mut app, 480 / per_frame);
+    app
+}
+
+#[test]
+fn nothing_moves_on_the_first_screen_and_enter_begins() {
+    let mut app = app(24);
+    press(&mut app, KeyCode::KeyI);
+    frames(&mut app, 20);
+    assert_eq!(drive(&app).tick, 0, "a tick was made behind the first screen");
+    press(&mut app, KeyCode::Enter);
+    frames(&mut app, 1);
+    assert_eq!(drive(&app).tick, 24);
+}
+
+#[test]
+fn held_keys_move_the_aeroplane_and_the_foot_turns_it_to_its_own_side() {
+    let (mut left, mut right) = (app(24), app(24));
+    for (app, foot) in [(&mut left, KeyCode::KeyF), (&mut right, KeyCode::KeyJ)] {
+        let start = pose(app);
+        begin(app, &[KeyCode::KeyI, KeyCode::KeyP]);
+        frames(app, 20);
+        release(app, KeyCode::KeyI);
+        press(app, foot);
+        frames(app, 50);
+        let moved = pose(app).nose.distance(start.nose);
+        assert!(moved > 2.0, "moved {moved:.2} m in 7 s with an open throttle");
+    }
+    let turned = |app: &App| Bearing::from_deg(0.0).to_deg(pose(app).heading_rad.bearing());
+    assert!(turned(&left) < -5.0, "left foot: turned {:.1} deg", turned(&left));
+    assert!(turned(&right) > 5.0, "right foot: turned {:.1} deg", turned(&right));
+}
+
+#[test]
+fn with_the_parking_brake_on_idle_power_moves_nothing() {
+    let mut app = app(24);
+    let start = pose(&app);
+    begin(&mut app, &[]);
+    frames(&mut app, 50);
+    assert_eq!(pose(&app).nose, start.nose);
+    assert_eq!(drive(&app).tick, 1200);
+}
+
+#[test]
+fn the_same_ticks_in_other_frames_give_the_same_bits() {
+    let one = same_drive(1);
+    assert_eq!(drive(&one).tick, 1200);
+    assert!(state(&one).speed_mps() > 0.1, "the drive of this test must move");
+    for per_frame in [2, 8, 60, 240] {
+        let other = same_drive(per_frame);
+        assert_eq!(drive(&other).tick, 1200, "{per_frame} ticks a frame");
+        assert_eq!(
+            state(&one).first_difference(&state(&other)),
+            None,
+            "{per_frame} ticks a frame"
+        );
+        assert_eq!(state(&one).hash(), state(&other).hash(), "{per_frame} ticks a frame");
+    }
+}
+
+#[test]
+fn restart_goes_back_to_the_very_same_start() {
+    let mut app = app(24);
+    let start = state(&app);
+    begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyP]);
+    frames(&mut app, 60);
+    release(&mut app, KeyCode::KeyI);
+    assert_ne!(state(&app).hash(), start.hash());
+    press(&mut app, KeyCode::Backspace);
+    frames(&mut app, 1);
+    assert_eq!(drive(&app).tick, 0);
+    assert_eq!(state(&app).first_difference(&start), None);
+    frames(&mut app, 10);
+    assert_eq!(drive(&app).tick, 240, "it can be driven again at once");
+    assert_eq!(pose(&app).nose, start.pose(&drive(&app).params).nose, "and the parking brake is on again");
+}
+
+#[test]
+fn the_drive_ends_at_the_tick_that_was_asked_for() {
+    let mut app = app(60);
+    app.insert_resource(Span {
+        from_m: 0.0,
+        ticks: Some(100),
+    });
+    begin(&mut app, &[KeyCode::KeyI]);
+    frames(&mut app, 4);
+    assert_eq!(drive(&app).tick, 100);
+    assert!(app.should_exit().is_some());
+}
+
+#[test]
+fn the_distance_off_the_path_is_the_drivers_own() {
+    let mut app = app(24);
+    begin(&mut app, &[]);
+    frames(&mut app, 2);
+    let off = drive(&app).off_m.expect("the start lies on the path");
+    assert!(off.abs() < 1e-9, "{off} m off at the start");
+    // 0.7 m to the left of the line of lane B, which leads north there.
+    let off_left = {
+        let s = scene();
+        let on = s.path.pose_at(40.0);
+        let aside = Pose {
+            nose: on.nose + toeline_model::Xy::unit(on.heading_rad).left() * 0.7,
+            heading_rad: on.heading_rad,
+        };
+        let mut d = app.world_mut().resource_mut::<Drive>();
+        d.way_m = 40.0;
+        d.now = State::parked(&d.params, aside);
+        d.before = d.now;
+        frames(&mut app, 1);
+        drive(&app).off_m.expect("near the path")
+    };
+    assert!((off_left - 0.7).abs() < 1e-3, "{off_left} m instead of 0.7 m left");
+}
+
+#[test]
+fn what_was_driven_is_kept_and_replays_bit_for_bit() {
+    let folder = std::env::temp_dir().join(format!("toeline-sandbox-test-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder for the attempt");
+    let file = folder.join("attempt.json");
+    let mut app = App::new();
+    app.add_plugins(MinimalPlugins)
+        .insert_resource(TimeUpdateStrategy::FixedTimesteps(24))
+        .init_resource::<ButtonInput<KeyCode>>()
+        .insert_resource(scene())
+        .insert_resource(RecordTo(Some(file.clone())))
+        .add_plugins(core_plugins);
+    app.update();
+    begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyP, KeyCode::KeyU]);
+    frames(&mut app, 40);
+    let driven = state(&app);
+    press(&mut app, KeyCode::Escape);
+    frames(&mut app, 1);
+    assert!(app.should_exit().is_some(), "Esc leaves");
+    let attempt = toeline_training::store::load(&file).expect("the attempt was written");
+    // The frame in which Esc is pressed is driven too.
+    assert_eq!(attempt.inputs.ticks(), driven.tick + 24);
+    let replay = attempt.replay().expect("it replays");
+    assert_eq!(replay.final_state.hash(), state(&app).hash());
+    std::fs::remove_dir_all(&folder).expect("the folder goes away again");
+}

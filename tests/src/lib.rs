@@ -1,0 +1,35 @@
+//! The harness that all integration tests share.
+
+pub mod sketch;
+
+use std::path::PathBuf;
+
+/// The project's folder.
+pub fn root() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("..")
+        .canonicalize()
+        .unwrap_or_else(|_| PathBuf::from(".."))
+}
+
+/// Text of the demo field.
+pub fn demo_field() -> String {
+    let path = root().join("maps/quillmere.geojson");
+    std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+}
+
+/// A file of the open airfield data, whose folder is named by `TOELINE_OPEN_DATA`. Without that folder it prints a line
+/// that begins with "skipped: " and gives `None`; the test then has nothing to check.
+#[allow(clippy::print_stdout)]
+pub fn open_data(file: &str) -> Option<PathBuf> {
+    let Some(folder) = std::env::var_os("TOELINE_OPEN_DATA") else {
+        println!("skipped: TOELINE_OPEN_DATA does not name the open airfield data, so {file} is not there");
+        return None;
+    };
+    let path = PathBuf::from(folder).join(file);
+    if path.exists() {
+        return Some(path);
+    }
+    println!("skipped: {} is not there", path.display());
+    None
+}
