@@ -123,14 +123,20 @@ fn held_keys_move_the_aeroplane_and_the_foot_turns_it_to_its_own_side() {
     assert!(turned(&right) > 5.0, "right foot: turned {:.1} deg", turned(&right));
 }
 
+/// The wind leans on the aeroplane before the brake has built up its pressure; by then it has moved less than this.
+const SETTLED_M: f64 = 1e-4;
+
 #[test]
 fn with_the_parking_brake_on_idle_power_moves_nothing() {
     let mut app = app(24);
     let start = pose(&app);
     begin(&mut app, &[]);
-    frames(&mut app, 50);
-    assert_eq!(pose(&app).nose, start.nose);
-    assert_eq!(drive(&app).tick, 1200);
+    frames(&mut app, 10);
+    let settled = pose(&app);
+    assert!(settled.nose.distance(start.nose) < SETTLED_M);
+    frames(&mut app, 100);
+    assert_eq!(pose(&app), settled, "it creeps");
+    assert_eq!(drive(&app).tick, 2640);
 }
 
 #[test]
@@ -164,7 +170,11 @@ fn restart_goes_back_to_the_very_same_start() {
     assert_eq!(state(&app).first_difference(&start), None);
     frames(&mut app, 10);
     assert_eq!(drive(&app).tick, 240, "it can be driven again at once");
-    assert_eq!(pose(&app).nose, start.pose(&drive(&app).params).nose, "and the parking brake is on again");
+    let crept = pose(&app).nose.distance(start.pose(&drive(&app).params).nose);
+    assert!(
+        crept < SETTLED_M,
+        "the parking brake is on again, yet it moved {crept} m"
+    );
 }
 
 #[test]
@@ -186,7 +196,7 @@ fn the_distance_off_the_path_is_the_drivers_own() {
     begin(&mut app, &[]);
     frames(&mut app, 2);
     let off = drive(&app).off_m.expect("the start lies on the path");
-    assert!(off.abs() < 1e-9, "{off} m off at the start");
+    assert!(off.abs() < SETTLED_M, "{off} m off at the start");
     // 0.7 m to the left of the line of lane B, which leads north there.
     let off_left = {
         let s = scene();

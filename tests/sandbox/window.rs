@@ -44,7 +44,11 @@ impl Drop for Folder {
 /// Starts a virtual screen and returns its name, or says why the test is skipped.
 fn screen() -> Option<(Ended, String)> {
     for tool in ["Xvfb", "xdotool"] {
-        let there = Command::new(tool).arg("-version").stdout(Stdio::null()).stderr(Stdio::null()).status();
+        let there = Command::new(tool)
+            .arg("-version")
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .status();
         if there.is_err() {
             println!("skipped: {tool} is not installed");
             return None;
@@ -219,7 +223,11 @@ fn keys_on_the_keyboard_drive_and_the_attempt_is_kept() {
         ],
     );
     let tool = |args: &[&str]| {
-        let out = Command::new("xdotool").args(args).env("DISPLAY", &display).output().expect("xdotool runs");
+        let out = Command::new("xdotool")
+            .args(args)
+            .env("DISPLAY", &display)
+            .output()
+            .expect("xdotool runs");
         String::from_utf8_lossy(&out.stdout).trim().to_string()
     };
     let begun = Instant::now();
@@ -228,7 +236,10 @@ fn keys_on_the_keyboard_drive_and_the_attempt_is_kept() {
         if let Some(id) = found.lines().next() {
             break id.to_string();
         }
-        assert!(program.0.try_wait().expect("alive").is_none(), "the program ended before its window came");
+        assert!(
+            program.0.try_wait().expect("alive").is_none(),
+            "the program ended before its window came"
+        );
         assert!(begun.elapsed() < Duration::from_secs(60), "no window within 60 s");
         std::thread::sleep(Duration::from_millis(100));
     };
@@ -253,6 +264,14 @@ fn keys_on_the_keyboard_drive_and_the_attempt_is_kept() {
     let moved = Xy::distance(first.nose, last.nose);
     println!("moved {moved:.2} m in {:.1} s", attempt.duration_s());
     assert!(moved > 0.5, "moved only {moved:.2} m in {:.1} s", attempt.duration_s());
+    let most = |f: fn(&toeline_dynamics::Controls) -> f64| attempt.inputs.iter().map(|c| f(&c)).fold(0.0, f64::max);
+    assert!(most(|c| c.throttle) > 0.5, "key I opens the throttle");
+    assert!(most(|c| -c.rudder) > 0.5, "key F is the left foot");
+    assert_eq!(
+        most(|c| c.rudder.max(c.left_brake).max(c.right_brake)),
+        0.0,
+        "and nothing else was touched"
+    );
     assert!(attempt.job.is_some(), "the attempt names its job");
     attempt.replay().expect("the attempt replays bit for bit");
 }

@@ -23,7 +23,10 @@ fn wing_passing_a_pole_on_a_straight_keeps_offset_less_half_span() {
     assert_eq!(only(&c).part, "left wing");
     assert_eq!(only(&c).contact_m, None);
     let g = only(&c);
-    assert!((g.on_aircraft.y - 5.05).abs() < 1e-9 && (g.on_obstacle.y - 8.9).abs() < 1e-3, "{g:?}");
+    assert!(
+        (g.on_aircraft.y - 5.05).abs() < 1e-9 && (g.on_obstacle.y - 8.9).abs() < 1e-3,
+        "{g:?}"
+    );
     assert!((g.heading.deg() - 90.0).abs() < 1e-9);
 }
 
@@ -36,12 +39,19 @@ fn tip_in_a_steady_turn_runs_on_the_published_radius() {
     a.wing.span_m = 11.0;
     let (x_t, r_main): (f64, f64) = (a.wing.tip_leading_edge_x_m, 2.8579);
     let tip_m = ((r_main + 5.5) * (r_main + 5.5) + x_t * x_t).sqrt();
-    let start = Pose { nose: xy(0.0, -3.3), heading_rad: east().turned(-30.0 * DEG) };
+    let start = Pose {
+        nose: xy(0.0, -3.3),
+        heading_rad: east().turned(-30.0 * DEG),
+    };
     let mut path = DrivenPath::new(1.65, start);
     path.arc(east(), 3.3, 350.0 * DEG, 0);
     let c = among(&a, &path, vec![pole(Xy::unit(east().turned(0.7)) * 12.0, 0.05)]);
     // The table's radius is rounded to 0.1 mm.
-    assert!((only(&c).gap_m - (12.0 - 0.05 - tip_m)).abs() < 1e-3 + 1e-4, "{:?}", only(&c));
+    assert!(
+        (only(&c).gap_m - (12.0 - 0.05 - tip_m)).abs() < 1e-3 + 1e-4,
+        "{:?}",
+        only(&c)
+    );
     assert_eq!(only(&c).part, "right wing");
 }
 
@@ -50,7 +60,10 @@ fn pole_in_the_swept_area_is_a_contact_with_its_interval() {
     let a = built_in("trainer-high-2");
     let c = among(&a, &straight(&a, 100.0), vec![pole(xy(50.0, 3.0), 0.0)]);
     let g = only(&c);
-    assert_eq!((g.gap_m, g.verdict, c.verdict), (0.0, Verdict::NotClear, Verdict::NotClear));
+    assert_eq!(
+        (g.gap_m, g.verdict, c.verdict),
+        (0.0, Verdict::NotClear, Verdict::NotClear)
+    );
     // The wing 3 m out: leading edge 0.95 - 0.20·3/5.05 m, trailing edge -0.60 + 0.25·3/5.05 m from the main axle, which
     // is 1.52 m behind the nose wheel.
     let t = 3.0 / 5.05;
@@ -64,7 +77,15 @@ fn pole_in_the_swept_area_is_a_contact_with_its_interval() {
 fn building_that_the_aeroplane_is_inside_of_is_a_contact_all_along() {
     let a = built_in("trainer-high-2");
     let outer = vec![xy(-50.0, -50.0), xy(150.0, -50.0), xy(150.0, 50.0), xy(-50.0, 50.0)];
-    let hangar = obstacle(ObstacleKind::Hangar, Shape::Area { outer, holes: Vec::new() }, 0.0, Some(8.0));
+    let hangar = obstacle(
+        ObstacleKind::Hangar,
+        Shape::Area {
+            outer,
+            holes: Vec::new(),
+        },
+        0.0,
+        Some(8.0),
+    );
     let c = among(&a, &straight(&a, 30.0), vec![hangar]);
     assert_eq!((only(&c).gap_m, only(&c).contact_m), (0.0, Some([0.0, 30.0])));
 }
@@ -74,7 +95,15 @@ fn courtyard_is_free_up_to_its_walls() {
     let a = built_in("trainer-high-2");
     let outer = vec![xy(-80.0, -50.0), xy(150.0, -50.0), xy(150.0, 50.0), xy(-80.0, 50.0)];
     let yard = vec![xy(-60.0, -18.0), xy(130.0, -18.0), xy(130.0, 20.0), xy(-60.0, 20.0)];
-    let building = obstacle(ObstacleKind::Building, Shape::Area { outer, holes: vec![yard] }, 0.0, Some(8.0));
+    let building = obstacle(
+        ObstacleKind::Building,
+        Shape::Area {
+            outer,
+            holes: vec![yard],
+        },
+        0.0,
+        Some(8.0),
+    );
     let c = among(&a, &straight(&a, 100.0), vec![building]);
     assert_gap(only(&c).gap_m, 18.0 - 5.05);
     assert_eq!(only(&c).part, "right wing");
@@ -108,8 +137,15 @@ fn dihedral_lifts_the_tip_into_what_hangs_low() {
     let under = |dihedral_deg| {
         let mut a = built_in("tourer-low-4");
         a.wing.dihedral_deg = dihedral_deg;
-        let beam = Shape::Disc { at: xy(50.0, 4.0), radius_m: 0.2 };
-        let c = among(&a, &straight(&a, 100.0), vec![obstacle(ObstacleKind::Mast, beam, 2.0, Some(9.0))]);
+        let beam = Shape::Disc {
+            at: xy(50.0, 4.0),
+            radius_m: 0.2,
+        };
+        let c = among(
+            &a,
+            &straight(&a, 100.0),
+            vec![obstacle(ObstacleKind::Mast, beam, 2.0, Some(9.0))],
+        );
         (only(&c).gap_m, only(&c).part.clone())
     };
     // Tip at 0.85 + 5.35·tan 6.5° + 0.24 = 1.70 m, within 0.5 m of 2.0 m; flat, the wing ends at 1.09 m, and the widest
@@ -125,15 +161,16 @@ fn verdict_has_three_values() {
     let a = built_in("trainer-high-2");
     let at = |gap_m: f64| among(&a, &straight(&a, 100.0), vec![pole(xy(50.0, 5.05 + gap_m), 0.0)]).verdict;
     // Margin 3 m, accuracy 2 m: the map decides only outside 3..5 m.
-    assert_eq!([at(2.99), at(3.01), at(4.99), at(5.01)].map(|v| v), [
-        Verdict::NotClear,
-        Verdict::NotKnown,
-        Verdict::NotKnown,
-        Verdict::Clear
-    ]);
+    assert_eq!(
+        [at(2.99), at(3.01), at(4.99), at(5.01)],
+        [Verdict::NotClear, Verdict::NotKnown, Verdict::NotKnown, Verdict::Clear]
+    );
     let mut field = bare_field();
     field.obstacles.push(pole(xy(50.0, 5.05 + 3.01), 0.0));
-    let exact = toeline_engine::clearance::Margins { accuracy_m: Some(0.0), ..margins() };
+    let exact = toeline_engine::clearance::Margins {
+        accuracy_m: Some(0.0),
+        ..margins()
+    };
     let c = check(&field, &a, &way(straight(&a, 100.0), Vec::new()), &exact);
     assert_eq!((c.verdict, c.accuracy_from.as_str()), (Verdict::Clear, "given"));
 }
@@ -141,16 +178,41 @@ fn verdict_has_three_values() {
 #[test]
 fn radius_that_is_ours_never_makes_more_than_not_known() {
     let a = built_in("trainer-high-2");
-    let mut tree = obstacle(ObstacleKind::Tree, Shape::Disc { at: xy(50.0, 10.0), radius_m: 3.0 }, 0.0, Some(9.0));
+    let mut tree = obstacle(
+        ObstacleKind::Tree,
+        Shape::Disc {
+            at: xy(50.0, 10.0),
+            radius_m: 3.0,
+        },
+        0.0,
+        Some(9.0),
+    );
     tree.radius_assumed = true;
     // 1.95 m to the crown that is ours, 4.95 m to the mapped point.
-    assert_eq!(only(&among(&a, &straight(&a, 100.0), vec![tree.clone()])).verdict, Verdict::NotKnown);
+    assert_eq!(
+        only(&among(&a, &straight(&a, 100.0), vec![tree.clone()])).verdict,
+        Verdict::NotKnown
+    );
     tree.radius_assumed = false;
-    assert_eq!(only(&among(&a, &straight(&a, 100.0), vec![tree.clone()])).verdict, Verdict::NotClear);
+    assert_eq!(
+        only(&among(&a, &straight(&a, 100.0), vec![tree.clone()])).verdict,
+        Verdict::NotClear
+    );
     // A point 1 m from the tip is too near whatever the crown.
-    tree = obstacle(ObstacleKind::Tree, Shape::Disc { at: xy(50.0, 6.05), radius_m: 0.5 }, 0.0, Some(9.0));
+    tree = obstacle(
+        ObstacleKind::Tree,
+        Shape::Disc {
+            at: xy(50.0, 6.05),
+            radius_m: 0.5,
+        },
+        0.0,
+        Some(9.0),
+    );
     tree.radius_assumed = true;
-    assert_eq!(only(&among(&a, &straight(&a, 100.0), vec![tree])).verdict, Verdict::NotClear);
+    assert_eq!(
+        only(&among(&a, &straight(&a, 100.0), vec![tree])).verdict,
+        Verdict::NotClear
+    );
 }
 
 #[test]
@@ -170,7 +232,13 @@ fn curve_has_cells_of_a_metre_at_most_and_no_gap_where_nothing_is_near() {
 #[test]
 fn way_without_a_movement_is_checked_where_it_stands() {
     let a = built_in("trainer-high-2");
-    let path = DrivenPath::new(a.gear.wheelbase_m, Pose { nose: xy(0.0, 0.0), heading_rad: east() });
+    let path = DrivenPath::new(
+        a.gear.wheelbase_m,
+        Pose {
+            nose: xy(0.0, 0.0),
+            heading_rad: east(),
+        },
+    );
     let c = among(&a, &path, vec![pole(xy(-1.52, -8.0), 0.0)]);
     assert_gap(only(&c).gap_m, 8.0 - 5.05);
     assert!(!c.swept.is_empty());
@@ -197,7 +265,10 @@ fn swept_outline_of_a_straight_has_the_area_of_its_strips() {
         silhouette_m2 += (high - low) * 10.1 / n as f64;
     }
     let area_m2 = planar::signed_area(&c.swept[0]);
-    assert!((area_m2 - silhouette_m2 - 1010.0).abs() < 0.2, "{area_m2} {silhouette_m2}");
+    assert!(
+        (area_m2 - silhouette_m2 - 1010.0).abs() < 0.2,
+        "{area_m2} {silhouette_m2}"
+    );
 }
 
 #[test]
@@ -223,14 +294,20 @@ fn lacks_are_said_once_in_order_and_by_name() {
         leg(toeline_engine::route::LegKind::Taxiway, 0.0, 50.0, None, &line),
         leg(toeline_engine::route::LegKind::Taxiway, 50.0, 100.0, Some(9.0), &line),
     ];
-    let field = Airfield { obstacles: vec![pole(xy(50.0, 9.0), 0.1)], ..bare_field() };
+    let field = Airfield {
+        obstacles: vec![pole(xy(50.0, 9.0), 0.1)],
+        ..bare_field()
+    };
     let c = check(&field, &a, &way(straight(&a, 100.0), legs), &margins());
-    assert_eq!(c.lacks, [
-        "horizontal accuracy is ours: 2 m for an open map",
-        "no fence on the map",
-        "no height on pole (feature 7): taken to have no upper end",
-        "no width on 1 of 2 lanes of this way: unnamed taxiway (feature 20)",
-        "the map shows no parked aeroplanes",
-    ]);
+    assert_eq!(
+        c.lacks,
+        [
+            "horizontal accuracy is ours: 2 m for an open map",
+            "no fence on the map",
+            "no height on pole (feature 7): taken to have no upper end",
+            "no width on 1 of 2 lanes of this way: unnamed taxiway (feature 20)",
+            "the map shows no parked aeroplanes",
+        ]
+    );
     assert_eq!(c.accuracy_from, "ours, for open maps");
 }

@@ -1,6 +1,7 @@
 //! One stage, one module: read, graph, route, clearance, briefing.
 
 mod briefing;
+mod clearance;
 mod graph;
 mod read;
 mod real;

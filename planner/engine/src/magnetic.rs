@@ -14,10 +14,11 @@ use world_magnetic_model::uom::si::length::meter;
 /// A sentence when the day lies outside the models that the library carries.
 pub fn declination_deg(at: LonLat, height_m: f64, date: Date) -> Result<f64, String> {
     let day = time::Date::from_ordinal_date(date.year, date.day_of_year).map_err(|e| format!("day {date}: {e}"))?;
+    let lon_deg = at.lon_deg - 360.0 * ((at.lon_deg + 180.0) / 360.0).floor();
     let field = GeomagneticField::new(
         Length::new::<meter>(height_m as f32),
         Angle::new::<degree>(at.lat_deg as f32),
-        Angle::new::<degree>(at.lon_deg as f32),
+        Angle::new::<degree>(lon_deg as f32),
         day,
     )
     .map_err(|e| format!("no magnetic model for {date} at this place: {e}"))?;

@@ -4,7 +4,7 @@ use bevy::prelude::*;
 use std::time::Duration;
 
 /// Longest frame whose whole time is simulated, seconds. A longer one is cut there, and the screen says so.
-pub const LONGEST_FRAME_S: f64 = 1.0;
+pub const LONGEST_FRAME_S: f64 = 2.0;
 /// How long the screen goes on saying so, seconds.
 const SAY_FOR_S: f64 = 4.0;
 

@@ -3,6 +3,7 @@
 use crate::feel::{Feel, Hands, Held};
 use crate::recorder::{RecordTo, Recording, free_name};
 use crate::scene::Scene;
+use crate::scripted::Scripted;
 use crate::surface;
 use bevy::prelude::*;
 use toeline_dynamics::{Air, Controls, Ground, Params, State, TICK_S, Telemetry, step};
@@ -161,12 +162,22 @@ fn tick(
     mut drive: ResMut<Drive>,
     mut hands: ResMut<Hands>,
     mut recording: ResMut<Recording>,
-    held: Res<Held>,
-    feel: Res<Feel>,
+    hand: (Res<Held>, Res<Feel>, Option<Res<Scripted>>),
     scene: Res<Scene>,
 ) {
-    hands.advance(*held, &feel, TICK_S);
-    let controls = hands.controls(&feel).clamped();
+    let (held, feel, script) = hand;
+    let controls = match &script {
+        Some(script) => {
+            let controls = script.at(drive.tick);
+            hands.put(&controls);
+            controls
+        }
+        None => {
+            hands.advance(*held, &feel, TICK_S);
+            hands.controls(&feel)
+        }
+    }
+    .clamped();
     let next = step(&drive.params, &drive.ground, &drive.air, &drive.now, &controls);
     drive.before = std::mem::replace(&mut drive.now, next);
     drive.controls = controls;

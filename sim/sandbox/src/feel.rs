@@ -121,7 +121,11 @@ impl Hands {
         let want = held.pair(RightPedal, LeftPedal);
         // A pedal that has to come back past the middle does so at the quicker rate first.
         let returning = want == 0.0 || want * self.pedals < 0.0;
-        let rate = if returning { feel.pedal_return_per_s } else { feel.pedal_push_per_s };
+        let rate = if returning {
+            feel.pedal_return_per_s
+        } else {
+            feel.pedal_push_per_s
+        };
         self.pedals = toward(self.pedals, if returning { 0.0 } else { want }, rate * dt_s);
         for (toe, action) in [(&mut self.left_toe, LeftToe), (&mut self.right_toe, RightToe)] {
             *toe = if held.is(action) {

@@ -121,7 +121,11 @@ mod tests {
     fn no_key_does_two_things() {
         let list = Bindings::default().0;
         for (i, a) in list.iter().enumerate() {
-            assert!(list[i + 1..].iter().all(|b| b.key != a.key), "{} is bound twice", a.label);
+            assert!(
+                list[i + 1..].iter().all(|b| b.key != a.key),
+                "{} is bound twice",
+                a.label
+            );
             assert!(
                 list[i + 1..].iter().all(|b| b.action != a.action),
                 "{:?} has two keys",

@@ -9,6 +9,7 @@ pub mod feel;
 pub mod keys;
 pub mod recorder;
 pub mod scene;
+pub mod scripted;
 pub mod surface;
 pub mod view;
 

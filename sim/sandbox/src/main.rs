@@ -8,13 +8,14 @@ use clap::Parser;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording};
 use toeline_sandbox::scene::Scene;
+use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::cameras::Edges;
 use toeline_sandbox::view::photo::Photo;
 use toeline_sandbox::view::{View, first_screen, view_plugins};
-use toeline_sandbox::core_plugins;
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
 #[derive(Parser)]
@@ -34,6 +35,9 @@ struct Args {
     /// Start the drive this far along the route, metres; after the push by hand, if there is one, when not given.
     #[arg(long, value_name = "METRES")]
     from_way: Option<f64>,
+    /// Drive from a script in place of the keyboard, and leave at its end.
+    #[arg(long, value_name = "FILE")]
+    script: Option<PathBuf>,
     /// End the drive after this many ticks of 1/240 s and leave.
     #[arg(long)]
     ticks: Option<u64>,
@@ -70,7 +74,9 @@ fn read_size(text: &str) -> Result<(u32, u32), String> {
         .ok_or_else(|| format!("size \"{text}\" is not written as WIDTHxHEIGHT, for example 1280x720"))?;
     let side = |s: &str| match s.parse::<u32>() {
         Ok(n @ 160..=7680) => Ok(n),
-        _ => Err(format!("size \"{text}\": \"{s}\" is not a number of pixels from 160 to 7680")),
+        _ => Err(format!(
+            "size \"{text}\": \"{s}\" is not a number of pixels from 160 to 7680"
+        )),
     };
     Ok((side(w)?, side(h)?))
 }
@@ -91,6 +97,13 @@ fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
+    let script = match args.script.as_deref().map(Scripted::from_file).transpose() {
+        Ok(script) => script,
+        Err(message) => {
+            let _ = writeln!(std::io::stderr(), "toeline-sandbox: {message}");
+            return ExitCode::from(2);
+        }
+    };
     let length_m = scene.path.length_m();
     let from_m = args.from_way.unwrap_or_else(|| scene.first_driven_m());
     if !(0.0..=length_m).contains(&from_m) {
@@ -101,7 +114,10 @@ fn main() -> ExitCode {
         return ExitCode::from(2);
     }
     // A name that was asked for is used as it is; the one that is made up never hides an older attempt.
-    let record = args.record.clone().unwrap_or_else(|| args.job.with_extension("attempt.json"));
+    let record = args
+        .record
+        .clone()
+        .unwrap_or_else(|| args.job.with_extension("attempt.json"));
     if args.straight_in {
         let _ = writeln!(std::io::stdout(), "{}", first_screen::CAUTION);
     }
@@ -129,16 +145,23 @@ fn main() -> ExitCode {
     .insert_resource(scene)
     .insert_resource(Span {
         from_m,
-        ticks: args.ticks,
+        ticks: args.ticks.or(script.as_ref().map(|s| s.0.ticks)),
     })
     .insert_resource(match args.view {
         ViewArg::Seat => View::Seat,
         ViewArg::Behind => View::Behind,
         ViewArg::Above => View::Above,
     })
-    .insert_resource(if args.straight_in { Phase::Driving } else { Phase::Caution })
+    .insert_resource(if args.straight_in {
+        Phase::Driving
+    } else {
+        Phase::Caution
+    })
     .add_plugins((core_plugins, view_plugins))
     .add_systems(Last, report_end.after(KeepAttempt));
+    if let Some(script) = script {
+        app.insert_resource(script);
+    }
     if let (Some(file), Some(after_frames)) = (args.screenshot, args.after_frames) {
         app.insert_resource(Photo { file, after_frames });
     }

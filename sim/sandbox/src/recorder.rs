@@ -71,7 +71,10 @@ impl Recording {
 /// The first name like `file` that is not taken: `a.json`, `a-2.json`, `a-3.json` and so on.
 pub fn free_name(file: &Path) -> PathBuf {
     let stem = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-    let ending = file.extension().map(|e| format!(".{}", e.to_string_lossy())).unwrap_or_default();
+    let ending = file
+        .extension()
+        .map(|e| format!(".{}", e.to_string_lossy()))
+        .unwrap_or_default();
     let mut name = file.to_path_buf();
     let mut number = 2;
     while name.exists() {
@@ -87,7 +90,8 @@ pub struct KeepAttempt;
 
 /// Starts recording with the drive and keeps the attempt when the program leaves.
 pub fn recorder_plugin(app: &mut App) {
-    app.init_resource::<RecordTo>().add_systems(Last, keep_on_leaving.in_set(KeepAttempt));
+    app.init_resource::<RecordTo>()
+        .add_systems(Last, keep_on_leaving.in_set(KeepAttempt));
 }
 
 fn keep_on_leaving(mut leaving: MessageReader<AppExit>, recording: Option<ResMut<Recording>>) {
@@ -104,7 +108,10 @@ mod tests {
 
     #[test]
     fn a_taken_name_gets_a_number() {
-        assert_eq!(free_name(Path::new("nowhere/at all/a.json")), Path::new("nowhere/at all/a.json"));
+        assert_eq!(
+            free_name(Path::new("nowhere/at all/a.json")),
+            Path::new("nowhere/at all/a.json")
+        );
         let here = Path::new(env!("CARGO_MANIFEST_DIR")).join("Cargo.toml");
         assert_eq!(free_name(&here), here.with_file_name("Cargo-2.toml"));
     }

@@ -87,7 +87,10 @@ impl Scene {
                 .iter()
                 .map(|s| NamedStop {
                     at_m: s.at_m,
-                    name: s.name.clone(),
+                    name: match &s.of {
+                        Some(of) => format!("{} ({of})", s.name),
+                        None => s.name.clone(),
+                    },
                 })
                 .collect(),
             swept: way.clearance.swept,
@@ -120,6 +123,17 @@ impl Scene {
 
 fn title(field: &Airfield, from: &str, to: &str) -> String {
     let place = field.name.as_deref().unwrap_or("field without a name");
-    let from = if from.starts_with("stand") { from.to_string() } else { format!("stand {from}") };
+    let from = if from.starts_with("stand") {
+        from.to_string()
+    } else {
+        format!("stand {from}")
+    };
+    let runway = field
+        .runways
+        .iter()
+        .flat_map(|r| &r.designators)
+        .flatten()
+        .any(|d| d == to);
+    let to = if runway { format!("runway {to}") } else { to.to_string() };
     format!("{place}: {from} to {to}")
 }

@@ -17,7 +17,11 @@ fn on_strip(p: Xy, line: &[Xy], width_m: f64) -> bool {
 }
 
 fn known(surface: Surface) -> Surface {
-    if surface == Surface::Unknown { Surface::Paved } else { surface }
+    if surface == Surface::Unknown {
+        Surface::Paved
+    } else {
+        surface
+    }
 }
 
 /// The surface at a point: the runway's, else a lane's, else an area's, else grass. An untagged one is driven as paved.

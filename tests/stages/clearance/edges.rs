@@ -33,10 +33,20 @@ fn room_on_a_straight_is_half_the_width_less_half_the_gear() {
     let path = straight(&a, 80.0);
     // Outsides of the main tyres 2.25 + 0.15 = 2.40 m apart; the mapped line 1 m beside the driven one.
     let line = [xy(-10.0, 1.0), xy(90.0, 1.0)];
-    let c = on(&a, &path, vec![leg(LegKind::Taxiway, 0.0, 80.0, Some(8.0), &line)], &bare_field());
+    let c = on(
+        &a,
+        &path,
+        vec![leg(LegKind::Taxiway, 0.0, 80.0, Some(8.0), &line)],
+        &bare_field(),
+    );
     assert_gap(first(&c).room_m.expect("a width"), 4.0 - 1.0 - 1.2);
     assert_eq!((first(&c).verdict, c.edge_verdict), (Verdict::Clear, Verdict::Clear));
-    let c = on(&a, &path, vec![leg(LegKind::Taxiway, 0.0, 80.0, Some(4.0), &line)], &bare_field());
+    let c = on(
+        &a,
+        &path,
+        vec![leg(LegKind::Taxiway, 0.0, 80.0, Some(4.0), &line)],
+        &bare_field(),
+    );
     assert_gap(first(&c).room_m.expect("a width"), 2.0 - 1.0 - 1.2);
     assert_eq!((first(&c).verdict, c.verdict), (Verdict::NotClear, Verdict::NotClear));
 }
@@ -45,11 +55,22 @@ fn room_on_a_straight_is_half_the_width_less_half_the_gear() {
 fn width_that_is_not_mapped_is_not_known_unless_an_apron_carries_the_wheels() {
     let a = built_in("trainer-high-2");
     let path = straight(&a, 80.0);
-    let legs = vec![leg(LegKind::Taxilane, 0.0, 80.0, None, &[xy(-10.0, 0.0), xy(90.0, 0.0)])];
+    let legs = vec![leg(
+        LegKind::Taxilane,
+        0.0,
+        80.0,
+        None,
+        &[xy(-10.0, 0.0), xy(90.0, 0.0)],
+    )];
     let c = on(&a, &path, legs.clone(), &bare_field());
     assert_eq!((first(&c).room_m, first(&c).verdict), (None, Verdict::NotKnown));
     let mut field = bare_field();
-    field.aprons.push(area(&[xy(-20.0, -6.0), xy(120.0, -6.0), xy(120.0, 30.0), xy(-20.0, 30.0)]));
+    field.aprons.push(area(&[
+        xy(-20.0, -6.0),
+        xy(120.0, -6.0),
+        xy(120.0, 30.0),
+        xy(-20.0, 30.0),
+    ]));
     let c = on(&a, &path, legs.clone(), &field);
     assert_gap(first(&c).room_m.expect("inside an apron"), 6.0 - 1.2);
     assert_eq!(first(&c).verdict, Verdict::Clear);
@@ -64,12 +85,23 @@ fn steered_round_a_curve_the_axle_cuts_in_by_the_published_off_tracking() {
     let mut a = built_in("trainer-high-2");
     a.gear.wheelbase_m = 4.572;
     let centre = xy(0.0, 22.86);
-    let mut path = DrivenPath::new(4.572, Pose { nose: xy(0.0, 0.0), heading_rad: east() });
+    let mut path = DrivenPath::new(
+        4.572,
+        Pose {
+            nose: xy(0.0, 0.0),
+            heading_rad: east(),
+        },
+    );
     path.arc(east(), 22.86, 90.0 * DEG, 0);
     // Mapped along the arc in steps of 0.1°: sagitta 9 µm. Drawn on at both ends, as a lane is.
     let on_arc = |i: i32| centre + xy(0.0, -22.86).rotated(f64::from(i) * 0.1 * DEG);
     let line: Vec<Xy> = (-200..=1000).map(on_arc).collect();
-    let c = on(&a, &path, vec![leg(LegKind::Taxiway, 0.0, path.length_m(), Some(9.0), &line)], &bare_field());
+    let c = on(
+        &a,
+        &path,
+        vec![leg(LegKind::Taxiway, 0.0, path.length_m(), Some(9.0), &line)],
+        &bare_field(),
+    );
     let room_m = first(&c).room_m.expect("a width");
     // The inner tyre is half the gear nearer to the centre still.
     let expected_m = 4.5 - 0.46145 - 1.2;
@@ -110,8 +142,15 @@ fn cutting_a_corner_counts_the_pavement_of_both_legs() {
         let (c, sampled_m) = corner(radius_m, Some(7.0));
         let least_m = c.edges.iter().filter_map(|e| e.room_m).fold(f64::INFINITY, f64::min);
         // 0.4 mm between samples.
-        assert!(least_m <= sampled_m && least_m >= sampled_m - 1e-3 - 4e-4, "{radius_m}: {least_m} {sampled_m}");
-        let expected = if sampled_m < 0.0 { Verdict::NotClear } else { Verdict::Clear };
+        assert!(
+            least_m <= sampled_m && least_m >= sampled_m - 1e-3 - 4e-4,
+            "{radius_m}: {least_m} {sampled_m}"
+        );
+        let expected = if sampled_m < 0.0 {
+            Verdict::NotClear
+        } else {
+            Verdict::Clear
+        };
         assert_eq!(c.edge_verdict, expected, "{radius_m}");
     }
 }
@@ -120,7 +159,10 @@ fn cutting_a_corner_counts_the_pavement_of_both_legs() {
 fn corner_into_a_lane_of_unknown_width_is_not_known_rather_than_off_the_pavement() {
     let (c, sampled_m) = corner(20.0, None);
     assert!(sampled_m < 0.0, "the case must leave the known pavement: {sampled_m}");
-    assert_eq!(c.edges.iter().map(|e| e.verdict).collect::<Vec<_>>(), [Verdict::NotClear, Verdict::NotKnown]);
+    assert_eq!(
+        c.edges.iter().map(|e| e.verdict).collect::<Vec<_>>(),
+        [Verdict::NotClear, Verdict::NotKnown]
+    );
     let (c, _) = corner(9.0, None);
     assert_eq!(c.edge_verdict, Verdict::NotKnown);
 }
@@ -128,7 +170,13 @@ fn corner_into_a_lane_of_unknown_width_is_not_known_rather_than_off_the_pavement
 #[test]
 fn pushed_by_hand_the_wheels_do_not_count() {
     let a = built_in("trainer-high-2");
-    let mut path = DrivenPath::new(a.gear.wheelbase_m, Pose { nose: xy(0.0, 0.0), heading_rad: east() });
+    let mut path = DrivenPath::new(
+        a.gear.wheelbase_m,
+        Pose {
+            nose: xy(0.0, 0.0),
+            heading_rad: east(),
+        },
+    );
     path.push_back(10.0, 0);
     let legs = vec![leg(LegKind::HandPush, 0.0, 10.0, None, &[xy(0.0, 0.0), xy(-10.0, 0.0)])];
     let c = on(&a, &path, legs, &bare_field());

@@ -11,8 +11,17 @@ use toeline_model::planar::Shape;
 fn beside(stands: Vec<Stand>, own_stand: Option<usize>) -> Clearance {
     let a = built_in("trainer-high-2");
     let lanes = vec![lane(&[xy(0.0, 0.0), xy(100.0, 0.0)], Some(10.0))];
-    let field = Airfield { stands, lanes, ..bare_field() };
-    check(&field, &a, &way(straight(&a, 100.0), Vec::new()), &Margins { own_stand, ..margins() })
+    let field = Airfield {
+        stands,
+        lanes,
+        ..bare_field()
+    };
+    check(
+        &field,
+        &a,
+        &way(straight(&a, 100.0), Vec::new()),
+        &Margins { own_stand, ..margins() },
+    )
 }
 
 #[test]
@@ -20,7 +29,10 @@ fn stand_line_untagged_is_parked_nose_in() {
     let c = beside(vec![stand(&[xy(50.0, 5.0), xy(50.0, 25.0)])], None);
     assert_gap(c.gaps[0].gap_m, 25.0 - 6.07 - 5.05);
     assert_eq!(c.considered[c.gaps[0].obstacle].against, Against::OccupiedStand);
-    assert_eq!(c.considered[c.gaps[0].obstacle].name, "aeroplane on stand 5 (feature 9)");
+    assert_eq!(
+        c.considered[c.gaps[0].obstacle].name,
+        "aeroplane on stand 5 (feature 9)"
+    );
     // Drawn the other way it is the same stand.
     let c = beside(vec![stand(&[xy(50.0, 25.0), xy(50.0, 5.0)])], None);
     assert_gap(c.gaps[0].gap_m, 25.0 - 6.07 - 5.05);
@@ -47,14 +59,28 @@ fn point_without_a_heading_is_a_circle_and_never_more_than_not_known() {
     let c = beside(vec![stand(&[xy(50.0, 8.0)])], None);
     let g = only(&c);
     assert!(matches!(c.considered[g.obstacle].shape, Shape::Disc { .. }) && !c.considered[g.obstacle].sure);
-    assert_eq!((g.gap_m, g.verdict, c.verdict), (0.0, Verdict::NotKnown, Verdict::NotKnown));
-    assert!(c.lacks.iter().any(|l| l.starts_with("no heading on stand 5 (feature 9): ")), "{:?}", c.lacks);
+    assert_eq!(
+        (g.gap_m, g.verdict, c.verdict),
+        (0.0, Verdict::NotKnown, Verdict::NotKnown)
+    );
+    assert!(
+        c.lacks
+            .iter()
+            .any(|l| l.starts_with("no heading on stand 5 (feature 9): ")),
+        "{:?}",
+        c.lacks
+    );
 }
 
 #[test]
 fn stand_drawn_across_the_way_is_a_finding() {
     let c = beside(vec![stand(&[xy(50.0, 20.0), xy(50.0, 1.0)])], None);
-    assert_eq!(c.verdict, Verdict::Clear, "nose at the far end, 20 m away: {:?}", c.gaps.first());
+    assert_eq!(
+        c.verdict,
+        Verdict::Clear,
+        "nose at the far end, 20 m away: {:?}",
+        c.gaps.first()
+    );
     let mut s = stand(&[xy(50.0, 1.0)]);
     s.heading = Some(Bearing::from_deg(0.0));
     assert_eq!(beside(vec![s], None).verdict, Verdict::NotClear);
@@ -74,6 +100,14 @@ fn stands_that_share_our_ground_are_closed_or_are_our_own_count_as_empty() {
     let c = beside(vec![own, other, closed], Some(0));
     assert!(c.gaps.is_empty(), "{:?}", c.gaps);
     let said = |text: &str| c.lacks.iter().any(|l| l == text);
-    assert!(said("stand 5 (feature 10) shares its ground with the start of this way: taken as empty"), "{:?}", c.lacks);
-    assert!(said("stand 5 (feature 11) is closed (resurfacing): taken as empty"), "{:?}", c.lacks);
+    assert!(
+        said("stand 5 (feature 10) shares its ground with the start of this way: taken as empty"),
+        "{:?}",
+        c.lacks
+    );
+    assert!(
+        said("stand 5 (feature 11) is closed (resurfacing): taken as empty"),
+        "{:?}",
+        c.lacks
+    );
 }

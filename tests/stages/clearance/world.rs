@@ -9,20 +9,23 @@ use toeline_model::planar::Shape;
 use toeline_model::{Aircraft, LonLat, Pose, Xy, Yaw, aircraft::catalog};
 
 /// East, the direction of most ways here.
-pub fn east() -> Yaw {
+pub(super) fn east() -> Yaw {
     Yaw::from_rad(0.0)
 }
 
 /// A built-in aeroplane.
-pub fn built_in(id: &str) -> Aircraft {
+pub(super) fn built_in(id: &str) -> Aircraft {
     catalog::find(id).expect("a built-in aeroplane")
 }
 
 /// A field with nothing on it, of accuracy 2 m, not stated.
-pub fn bare_field() -> Airfield {
+pub(super) fn bare_field() -> Airfield {
     Airfield {
         name: None,
-        origin: LonLat { lon_deg: 0.0, lat_deg: 0.0 },
+        origin: LonLat {
+            lon_deg: 0.0,
+            lat_deg: 0.0,
+        },
         elevation_m: None,
         accuracy_m: 2.0,
         accuracy_stated: false,
@@ -40,22 +43,37 @@ pub fn bare_field() -> Airfield {
 }
 
 /// An obstacle with a height band.
-pub fn obstacle(kind: ObstacleKind, shape: Shape, bottom_m: f64, top_m: Option<f64>) -> Obstacle {
-    Obstacle { id: "feature 7".to_string(), kind, name: None, shape, bottom_m, top_m, radius_assumed: false }
+pub(super) fn obstacle(kind: ObstacleKind, shape: Shape, bottom_m: f64, top_m: Option<f64>) -> Obstacle {
+    Obstacle {
+        id: "feature 7".to_string(),
+        kind,
+        name: None,
+        shape,
+        bottom_m,
+        top_m,
+        radius_assumed: false,
+    }
 }
 
 /// A pole without a mapped height.
-pub fn pole(at: Xy, radius_m: f64) -> Obstacle {
+pub(super) fn pole(at: Xy, radius_m: f64) -> Obstacle {
     obstacle(ObstacleKind::Pole, Shape::Disc { at, radius_m }, 0.0, None)
 }
 
 /// A fence of a height.
-pub fn fence(points: &[Xy], top_m: f64) -> Obstacle {
-    obstacle(ObstacleKind::Fence, Shape::Line { points: points.to_vec() }, 0.0, Some(top_m))
+pub(super) fn fence(points: &[Xy], top_m: f64) -> Obstacle {
+    obstacle(
+        ObstacleKind::Fence,
+        Shape::Line {
+            points: points.to_vec(),
+        },
+        0.0,
+        Some(top_m),
+    )
 }
 
 /// A lane without letters.
-pub fn lane(line: &[Xy], width_m: Option<f64>) -> Lane {
+pub(super) fn lane(line: &[Xy], width_m: Option<f64>) -> Lane {
     Lane {
         id: "feature 1".to_string(),
         kind: LaneKind::Taxiway,
@@ -72,7 +90,7 @@ pub fn lane(line: &[Xy], width_m: Option<f64>) -> Lane {
 }
 
 /// A stand without anything tagged.
-pub fn stand(line: &[Xy]) -> Stand {
+pub(super) fn stand(line: &[Xy]) -> Stand {
     Stand {
         id: "feature 9".to_string(),
         name: Some("5".to_string()),
@@ -86,7 +104,7 @@ pub fn stand(line: &[Xy]) -> Stand {
 }
 
 /// A leg on a mapped line.
-pub fn leg(kind: LegKind, from_m: f64, to_m: f64, width_m: Option<f64>, mapped_line: &[Xy]) -> Leg {
+pub(super) fn leg(kind: LegKind, from_m: f64, to_m: f64, width_m: Option<f64>, mapped_line: &[Xy]) -> Leg {
     Leg {
         kind,
         name: "unnamed taxiway".to_string(),
@@ -102,7 +120,7 @@ pub fn leg(kind: LegKind, from_m: f64, to_m: f64, width_m: Option<f64>, mapped_l
 }
 
 /// A way of one path and some legs.
-pub fn way(path: DrivenPath, legs: Vec<Leg>) -> Route {
+pub(super) fn way(path: DrivenPath, legs: Vec<Leg>) -> Route {
     let stop = |kind, at_m, pose| Stop {
         kind,
         name: String::new(),
@@ -112,7 +130,10 @@ pub fn way(path: DrivenPath, legs: Vec<Leg>) -> Route {
         line_at: None,
         derived: false,
     };
-    let stops = vec![stop(StopKind::Start, 0.0, path.start), stop(StopKind::End, path.length_m(), path.end())];
+    let stops = vec![
+        stop(StopKind::Start, 0.0, path.start),
+        stop(StopKind::End, path.length_m(), path.end()),
+    ];
     Route {
         path,
         legs,
@@ -127,31 +148,45 @@ pub fn way(path: DrivenPath, legs: Vec<Leg>) -> Route {
 }
 
 /// Straight on to the east from the origin.
-pub fn straight(aircraft: &Aircraft, length_m: f64) -> DrivenPath {
-    let start = Pose { nose: xy(0.0, 0.0), heading_rad: east() };
+pub(super) fn straight(aircraft: &Aircraft, length_m: f64) -> DrivenPath {
+    let start = Pose {
+        nose: xy(0.0, 0.0),
+        heading_rad: east(),
+    };
     let mut path = DrivenPath::new(aircraft.gear.wheelbase_m, start);
     path.straight(east(), length_m, 0);
     path
 }
 
 /// Margins of 3 m sideways and 0.5 m up.
-pub fn margins() -> Margins {
-    Margins { margin_m: 3.0, vertical_margin_m: 0.5, accuracy_m: None, own_stand: None }
+pub(super) fn margins() -> Margins {
+    Margins {
+        margin_m: 3.0,
+        vertical_margin_m: 0.5,
+        accuracy_m: None,
+        own_stand: None,
+    }
 }
 
 /// Clearance of a path among obstacles, without legs.
-pub fn among(aircraft: &Aircraft, path: &DrivenPath, obstacles: Vec<Obstacle>) -> Clearance {
-    let field = Airfield { obstacles, ..bare_field() };
+pub(super) fn among(aircraft: &Aircraft, path: &DrivenPath, obstacles: Vec<Obstacle>) -> Clearance {
+    let field = Airfield {
+        obstacles,
+        ..bare_field()
+    };
     clearance::check(&field, aircraft, &way(path.clone(), Vec::new()), &margins())
 }
 
 /// The only gap.
-pub fn only(c: &Clearance) -> &Gap {
+pub(super) fn only(c: &Clearance) -> &Gap {
     assert_eq!(c.gaps.len(), 1, "{:?}", c.gaps);
     &c.gaps[0]
 }
 
 /// Whether a reported gap keeps the promise: never above the true one and within 1 mm of it.
-pub fn assert_gap(reported_m: f64, true_m: f64) {
-    assert!(reported_m <= true_m + 1e-9 && reported_m >= true_m - 1e-3, "reported {reported_m} m, true {true_m} m");
+pub(super) fn assert_gap(reported_m: f64, true_m: f64) {
+    assert!(
+        reported_m <= true_m + 1e-9 && reported_m >= true_m - 1e-3,
+        "reported {reported_m} m, true {true_m} m"
+    );
 }

@@ -41,7 +41,14 @@ pub(super) fn near(walk: &Walk, solids: &[Solid]) -> Vec<Near> {
         let (low, high) = s.bounds;
         GeomWithData::new(Rectangle::from_corners([low.x, low.y], [high.x, high.y]), i)
     };
-    let tree = RTree::bulk_load(solids.iter().enumerate().filter(|(_, s)| !s.parts.is_empty()).map(boxed).collect());
+    let tree = RTree::bulk_load(
+        solids
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| !s.parts.is_empty())
+            .map(boxed)
+            .collect(),
+    );
     let mut list = Vec::new();
     for (cell, c) in walk.cells.iter().enumerate() {
         let (low, high) = c.bounds;
@@ -106,11 +113,24 @@ pub(super) fn least<'n>(
     tolerance_m: f64,
 ) -> Found {
     let upper_m = LOOK_AROUND_M + tolerance_m;
-    let mut search = Search { walk, solids, tolerance_m, queue: Queue::new(), upper_m, best: None };
+    let mut search = Search {
+        walk,
+        solids,
+        tolerance_m,
+        queue: Queue::new(),
+        upper_m,
+        best: None,
+    };
     for n in pairs {
         let c = &walk.cells[n.cell];
         let (span, ends) = ((c.a, c.b), (c.poses[0], c.poses[2]));
-        let open = Open { cell: n.cell, solid: n.solid, part: None, span, ends };
+        let open = Open {
+            cell: n.cell,
+            solid: n.solid,
+            part: None,
+            span,
+            ends,
+        };
         search.queue.keep(n.coarse_m, search.enough(), open);
     }
     search.run()
@@ -119,7 +139,11 @@ pub(super) fn least<'n>(
 impl Search<'_> {
     /// A lower bound that need not be improved. A gap is never negative, so after a contact nothing need be.
     fn enough(&self) -> f64 {
-        if self.upper_m == 0.0 { f64::NEG_INFINITY } else { self.upper_m - self.tolerance_m }
+        if self.upper_m == 0.0 {
+            f64::NEG_INFINITY
+        } else {
+            self.upper_m - self.tolerance_m
+        }
     }
 
     fn run(mut self) -> Found {
@@ -129,7 +153,11 @@ impl Search<'_> {
                 Some(part) => self.halve(lower_m, &open, part),
             }
         }
-        Found { lower_m: self.queue.lower().min(self.upper_m).max(0.0), upper_m: self.upper_m, best: self.best }
+        Found {
+            lower_m: self.queue.lower().min(self.upper_m).max(0.0),
+            upper_m: self.upper_m,
+            best: self.best,
+        }
     }
 
     fn look_into(&mut self, so_far_m: f64, open: &Open) {
@@ -139,7 +167,14 @@ impl Search<'_> {
             let at_middle = solid.distance(&c.middle[part], self.upper_m);
             self.saw(c, (c.a + c.b) / 2.0, c.poses[1], part, at_middle);
             let lower_m = self.bound(solid, c, part, &c.covers[part], at_middle.distance_m, c.b - c.a);
-            self.queue.keep(lower_m.max(so_far_m), self.enough(), Open { part: Some(part), ..*open });
+            self.queue.keep(
+                lower_m.max(so_far_m),
+                self.enough(),
+                Open {
+                    part: Some(part),
+                    ..*open
+                },
+            );
         }
     }
 
@@ -160,7 +195,8 @@ impl Search<'_> {
             let cover = walk.cover(c.piece, part, span, (&ends.0, &ends.1));
             // The pose at m is an end of both halves: as far from their other ends as from those of the whole.
             let lower_m = self.bound(solid, c, part, &cover, at_middle.distance_m, b - a);
-            self.queue.keep(lower_m.max(so_far_m), self.enough(), Open { span, ends, ..*open });
+            self.queue
+                .keep(lower_m.max(so_far_m), self.enough(), Open { span, ends, ..*open });
         }
     }
 
@@ -180,7 +216,12 @@ impl Search<'_> {
         if closest.distance_m < self.upper_m {
             self.upper_m = closest.distance_m;
             let at_m = self.walk.pieces[cell.piece].from_m + s;
-            self.best = Some(Best { at_m, pose, part, closest });
+            self.best = Some(Best {
+                at_m,
+                pose,
+                part,
+                closest,
+            });
         }
     }
 }
@@ -212,7 +253,9 @@ pub(super) fn gaps(walk: &Walk, solids: &[Solid], near: &[Near], rule: &Rule) ->
     let key = |g: &Gap| (round_to(g.gap_m, 4), round_to(g.at_m, 2));
     list.sort_by(|a, b| {
         let ((ga, sa), (gb, sb)) = (key(a), key(b));
-        ga.total_cmp(&gb).then(sa.total_cmp(&sb)).then(a.obstacle.cmp(&b.obstacle))
+        ga.total_cmp(&gb)
+            .then(sa.total_cmp(&sb))
+            .then(a.obstacle.cmp(&b.obstacle))
     });
     list
 }
@@ -223,7 +266,10 @@ fn contact(walk: &Walk, solid: &Solid, pairs: &[Near], known_m: f64) -> [f64; 2]
     let end = |c: &Cell, back: bool| touch(walk, solid, c, (c.a, c.b), (c.poses[0], c.poses[2]), back);
     let first = may().find_map(|c| end(c, false));
     let last = may().rev().find_map(|c| end(c, true));
-    [first.unwrap_or(known_m).min(known_m), last.unwrap_or(known_m).max(known_m)]
+    [
+        first.unwrap_or(known_m).min(known_m),
+        last.unwrap_or(known_m).max(known_m),
+    ]
 }
 
 /// The first (or, from the back, the last) way of an interval at which a part touches, to within [`CONTACT_M`] and
@@ -238,7 +284,10 @@ fn touch(
 ) -> Option<f64> {
     let may = |&part: &usize| {
         let cover = walk.cover(cell.piece, part, (a, b), (&at_a, &at_b));
-        solid.distance(&cover.hull, cover.sagitta_m + 2.0 * ROUNDING_M).distance_m <= cover.sagitta_m + ROUNDING_M
+        solid
+            .distance(&cover.hull, cover.sagitta_m + 2.0 * ROUNDING_M)
+            .distance_m
+            <= cover.sagitta_m + ROUNDING_M
     };
     if !solid.parts.iter().any(may) {
         return None;
@@ -252,5 +301,9 @@ fn touch(
     let at_m = walk.pose(cell.piece, m);
     let before = || touch(walk, solid, cell, (a, m), (at_a, at_m), back);
     let after = || touch(walk, solid, cell, (m, b), (at_m, at_b), back);
-    if back { after().or_else(before) } else { before().or_else(after) }
+    if back {
+        after().or_else(before)
+    } else {
+        before().or_else(after)
+    }
 }

@@ -1,9 +1,9 @@
 //! The certified lower bound of the gap along the way, cell by cell.
 
+use super::CurveCell;
 use super::advance::{self, Near};
 use super::solid::Solid;
 use super::sweep::Walk;
-use super::CurveCell;
 
 /// How near lower and upper bound of a cell must come, metres.
 const CURVE_TOLERANCE_M: f64 = 0.01;

@@ -51,7 +51,13 @@ struct Local<'a> {
 }
 
 fn strips(line: &[Xy], width_m: Option<f64>) -> impl Iterator<Item = Strip> + '_ {
-    let strip = move |w: &[Xy]| width_m.map(|width_m| Strip { a: w[0], b: w[1], half_m: width_m / 2.0 });
+    let strip = move |w: &[Xy]| {
+        width_m.map(|width_m| Strip {
+            a: w[0],
+            b: w[1],
+            half_m: width_m / 2.0,
+        })
+    };
     line.windows(2).filter_map(strip)
 }
 
@@ -69,22 +75,41 @@ impl Pavement {
         }
         let boxed = |(i, s): (usize, &Strip)| {
             let h = xy(s.half_m, s.half_m);
-            let (low, high) = (xy(s.a.x.min(s.b.x), s.a.y.min(s.b.y)) - h, xy(s.a.x.max(s.b.x), s.a.y.max(s.b.y)) + h);
+            let (low, high) = (
+                xy(s.a.x.min(s.b.x), s.a.y.min(s.b.y)) - h,
+                xy(s.a.x.max(s.b.x), s.a.y.max(s.b.y)) + h,
+            );
             GeomWithData::new(Rectangle::from_corners([low.x, low.y], [high.x, high.y]), i)
         };
         let tree = RTree::bulk_load(all.iter().enumerate().map(boxed).collect());
         let area = |ring: &Vec<Xy>| {
-            let shape = Shape::Area { outer: ring.clone(), holes: Vec::new() };
+            let shape = Shape::Area {
+                outer: ring.clone(),
+                holes: Vec::new(),
+            };
             (ring.clone(), Solid::new(shape, Vec::new(), true, 0.0))
         };
-        let areas = field.aprons.iter().chain(&field.check_areas).map(|a| area(&a.outer)).collect();
-        Pavement { strips: all, tree, areas }
+        let areas = field
+            .aprons
+            .iter()
+            .chain(&field.check_areas)
+            .map(|a| area(&a.outer))
+            .collect();
+        Pavement {
+            strips: all,
+            tree,
+            areas,
+        }
     }
 
     fn near(&self, cell: &Cell, leg: &Leg) -> Local<'_> {
         let (low, high) = cell.bounds;
         let here = AABB::from_corners([low.x, low.y], [high.x, high.y]);
-        let mut found: Vec<usize> = self.tree.locate_in_envelope_intersecting(here).map(|g| g.data).collect();
+        let mut found: Vec<usize> = self
+            .tree
+            .locate_in_envelope_intersecting(here)
+            .map(|g| g.data)
+            .collect();
         found.sort_unstable();
         let mut list: Vec<Strip> = found.iter().map(|i| self.strips[*i]).collect();
         // The leg's own line always counts, so that the room has a figure however far off it the wheels are.
@@ -93,7 +118,10 @@ impl Pavement {
             let (l, h) = a.1.bounds;
             l.x <= high.x && h.x >= low.x && l.y <= high.y && h.y >= low.y
         };
-        Local { strips: list, areas: self.areas.iter().filter(meets).collect() }
+        Local {
+            strips: list,
+            areas: self.areas.iter().filter(meets).collect(),
+        }
     }
 }
 
@@ -114,7 +142,11 @@ impl Local<'_> {
 
     /// Lower bound of the room along a chord, metres.
     fn chord_room(&self, p: Xy, q: Xy) -> f64 {
-        let beside = self.strips.iter().map(|s| s.room(p).min(s.room(q))).fold(f64::NEG_INFINITY, f64::max);
+        let beside = self
+            .strips
+            .iter()
+            .map(|s| s.room(p).min(s.room(q)))
+            .fold(f64::NEG_INFINITY, f64::max);
         let inside = self.areas.iter().filter_map(|(ring, solid)| {
             let edge_m = to_edge(solid, p, q);
             (edge_m > 0.0 && planar::inside_ring(p, ring)).then_some(edge_m)
@@ -126,7 +158,11 @@ impl Local<'_> {
 /// Room of the wheels on every leg that has a pavement edge to mind.
 pub(super) fn rooms(field: &Airfield, aircraft: &Aircraft, route: &Route, walk: &Walk) -> Vec<EdgeRoom> {
     let pavement = Pavement::new(field, route);
-    let wheels = Wheels { half_m: aircraft.outer_gear_m() / 2.0, walk, pavement: &pavement };
+    let wheels = Wheels {
+        half_m: aircraft.outer_gear_m() / 2.0,
+        walk,
+        pavement: &pavement,
+    };
     let minded = |leg: &Leg| match leg.kind {
         LegKind::Taxiway | LegKind::Taxilane | LegKind::Runway => true,
         LegKind::Stand => leg.width_m.is_some(),
@@ -153,7 +189,14 @@ struct Least {
 
 impl Wheels<'_> {
     fn on_leg(&self, index: usize, leg: &Leg, route: &Route) -> Option<EdgeRoom> {
-        let edge = |least: &Least, room_m, verdict| Some(EdgeRoom { leg: index, room_m, at_m: least.at_m, verdict });
+        let edge = |least: &Least, room_m, verdict| {
+            Some(EdgeRoom {
+                leg: index,
+                room_m,
+                at_m: least.at_m,
+                verdict,
+            })
+        };
         let least = self.least(leg, &[], leg.width_m.is_none())?;
         if leg.width_m.is_none() {
             // Known only where other pavement carries the wheels all along.
@@ -168,7 +211,11 @@ impl Wheels<'_> {
         } else {
             // Off the known pavement. Where the line of a leg of unknown width is nearer than this leg's own, that
             // leg's pavement may carry the wheel.
-            let unknown = route.legs.iter().filter(|l| l.width_m.is_none()).map(|l| l.mapped_line.as_slice());
+            let unknown = route
+                .legs
+                .iter()
+                .filter(|l| l.width_m.is_none())
+                .map(|l| l.mapped_line.as_slice());
             let unknown: Vec<&[Xy]> = unknown.collect();
             let off = unknown.is_empty() || self.least(leg, &unknown, true).is_some_and(|l| l.upper_m < 0.0);
             if off { Verdict::NotClear } else { Verdict::NotKnown }
@@ -189,7 +236,11 @@ impl Wheels<'_> {
             queue.keep(f64::MIN, f64::INFINITY, (locals.len(), a, b));
             locals.push(self.pavement.near(cell, leg));
         }
-        let mut least = Least { lower_m: f64::INFINITY, upper_m: f64::INFINITY, at_m: leg.from_m };
+        let mut least = Least {
+            lower_m: f64::INFINITY,
+            upper_m: f64::INFINITY,
+            at_m: leg.from_m,
+        };
         while let Some((so_far_m, (k, a, b))) = queue.next(least.upper_m - TOLERANCE_M) {
             if sign_only && least.upper_m < 0.0 {
                 queue.lay_aside(so_far_m);
@@ -202,7 +253,9 @@ impl Wheels<'_> {
                 least.upper_m = left.min(right);
                 least.at_m = cell.from_m - cell.a + m;
             }
-            let lower_m = self.bound(cell, local, (a, b), left.min(right), !perhaps.is_empty()).max(so_far_m);
+            let lower_m = self
+                .bound(cell, local, (a, b), left.min(right), !perhaps.is_empty())
+                .max(so_far_m);
             if m <= a || m >= b || lower_m >= least.upper_m - TOLERANCE_M {
                 queue.lay_aside(lower_m);
             } else {
@@ -236,5 +289,9 @@ impl Wheels<'_> {
 fn perhaps_m(p: Xy, leg: &Leg, lines: &[&[Xy]]) -> f64 {
     let to = |line: &[Xy]| planar::closest_on_line(p, line).map_or(f64::INFINITY, |(q, _, _)| q.distance(p));
     let nearest = lines.iter().map(|l| to(l)).fold(f64::INFINITY, f64::min);
-    if nearest.is_finite() { to(&leg.mapped_line) - nearest } else { f64::NEG_INFINITY }
+    if nearest.is_finite() {
+        to(&leg.mapped_line) - nearest
+    } else {
+        f64::NEG_INFINITY
+    }
 }

@@ -40,7 +40,10 @@ pub(super) fn sentences(
         list.push("no fence on the map".to_string());
     }
     if accuracy_from == verdict::OURS {
-        list.push(format!("horizontal accuracy is ours: {} m for an open map", round_to(accuracy_m, 2)));
+        list.push(format!(
+            "horizontal accuracy is ours: {} m for an open map",
+            round_to(accuracy_m, 2)
+        ));
     }
     list.sort();
     list.dedup();
@@ -56,10 +59,19 @@ fn widths(route: &Route) -> Option<String> {
             lanes.push((&leg.feature, &leg.name, leg.width_m.is_some()));
         }
     }
-    let without: Vec<String> =
-        lanes.iter().filter(|(_, _, has)| !has).map(|(feature, name, _)| format!("{name} ({feature})")).collect();
-    (!without.is_empty())
-        .then(|| format!("no width on {} of {} lanes of this way: {}", without.len(), lanes.len(), names(&without)))
+    let without: Vec<String> = lanes
+        .iter()
+        .filter(|(_, _, has)| !has)
+        .map(|(feature, name, _)| format!("{name} ({feature})"))
+        .collect();
+    (!without.is_empty()).then(|| {
+        format!(
+            "no width on {} of {} lanes of this way: {}",
+            without.len(),
+            lanes.len(),
+            names(&without)
+        )
+    })
 }
 
 fn kinds(near: &[&Obstacle]) -> Vec<ObstacleKind> {
@@ -77,10 +89,16 @@ fn about(what: &str, which: &[&Obstacle], of: usize, then: &str) -> Option<Strin
         [] => None,
         [one] => Some(format!("no {what} on {}: {then}", obstacle_name(one))),
         [first, ..] => {
-            let called: Vec<String> =
-                which.iter().map(|o| o.name.as_ref().map_or(o.id.clone(), |n| format!("{n} ({})", o.id))).collect();
+            let called: Vec<String> = which
+                .iter()
+                .map(|o| o.name.as_ref().map_or(o.id.clone(), |n| format!("{n} ({})", o.id)))
+                .collect();
             let plural = kind_words(first.kind).1;
-            Some(format!("no {what} on {} of {of} {plural} near the way: {then}: {}", which.len(), names(&called)))
+            Some(format!(
+                "no {what} on {} of {of} {plural} near the way: {then}: {}",
+                which.len(),
+                names(&called)
+            ))
         }
     }
 }

@@ -173,7 +173,10 @@ pub fn check(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Mar
     let walk = sweep::Walk::new(aircraft, &route.path);
     let gathered = obstacles::gather(field, aircraft, route, margins, &walk);
     let near = advance::near(&walk, &gathered.solids);
-    let rule = verdict::Rule { margin_m: margins.margin_m, accuracy_m };
+    let rule = verdict::Rule {
+        margin_m: margins.margin_m,
+        accuracy_m,
+    };
     let gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
     let curve = curve::curve(&walk, &gathered.solids, &near);
     let edges = edge::rooms(field, aircraft, route, &walk);

@@ -31,7 +31,12 @@ impl Gathered {
     fn add(&mut self, considered: Considered, walk: &Walk, vertical_margin_m: f64, assumed_radius_m: f64) {
         let meets = |&k: &usize| bands_meet(&walk.parts[k], considered.bottom_m, considered.top_m, vertical_margin_m);
         let parts = (0..walk.parts.len()).filter(meets).collect();
-        self.solids.push(Solid::new(considered.shape.clone(), parts, considered.sure, assumed_radius_m));
+        self.solids.push(Solid::new(
+            considered.shape.clone(),
+            parts,
+            considered.sure,
+            assumed_radius_m,
+        ));
         self.considered.push(considered);
     }
 }
@@ -57,13 +62,7 @@ impl Corridor {
 }
 
 /// Gathers what counts: the map's own obstacles in file order, then aeroplanes on stands in file order.
-pub(super) fn gather(
-    field: &Airfield,
-    aircraft: &Aircraft,
-    route: &Route,
-    margins: &Margins,
-    walk: &Walk,
-) -> Gathered {
+pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Margins, walk: &Walk) -> Gathered {
     let corridor = Corridor::new(walk);
     let mut all = Gathered::default();
     for (i, o) in field.obstacles.iter().enumerate() {
@@ -100,7 +99,8 @@ pub(super) fn gather(
             continue;
         }
         if let Some(place) = stands::shares_ground(&outlines, route, walk) {
-            all.assumed.push(format!("{name} shares its ground with {place}: taken as empty"));
+            all.assumed
+                .push(format!("{name} shares its ground with {place}: taken as empty"));
             continue;
         }
         all.assumed.extend(note);

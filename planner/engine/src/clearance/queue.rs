@@ -42,7 +42,11 @@ pub(super) struct Queue<T> {
 
 impl<T> Queue<T> {
     pub(super) fn new() -> Queue<T> {
-        Queue { heap: BinaryHeap::new(), order: 0, aside: f64::INFINITY }
+        Queue {
+            heap: BinaryHeap::new(),
+            order: 0,
+            aside: f64::INFINITY,
+        }
     }
 
     /// Keeps an interval for later, or lays it aside for good when its lower bound is not below `enough`.
@@ -51,7 +55,11 @@ impl<T> Queue<T> {
             self.aside = self.aside.min(lower);
         } else {
             self.order += 1;
-            self.heap.push(Entry { lower, order: self.order, item });
+            self.heap.push(Entry {
+                lower,
+                order: self.order,
+                item,
+            });
         }
     }
 

@@ -57,7 +57,14 @@ impl Solid {
             edges: edges.to_vec(),
         };
         let runs = edges.chunks(RUN).map(run).collect();
-        Solid { bounds: shape.bounds(), shape, parts, sure, assumed_radius_m, runs }
+        Solid {
+            bounds: shape.bounds(),
+            shape,
+            parts,
+            sure,
+            assumed_radius_m,
+            runs,
+        }
     }
 
     /// Least distance from a convex outline; exact below `limit_m`, and not below `limit_m` otherwise.
@@ -69,7 +76,11 @@ impl Solid {
             return beyond(limit_m);
         }
         if let Some(at) = self.shared_point(outline) {
-            return Closest { distance_m: 0.0, on_first: at, on_second: at };
+            return Closest {
+                distance_m: 0.0,
+                on_first: at,
+                on_second: at,
+            };
         }
         self.edge_distance(outline, limit_m)
     }
@@ -123,7 +134,17 @@ impl Solid {
     pub(super) fn point_distance(&self, p: Xy, limit_m: f64) -> f64 {
         match &self.shape {
             Shape::Disc { at, radius_m } => (at.distance(p) - radius_m).max(0.0),
-            _ => self.distance(&Outline { points: vec![p], low: p, high: p }, limit_m).distance_m,
+            _ => {
+                self.distance(
+                    &Outline {
+                        points: vec![p],
+                        low: p,
+                        high: p,
+                    },
+                    limit_m,
+                )
+                .distance_m
+            }
         }
     }
 }
@@ -134,5 +155,9 @@ fn corners(a: Xy, b: Xy) -> (Xy, Xy) {
 
 fn beyond(limit_m: f64) -> Closest {
     let nowhere = xy(f64::NAN, f64::NAN);
-    Closest { distance_m: limit_m, on_first: nowhere, on_second: nowhere }
+    Closest {
+        distance_m: limit_m,
+        on_first: nowhere,
+        on_second: nowhere,
+    }
 }

@@ -46,14 +46,25 @@ pub(super) fn occupant(field: &Airfield, stand: usize, ours: &Aircraft) -> Occup
     if let Some(pose) = parked_pose(field, s) {
         let d = other.gear.wheelbase_m;
         let placed = |p: parts::Part| Placed {
-            shape: Shape::Area { outer: p.outline.iter().map(|q| pose.place(d, *q)).collect(), holes: Vec::new() },
+            shape: Shape::Area {
+                outer: p.outline.iter().map(|q| pose.place(d, *q)).collect(),
+                holes: Vec::new(),
+            },
             bottom_m: p.low_m,
             top_m: p.high_m,
         };
-        return Occupant { outlines: parts::parts(&other).into_iter().map(placed).collect(), sure: true, note: None };
+        return Occupant {
+            outlines: parts::parts(&other).into_iter().map(placed).collect(),
+            sure: true,
+            note: None,
+        };
     }
     let Some(at) = s.line.first().copied() else {
-        return Occupant { outlines: Vec::new(), sure: false, note: None };
+        return Occupant {
+            outlines: Vec::new(),
+            sure: false,
+            note: None,
+        };
     };
     let radius_m = other.reach_m();
     let list = parts::parts(&other);
@@ -64,8 +75,16 @@ pub(super) fn occupant(field: &Airfield, stand: usize, ours: &Aircraft) -> Occup
         name(s),
         round_to(radius_m, 1)
     );
-    let disc = Placed { shape: Shape::Disc { at, radius_m }, bottom_m, top_m };
-    Occupant { outlines: vec![disc], sure: false, note: Some(note) }
+    let disc = Placed {
+        shape: Shape::Disc { at, radius_m },
+        bottom_m,
+        top_m,
+    };
+    Occupant {
+        outlines: vec![disc],
+        sure: false,
+        note: Some(note),
+    }
 }
 
 /// Ours, or ours with wing and tailplane brought to a span limit.
@@ -84,17 +103,35 @@ fn like_ours(ours: &Aircraft, span_limit_m: Option<f64>) -> Aircraft {
 fn parked_pose(field: &Airfield, s: &Stand) -> Option<Pose> {
     let (first, last) = (*s.line.first()?, *s.line.last()?);
     if s.line.len() < 2 || planar::line_length(&s.line) == 0.0 {
-        return s.heading.map(|h| Pose { nose: first, heading_rad: h.yaw() });
+        return s.heading.map(|h| Pose {
+            nose: first,
+            heading_rad: h.yaw(),
+        });
     }
     // Rounded to a millimetre, so that equal distances tie everywhere; then the line ends where it was drawn to.
     let from_lanes = |p: Xy| {
         let to_line = |line: &[Xy]| planar::closest_on_line(p, line).map(|(q, _, _)| q.distance(p));
-        round_to(field.lanes.iter().filter_map(|l| to_line(&l.line)).fold(f64::INFINITY, f64::min), 3)
+        round_to(
+            field
+                .lanes
+                .iter()
+                .filter_map(|l| to_line(&l.line))
+                .fold(f64::INFINITY, f64::min),
+            3,
+        )
     };
     let drawn_from_lane = from_lanes(first) <= from_lanes(last);
-    let line: Vec<Xy> = if drawn_from_lane { s.line.clone() } else { s.line.iter().rev().copied().collect() };
+    let line: Vec<Xy> = if drawn_from_lane {
+        s.line.clone()
+    } else {
+        s.line.iter().rev().copied().collect()
+    };
     let nose = if drawn_from_lane { last } else { first };
-    let away = line.iter().rev().find(|p| p.distance(nose) > 0.0).map(|p| (nose - *p).direction())?;
+    let away = line
+        .iter()
+        .rev()
+        .find(|p| p.distance(nose) > 0.0)
+        .map(|p| (nose - *p).direction())?;
     let heading_rad = match (s.heading, s.nose) {
         (Some(h), _) => h.yaw(),
         (None, Some(Nose::Out)) => away.turned(core::f64::consts::PI),
@@ -110,7 +147,10 @@ pub(super) fn shares_ground(outlines: &[Placed], route: &Route, walk: &Walk) -> 
     let start = ("the start of this way", route.path.start);
     let places = route.stops.iter().filter(|s| s.kind == StopKind::Place);
     let places = places.map(|s| ("a place where this way stops", s.pose));
-    core::iter::once(start).chain(places).find(|(_, pose)| overlaps(outlines, pose, walk)).map(|(words, _)| words)
+    core::iter::once(start)
+        .chain(places)
+        .find(|(_, pose)| overlaps(outlines, pose, walk))
+        .map(|(words, _)| words)
 }
 
 fn overlaps(outlines: &[Placed], pose: &Pose, walk: &Walk) -> bool {

@@ -90,8 +90,10 @@ impl Walk {
         let wheelbase_m = path.wheelbase_m;
         let parts = parts::parts(aircraft);
         let nose = xy(wheelbase_m, 0.0);
-        let reaches =
-            parts.iter().map(|p| p.outline.iter().map(|q| q.distance(nose)).fold(0.0, f64::max)).collect::<Vec<_>>();
+        let reaches = parts
+            .iter()
+            .map(|p| p.outline.iter().map(|q| q.distance(nose)).fold(0.0, f64::max))
+            .collect::<Vec<_>>();
         let mut pieces = path.pieces.clone();
         if pieces.is_empty() {
             pieces.push(Piece {
@@ -103,7 +105,13 @@ impl Walk {
                 leg: 0,
             });
         }
-        let mut walk = Walk { wheelbase_m, parts, reaches, pieces, cells: Vec::new() };
+        let mut walk = Walk {
+            wheelbase_m,
+            parts,
+            reaches,
+            pieces,
+            cells: Vec::new(),
+        };
         walk.cut();
         walk
     }
@@ -129,8 +137,9 @@ impl Walk {
     fn cell(&self, piece: usize, a: f64, b: f64, middle: Xy, radius: f64, reach: f64) -> Cell {
         let p = &self.pieces[piece];
         let poses = [a, (a + b) / 2.0, b].map(|s| p.pose(self.wheelbase_m, s));
-        let covers: Vec<Cover> =
-            (0..self.parts.len()).map(|k| self.cover(piece, k, (a, b), (&poses[0], &poses[2]))).collect();
+        let covers: Vec<Cover> = (0..self.parts.len())
+            .map(|k| self.cover(piece, k, (a, b), (&poses[0], &poses[2])))
+            .collect();
         let wide = |c: &Cover| {
             let e = xy(c.sagitta_m, c.sagitta_m);
             [c.hull.low - e, c.hull.high + e]
@@ -171,7 +180,10 @@ impl Walk {
     pub(super) fn cover(&self, piece: usize, part: usize, (a, b): (f64, f64), (at_a, at_b): (&Pose, &Pose)) -> Cover {
         let points: Vec<Xy> = self.placed(part, at_a).chain(self.placed(part, at_b)).collect();
         let bend = self.pieces[piece].bend_bound(self.wheelbase_m, self.reaches[part], a, b);
-        Cover { hull: Outline::new(planar::convex_hull(&points)), sagitta_m: bend * (b - a) * (b - a) / 8.0 }
+        Cover {
+            hull: Outline::new(planar::convex_hull(&points)),
+            sagitta_m: bend * (b - a) * (b - a) / 8.0,
+        }
     }
 
     /// Pose at a way into a piece.

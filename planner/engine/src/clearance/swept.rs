@@ -1,7 +1,7 @@
 //! Outline of everything that the aeroplane sweeps: the union of the convex hulls of its parts at successive poses.
 
 use super::sweep::Walk;
-use geo::{Coord, LineString, MultiPolygon, Polygon, unary_union};
+use geo::{Coord, LineString, Polygon, unary_union};
 use toeline_model::Xy;
 use toeline_model::frame::xy;
 use toeline_model::path::Motion;
@@ -22,33 +22,29 @@ const GROWS_M: f64 = 0.005;
 const SHRINKS_M: f64 = 0.0005;
 /// Polygons that are joined in one go.
 const UNION_GROUP: usize = 12;
-/// How many neighbouring outlines are joined at once.
-const TOGETHER: usize = 4;
 /// Holes smaller than this are filled, m².
 const SMALL_HOLE_M2: f64 = 0.01;
 
 /// The rings, open, outer ones anticlockwise and holes clockwise.
 pub(super) fn outline(walk: &Walk) -> Vec<Vec<Xy>> {
     let shown = shown_parts(walk);
-    let mut unions: Vec<MultiPolygon> = Vec::new();
+    let mut hulls: Vec<Polygon> = Vec::new();
     for piece in 0..walk.pieces.len() {
         for w in steps(walk, piece).windows(2) {
             let ends = (walk.pose(piece, w[0]), walk.pose(piece, w[1]));
             let hull = |k: &usize| walk.cover(piece, *k, (w[0], w[1]), (&ends.0, &ends.1)).hull.points;
-            let hulls: Vec<Polygon> = shown.iter().map(hull).map(polygon).collect();
-            unions.push(unary_union(&hulls));
+            hulls.extend(shown.iter().map(hull).map(polygon));
         }
     }
-    // Neighbours first: in a tight turn every step overlaps every other, and the union of them all at once would look at
-    // every crossing of their edges.
-    while unions.len() > 1 {
-        unions = unions.chunks(TOGETHER).map(|few| unary_union(few.iter())).collect();
-    }
     let mut rings: Vec<Vec<Xy>> = Vec::new();
-    for p in joined(&unions) {
+    for p in joined(&hulls) {
         rings.push(straightened(&turned(open(p.exterior()), true)));
         let holes = p.interiors().iter().map(|h| turned(open(h), false));
-        rings.extend(holes.filter(|h| planar::signed_area(h).abs() > SMALL_HOLE_M2).map(|h| straightened(&h)));
+        rings.extend(
+            holes
+                .filter(|h| planar::signed_area(h).abs() > SMALL_HOLE_M2)
+                .map(|h| straightened(&h)),
+        );
     }
     rings.retain(|r| r.len() >= 3);
     rings
@@ -70,8 +66,13 @@ fn joined(polygons: &[Polygon]) -> Vec<Polygon> {
 fn shown_parts(walk: &Walk) -> Vec<usize> {
     let parts = &walk.parts;
     let hidden = |k: &usize| {
-        (0..parts.len())
-            .any(|o| o != *k && parts[*k].outline.iter().all(|p| planar::inside_ring(*p, &parts[o].outline)))
+        (0..parts.len()).any(|o| {
+            o != *k
+                && parts[*k]
+                    .outline
+                    .iter()
+                    .all(|p| planar::inside_ring(*p, &parts[o].outline))
+        })
     };
     (0..parts.len()).filter(|k| !hidden(k)).collect()
 }
@@ -92,7 +93,11 @@ fn steps(walk: &Walk, piece: usize) -> Vec<f64> {
             let b = (a + step).min(p.length_m);
             let h = b - a;
             let bulge = p.bend_bound(walk.wheelbase_m, reach, a, b) * h * h / 8.0;
-            let turn = walk.pose(piece, a).heading_rad.to_rad(walk.pose(piece, b).heading_rad).abs();
+            let turn = walk
+                .pose(piece, a)
+                .heading_rad
+                .to_rad(walk.pose(piece, b).heading_rad)
+                .abs();
             // Below a millimetre nothing is gained.
             if (bulge <= SAGITTA_M && turn <= HEADING_STEP_RAD) || step < 1e-3 {
                 list.push(b);
@@ -109,7 +114,10 @@ fn steps(walk: &Walk, piece: usize) -> Vec<f64> {
 }
 
 fn polygon(ring: Vec<Xy>) -> Polygon {
-    Polygon::new(LineString::new(ring.iter().map(|p| Coord { x: p.x, y: p.y }).collect()), Vec::new())
+    Polygon::new(
+        LineString::new(ring.iter().map(|p| Coord { x: p.x, y: p.y }).collect()),
+        Vec::new(),
+    )
 }
 
 fn open(ring: &LineString) -> Vec<Xy> {

@@ -66,7 +66,14 @@ fn build(
         Mesh3d(meshes.add(sketch.mesh()))
     };
     let outside = SeenFrom(&[View::Behind, View::Above]);
-    let frame = commands.spawn((Name::new("aeroplane"), Frame, Transform::default(), Visibility::default())).id();
+    let frame = commands
+        .spawn((
+            Name::new("aeroplane"),
+            Frame,
+            Transform::default(),
+            Visibility::default(),
+        ))
+        .id();
     let (hinge, _) = airframe::rudder_hinge(a);
     let paint = MeshMaterial3d(finishes.solid.clone());
     commands.entity(frame).with_children(|f| {
@@ -123,7 +130,10 @@ fn disc(sketch: &mut Sketch, diameter_m: f64) {
 
 /// The plan outline of all parts, flat on the ground. Parts overlap only under the body.
 fn shadow_of(sketch: &mut Sketch, a: &toeline_model::Aircraft) {
-    for part in parts(a).iter().filter(|p| !p.name.contains("propeller") && !p.name.contains("wheel") && p.name != "fin") {
+    for part in parts(a)
+        .iter()
+        .filter(|p| !p.name.contains("propeller") && !p.name.contains("wheel") && p.name != "fin")
+    {
         let ring: Vec<Vec3> = part.outline.iter().map(|p| body(p.x, p.y, 0.0)).collect();
         sketch.face(&ring, Color::WHITE);
     }
@@ -160,7 +170,11 @@ fn moving_parts(
 
 fn show_by_view(view: Res<View>, mut things: Query<(&SeenFrom, &mut Visibility)>) {
     for (seen, mut visibility) in &mut things {
-        let want = if seen.0.contains(&view) { Visibility::Inherited } else { Visibility::Hidden };
+        let want = if seen.0.contains(&view) {
+            Visibility::Inherited
+        } else {
+            Visibility::Hidden
+        };
         if *visibility != want {
             *visibility = want;
         }

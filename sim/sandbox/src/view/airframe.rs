@@ -70,7 +70,12 @@ pub fn shape(a: &Aircraft) -> Body {
     let sections = [
         s(f.nose_x_m, 0.40, nose_low + 0.10, nose_top - 0.06),
         s(f.nose_x_m - 0.14, 0.70, nose_low, nose_top),
-        s((f.nose_x_m + screen_x_m) / 2.0, 0.88, f.underside_z_m.max(nose_low - 0.1), (nose_top + screen_z_m) / 2.0),
+        s(
+            (f.nose_x_m + screen_x_m) / 2.0,
+            0.88,
+            f.underside_z_m.max(nose_low - 0.1),
+            (nose_top + screen_z_m) / 2.0,
+        ),
         s(screen_x_m, 0.98, f.underside_z_m, screen_z_m),
         s(roof_x_m, 1.0, f.underside_z_m, f.top_z_m - 0.03),
         s(rear_x, 0.98, f.underside_z_m + 0.02, f.top_z_m),
@@ -238,12 +243,22 @@ pub fn tail(sketch: &mut Sketch, a: &Aircraft) {
             low_z: t.underside_z_m,
             thick: t.thickness_m,
         };
-        surface(sketch, end(0.0, 1.0), end(side * t.span_m / 2.0, 0.85), palette::SKIN_LOW);
+        surface(
+            sketch,
+            end(0.0, 1.0),
+            end(side * t.span_m / 2.0, 0.85),
+            palette::SKIN_LOW,
+        );
     }
     let (hinge, foot) = rudder_hinge(a);
     let front = a.fin.leading_edge_x_m;
     let top_front = front - (front - hinge) * 0.7;
-    let profile = [(front, foot), (hinge, foot), (hinge, a.fin.top_z_m), (top_front, a.fin.top_z_m)];
+    let profile = [
+        (front, foot),
+        (hinge, foot),
+        (hinge, a.fin.top_z_m),
+        (top_front, a.fin.top_z_m),
+    ];
     let mirrored: Vec<(f64, f64)> = profile.iter().rev().copied().collect();
     slab(sketch, &mirrored, 0.06, palette::SKIN);
 }
@@ -262,9 +277,21 @@ pub fn rudder(sketch: &mut Sketch, a: &Aircraft) {
 pub fn wheel(sketch: &mut Sketch, width_m: f64, diameter_m: f64, at: (f64, f64)) {
     let r = diameter_m / 2.0;
     let hub = |y: f64| body(at.0, at.1 + y, r);
-    sketch.bar(hub(-width_m / 2.0), hub(width_m / 2.0), (narrow(r), narrow(r)), 18, palette::TYRE);
+    sketch.bar(
+        hub(-width_m / 2.0),
+        hub(width_m / 2.0),
+        (narrow(r), narrow(r)),
+        18,
+        palette::TYRE,
+    );
     let inner = narrow(r * 0.5);
-    sketch.bar(hub(-width_m * 0.55), hub(width_m * 0.55), (inner, inner), 12, palette::METAL);
+    sketch.bar(
+        hub(-width_m * 0.55),
+        hub(width_m * 0.55),
+        (inner, inner),
+        12,
+        palette::METAL,
+    );
 }
 
 /// Main wheels and their legs.
@@ -279,7 +306,13 @@ pub fn main_gear(sketch: &mut Sketch, a: &Aircraft) {
         } else {
             body(0.05, inner, a.wing.root_underside_z_m + 0.05)
         };
-        sketch.bar(root, body(0.0, inner, g.main_tyre_diameter_m / 2.0), (0.05, 0.035), 6, palette::METAL);
+        sketch.bar(
+            root,
+            body(0.0, inner, g.main_tyre_diameter_m / 2.0),
+            (0.05, 0.035),
+            6,
+            palette::METAL,
+        );
     }
 }
 
@@ -290,16 +323,34 @@ pub fn nose_gear(sketch: &mut Sketch, a: &Aircraft) {
     let crown = g.nose_tyre_diameter_m + 0.04;
     for y in [-1.0, 1.0] {
         let y = y * g.nose_tyre_width_m * 0.75;
-        sketch.bar(body(0.0, y, g.nose_tyre_diameter_m / 2.0), body(0.02, y, crown), (0.02, 0.02), 5, palette::METAL);
+        sketch.bar(
+            body(0.0, y, g.nose_tyre_diameter_m / 2.0),
+            body(0.02, y, crown),
+            (0.02, 0.02),
+            5,
+            palette::METAL,
+        );
     }
     let top = a.fuselage.underside_z_m.max(crown) + 0.15;
-    sketch.bar(body(0.02, 0.0, crown), body(0.06, 0.0, top), (0.04, 0.04), 6, palette::METAL);
+    sketch.bar(
+        body(0.02, 0.0, crown),
+        body(0.06, 0.0, top),
+        (0.04, 0.04),
+        6,
+        palette::METAL,
+    );
 }
 
 /// Blades and spinner about the hub.
 pub fn propeller(sketch: &mut Sketch, diameter_m: f64) {
     let r = diameter_m / 2.0;
-    sketch.bar(body(-0.06, 0.0, 0.0), body(0.22, 0.0, 0.0), (0.14, 0.02), 12, palette::SKIN_LOW);
+    sketch.bar(
+        body(-0.06, 0.0, 0.0),
+        body(0.22, 0.0, 0.0),
+        (0.14, 0.02),
+        12,
+        palette::SKIN_LOW,
+    );
     for way in [1.0, -1.0] {
         let blade = [
             body(0.03, way * 0.05, way * 0.10),

@@ -117,7 +117,8 @@ fn place(
     let (mut eye, mut projection) = camera.into_inner();
     let a = &scene.aircraft;
     let pose = shown.0;
-    let frame = Transform::from_translation(world(pose.axle(a.gear.wheelbase_m), 0.0)).with_rotation(facing(pose.heading_rad));
+    let frame =
+        Transform::from_translation(world(pose.axle(a.gear.wheelbase_m), 0.0)).with_rotation(facing(pose.heading_rad));
     // The share of the rest of a turn that is done in this frame.
     let share = 1.0 - (-time.delta_secs() / lens.settle_s).exp();
     let look = match (held.is(Action::LookLeft), held.is(Action::LookRight)) {
@@ -155,6 +156,9 @@ fn place(
     }
 }
 
-fn carry_sky(camera: Single<&Transform, (With<Camera3d>, Without<Dome>)>, mut dome: Single<&mut Transform, With<Dome>>) {
+fn carry_sky(
+    camera: Single<&Transform, (With<Camera3d>, Without<Dome>)>,
+    mut dome: Single<&mut Transform, With<Dome>>,
+) {
     dome.translation = Vec3::new(camera.translation.x, 0.0, camera.translation.z);
 }

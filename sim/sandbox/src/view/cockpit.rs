@@ -37,7 +37,13 @@ fn build(
 fn cowling(sketch: &mut Sketch, a: &Aircraft) {
     let b = shape(a);
     let rings: Vec<Vec<Vec3>> = b.sections[..4].iter().map(outline).collect();
-    sketch.loft(&rings, |_, i| if (2..7).contains(&i) { palette::SKIN_LOW } else { palette::SKIN });
+    sketch.loft(&rings, |_, i| {
+        if (2..7).contains(&i) {
+            palette::SKIN_LOW
+        } else {
+            palette::SKIN
+        }
+    });
     // The bulkhead closes it toward the cabin.
     sketch.face(&rings[3], palette::PANEL);
 }
@@ -61,7 +67,10 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
     for i in 0..10 {
         sketch.leaf(&[far[i], near[i], near[i + 1], far[i + 1]], palette::PANEL);
         let down = |p: Vec3| Vec3::new(p.x, body(0.0, 0.0, foot).y, p.z);
-        sketch.leaf(&[near[i], down(near[i]), down(near[i + 1]), near[i + 1]], palette::PANEL);
+        sketch.leaf(
+            &[near[i], down(near[i]), down(near[i + 1]), near[i + 1]],
+            palette::PANEL,
+        );
     }
     let top = a.fuselage.top_z_m;
     for side in [1.0, -1.0] {
@@ -71,8 +80,20 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
         let head = body(b.roof_x_m, y * 0.96, top - 0.06);
         sketch.bar(foot, head, (0.016, 0.016), 6, palette::CABIN);
         let rear_x = eye_x - 0.45;
-        sketch.bar(body(rear_x, y, b.sill_z_m), body(rear_x, y * 0.96, top - 0.06), (0.04, 0.04), 6, palette::CABIN);
-        sketch.bar(head, body(rear_x, y * 0.96, top - 0.06), (0.025, 0.025), 6, palette::CABIN);
+        sketch.bar(
+            body(rear_x, y, b.sill_z_m),
+            body(rear_x, y * 0.96, top - 0.06),
+            (0.04, 0.04),
+            6,
+            palette::CABIN,
+        );
+        sketch.bar(
+            head,
+            body(rear_x, y * 0.96, top - 0.06),
+            (0.025, 0.025),
+            6,
+            palette::CABIN,
+        );
         // Door below the sill.
         let (low, sill) = (a.fuselage.underside_z_m + 0.05, b.sill_z_m);
         let door = [

@@ -78,7 +78,8 @@ fn lighter(colour: Color, by: f32) -> Color {
 fn grass(sketch: &mut Sketch, field: &Airfield) {
     let (low, high) = extent(field);
     let middle = low.lerp(high, 0.5);
-    let square = |at: Xy, half: f64| [xy(-half, -half), xy(half, -half), xy(half, half), xy(-half, half)].map(|c| at + c);
+    let square =
+        |at: Xy, half: f64| [xy(-half, -half), xy(half, -half), xy(half, half), xy(-half, half)].map(|c| at + c);
     sketch.patch(&square(middle, COUNTRY_M), layer::COUNTRY, palette::GRASS);
     let cells = |from: f64, to: f64| {
         let first = ((from - PATCHES_BEYOND_M) / PATCH_M).floor() as i64;
@@ -127,12 +128,7 @@ fn pavement(sketch: &mut Sketch, field: &Airfield) {
     }
 }
 
-fn draw_field(
-    mut commands: Commands,
-    scene: Res<Scene>,
-    mut meshes: ResMut<Assets<Mesh>>,
-    finishes: Res<Finishes>,
-) {
+fn draw_field(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
     let field = &scene.field;
     let mut put = |draw: &dyn Fn(&mut Sketch, &Airfield), finish: &Handle<Daylight>, name: &'static str| {
         let mut sketch = Sketch::default();

@@ -106,7 +106,11 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
 }
 
 fn take_down(phase: Res<Phase>, mut screen: Single<&mut Visibility, With<FirstScreen>>) {
-    let want = if *phase == Phase::Caution { Visibility::Inherited } else { Visibility::Hidden };
+    let want = if *phase == Phase::Caution {
+        Visibility::Inherited
+    } else {
+        Visibility::Hidden
+    };
     if **screen != want {
         **screen = want;
     }

@@ -90,7 +90,10 @@ pub fn write(sketch: &mut Sketch, text: &str, hand: Hand, colour: Color) {
                 let side = along.perp();
                 // Half a stroke longer at both ends, so that corners close.
                 let (a, b) = (w[0] - along, w[1] + along);
-                sketch.face(&[place(a - side), place(b - side), place(b + side), place(a + side)], colour);
+                sketch.face(
+                    &[place(a - side), place(b - side), place(b + side), place(a + side)],
+                    colour,
+                );
             }
         }
         x += (WIDTH + GAP) * hand.height;

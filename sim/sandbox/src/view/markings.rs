@@ -8,7 +8,7 @@ use super::sketch::{Dashes, Sketch, part_of};
 use crate::convert::world;
 use crate::surface::{LANE_WIDTH_M, RUNWAY_WIDTH_M};
 use bevy::prelude::Vec3;
-use toeline_model::airfield::{HoldingKind, HoldingPosition, Lane, Runway, Stand, Surface};
+use toeline_model::airfield::{HoldingKind, HoldingPosition, Lane, Nose, Runway, Stand, Surface};
 use toeline_model::planar::{closest_on_line, line_length};
 use toeline_model::{Airfield, Xy};
 
@@ -25,7 +25,7 @@ pub fn draw(sketch: &mut Sketch, field: &Airfield) {
         sketch.ribbon(&l.line, CENTRELINE_M, layer::LANE_PAINT, palette::YELLOW);
     }
     for s in &field.stands {
-        stand(sketch, s);
+        stand(sketch, field, s);
     }
     for r in &field.runways {
         runway(sketch, r);
@@ -36,10 +36,22 @@ pub fn draw(sketch: &mut Sketch, field: &Airfield) {
         }
     }
     for l in field.lanes.iter().filter(|l| l.closed.is_some()) {
-        crosses(sketch, &l.line, l.width_m.unwrap_or(LANE_WIDTH_M) * 0.7, 35.0, palette::YELLOW);
+        crosses(
+            sketch,
+            &l.line,
+            l.width_m.unwrap_or(LANE_WIDTH_M) * 0.7,
+            35.0,
+            palette::YELLOW,
+        );
     }
     for r in field.runways.iter().filter(|r| r.closed.is_some()) {
-        crosses(sketch, &r.line, r.width_m.unwrap_or(RUNWAY_WIDTH_M) * 0.8, 150.0, palette::WHITE);
+        crosses(
+            sketch,
+            &r.line,
+            r.width_m.unwrap_or(RUNWAY_WIDTH_M) * 0.8,
+            150.0,
+            palette::WHITE,
+        );
     }
 }
 
@@ -47,38 +59,50 @@ fn painted(surface: Surface) -> bool {
     matches!(surface, Surface::Paved | Surface::Unknown)
 }
 
-fn stand(sketch: &mut Sketch, s: &Stand) {
+/// Where the nose wheel stands and which way the parked aeroplane points; the way is `None` when nothing tells.
+fn stand_place(field: &Airfield, s: &Stand) -> Option<(Xy, Option<Xy>)> {
+    let (first, last) = (*s.line.first()?, *s.line.last()?);
+    let from_lane = |p: Xy| {
+        let near = |l: &Lane| closest_on_line(p, &l.line).map_or(f64::INFINITY, |(q, _, _)| q.distance(p));
+        field.lanes.iter().map(near).fold(f64::INFINITY, f64::min)
+    };
+    // A stand line runs between the lane and the nose wheel's place, in either sense.
+    let (place, lane_end) = if from_lane(first) > from_lane(last) {
+        (first, last)
+    } else {
+        (last, first)
+    };
+    let drawn = (s.line.len() > 1 && place != lane_end).then(|| Xy::unit((lane_end - place).direction()));
+    let way = match (s.heading, drawn, s.nose) {
+        (Some(heading), _, _) => Some(Xy::unit(heading.yaw())),
+        (None, Some(out), Some(Nose::In)) => Some(out * -1.0),
+        (None, Some(out), _) => Some(out),
+        (None, None, _) => None,
+    };
+    Some((place, way))
+}
+
+fn stand(sketch: &mut Sketch, field: &Airfield, s: &Stand) {
     if s.line.len() > 1 {
         sketch.ribbon(&s.line, CENTRELINE_M, layer::LANE_PAINT, palette::YELLOW);
     }
+    let Some((place, Some(way))) = stand_place(field, s) else {
+        return;
+    };
     // The nose wheel's place: a short bar across the line.
-    let heading = s.heading.map(|b| b.yaw());
-    let ends = [s.line.first(), s.line.last()].into_iter().flatten();
-    let along = heading.or_else(|| (s.line.len() > 1).then(|| (s.line[s.line.len() - 1] - s.line[0]).direction()));
-    if let Some(along) = along {
-        let across = Xy::unit(along).left();
-        for end in ends {
-            sketch.ribbon(
-                &[*end + across, *end - across],
-                CENTRELINE_M,
-                layer::LANE_PAINT,
-                palette::YELLOW,
-            );
-            if s.line.len() > 1 {
-                break;
-            }
-        }
-        if let (Some(name), Some(at)) = (&s.name, s.line.first()) {
-            // Beside the line, read from the seat of an aeroplane that stands there.
-            let hand = Hand {
-                foot: world(*at + across * 2.2 + Xy::unit(along) * 0.6, layer::LANE_PAINT),
-                right: flat(across * -1.0),
-                up: flat(Xy::unit(along)),
-                height: 1.2,
-                stroke: 0.15,
-            };
-            glyphs::write(sketch, name, hand, palette::YELLOW);
-        }
+    let across = way.left();
+    let bar = [place + across, place - across];
+    sketch.ribbon(&bar, CENTRELINE_M, layer::LANE_PAINT, palette::YELLOW);
+    if let Some(name) = &s.name {
+        // Beside the line, read from the seat of an aeroplane that rolls in or stands there.
+        let hand = Hand {
+            foot: world(place + across * 2.0 + way * 0.6, layer::LANE_PAINT),
+            right: flat(across * -1.0),
+            up: flat(way),
+            height: 1.2,
+            stroke: 0.15,
+        };
+        glyphs::write(sketch, name, hand, palette::YELLOW);
     }
 }
 

@@ -27,7 +27,11 @@ fn barrier(kind: ObstacleKind) -> bool {
 
 /// Upper edge as drawn, metres.
 pub fn drawn_top_m(o: &Obstacle) -> f64 {
-    let stand_in = if barrier(o.kind) { STAND_IN_BARRIER_M } else { STAND_IN_HEIGHT_M };
+    let stand_in = if barrier(o.kind) {
+        STAND_IN_BARRIER_M
+    } else {
+        STAND_IN_HEIGHT_M
+    };
     o.top_m.unwrap_or(o.bottom_m + stand_in)
 }
 
@@ -49,7 +53,11 @@ fn obstacle(sketch: &mut Sketch, o: &Obstacle) {
         ObstacleKind::Building | ObstacleKind::Terminal | ObstacleKind::Hangar => palette::ROOF,
         _ => side,
     };
-    let top = if o.top_m.is_none() { palette::UNKNOWN_TOP } else { known_top };
+    let top = if o.top_m.is_none() {
+        palette::UNKNOWN_TOP
+    } else {
+        known_top
+    };
     match &o.shape {
         Shape::Area { outer, holes } => {
             sketch.prism(outer, low, high, side, None);
@@ -135,5 +143,11 @@ fn tree(sketch: &mut Sketch, at: Xy, radius_m: f64, high_m: f64, top: Color) {
         ring(0.8, 0.65, 0.9),
         ring(1.0, 0.08, 1.2),
     ];
-    sketch.loft(&rings, |r, _| if r == 3 && top != palette::LEAVES { top } else { palette::LEAVES });
+    sketch.loft(&rings, |r, _| {
+        if r == 3 && top != palette::LEAVES {
+            top
+        } else {
+            palette::LEAVES
+        }
+    });
 }

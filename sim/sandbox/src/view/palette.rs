@@ -25,6 +25,8 @@ pub const LOOSE: Color = Color::srgb(0.60, 0.53, 0.42);
 pub const YELLOW: Color = Color::srgb(0.96, 0.77, 0.12);
 /// Runway paint.
 pub const WHITE: Color = Color::srgb(0.94, 0.94, 0.92);
+/// The outline of what the wings sweep, from above only.
+pub const SWEPT: Color = Color::srgb(0.80, 0.92, 0.98);
 /// Backing of paint and signs.
 pub const BLACK: Color = Color::srgb(0.08, 0.08, 0.09);
 /// Mandatory signs.

@@ -23,7 +23,8 @@ pub struct DuringDrive;
 
 /// Writes the figures.
 pub fn readout_plugin(app: &mut App) {
-    app.add_systems(Startup, put_up).add_systems(Update, (write, warn, show));
+    app.add_systems(Startup, put_up)
+        .add_systems(Update, (write, warn, show));
 }
 
 /// A text of a size and colour.
@@ -65,7 +66,11 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
             ..default()
         }))
         .with_children(|b| {
-            b.spawn(text("Tab  view\n3 8  look aside\nBackspace  restart\nEsc  leave", 14.0, palette::TEXT_QUIET));
+            b.spawn(text(
+                "Tab  view\n3 8  look aside\nBackspace  restart\nEsc  leave",
+                14.0,
+                palette::TEXT_QUIET,
+            ));
         });
 }
 
@@ -74,7 +79,11 @@ pub fn off_words(off_m: Option<f64>) -> String {
     match off_m {
         None => "Nose wheel: away from the route".into(),
         Some(off) if off.abs() < 0.05 => "Nose wheel: on the line".into(),
-        Some(off) => format!("Nose wheel: {:.1} m {}", off.abs(), if off > 0.0 { "left" } else { "right" }),
+        Some(off) => format!(
+            "Nose wheel: {:.1} m {}",
+            off.abs(),
+            if off > 0.0 { "left" } else { "right" }
+        ),
     }
 }
 
@@ -85,7 +94,11 @@ fn percent_word(share: f64) -> String {
 fn column_words(hands: &Hands) -> String {
     let part = |value: f64, minus: &str, plus: &str| match value {
         v if v.abs() < 0.005 => None,
-        v => Some(format!("{} {:.0} %", if v < 0.0 { minus } else { plus }, v.abs() * 100.0)),
+        v => Some(format!(
+            "{} {:.0} %",
+            if v < 0.0 { minus } else { plus },
+            v.abs() * 100.0
+        )),
     };
     let parts: Vec<String> = [
         part(hands.column_back, "forward", "back"),
@@ -94,7 +107,11 @@ fn column_words(hands: &Hands) -> String {
     .into_iter()
     .flatten()
     .collect();
-    if parts.is_empty() { "in the middle".into() } else { parts.join(", ") }
+    if parts.is_empty() {
+        "in the middle".into()
+    } else {
+        parts.join(", ")
+    }
 }
 
 /// All figures as the screen shows them.
@@ -103,7 +120,11 @@ pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene) -> String {
     let mut lines = vec![
         off_words(drive.off_m),
         format!("Speed {:4.1} kt    Engine {:4.0} rpm", knots(g.speed_mps), g.rpm),
-        format!("Throttle {}   Mixture {}", percent_word(hands.throttle), percent_word(hands.mixture)),
+        format!(
+            "Throttle {}   Mixture {}",
+            percent_word(hands.throttle),
+            percent_word(hands.mixture)
+        ),
         format!("Column {}", column_words(hands)),
         format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m()),
     ];
@@ -141,7 +162,11 @@ fn warn(pace: Res<Pace>, hands: Res<Hands>, mut line: Single<&mut Text, With<War
 }
 
 fn show(phase: Res<Phase>, mut things: Query<&mut Visibility, With<DuringDrive>>) {
-    let want = if *phase == Phase::Driving { Visibility::Inherited } else { Visibility::Hidden };
+    let want = if *phase == Phase::Driving {
+        Visibility::Inherited
+    } else {
+        Visibility::Hidden
+    };
     for mut v in &mut things {
         if *v != want {
             *v = want;

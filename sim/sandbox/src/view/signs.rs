@@ -36,7 +36,10 @@ fn at_holding(sketch: &mut Sketch, place: &HoldingPlace, name: Option<&str>) {
         let ends: Vec<&str> = r.designators.iter().flatten().map(String::as_str).collect();
         ends.join("-")
     });
-    let lane = name.map_or_else(|| place.lane.letters.first().cloned().unwrap_or_default(), str::to_string);
+    let lane = name.map_or_else(
+        || place.lane.letters.first().cloned().unwrap_or_default(),
+        str::to_string,
+    );
     // On the left, where the pilot sits: the mandatory sign nearest to the pavement.
     let left = place.toward.left();
     let mut out = place.width_m / 2.0 + FROM_EDGE_M;

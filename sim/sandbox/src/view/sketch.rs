@@ -120,7 +120,12 @@ impl Sketch {
     pub fn wall(&mut self, line: &[Xy], low_m: f64, high_m: f64, colour: Color) {
         for w in line.windows(2) {
             self.leaf(
-                &[world(w[0], low_m), world(w[1], low_m), world(w[1], high_m), world(w[0], high_m)],
+                &[
+                    world(w[0], low_m),
+                    world(w[1], low_m),
+                    world(w[1], high_m),
+                    world(w[0], high_m),
+                ],
                 colour,
             );
         }
@@ -311,7 +316,10 @@ mod tests {
 
     #[test]
     fn a_patch_of_ground_faces_up_whichever_way_it_was_drawn() {
-        for ring in [[xy(0., 0.), xy(1., 0.), xy(0., 1.)], [xy(0., 1.), xy(1., 0.), xy(0., 0.)]] {
+        for ring in [
+            [xy(0., 0.), xy(1., 0.), xy(0., 1.)],
+            [xy(0., 1.), xy(1., 0.), xy(0., 0.)],
+        ] {
             let mut s = Sketch::default();
             s.patch(&ring, 0.0, Color::WHITE);
             assert!(s.normal.iter().all(|n| n[1] > 0.99));

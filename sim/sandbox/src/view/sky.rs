@@ -48,7 +48,10 @@ fn dome() -> Mesh {
                 at(band + 1, side + 1),
                 at(band + 1, side),
             ];
-            sketch.blend(&corners, &[colour(band), colour(band), colour(band + 1), colour(band + 1)]);
+            sketch.blend(
+                &corners,
+                &[colour(band), colour(band), colour(band + 1), colour(band + 1)],
+            );
         }
     }
     sketch.mesh()

@@ -1,15 +1,20 @@
-//! From above only: a thin outline of everything that the aeroplane sweeps on its way. Not seen from the seat, because no
+//! From above only: a thin broken outline of everything that the aeroplane sweeps on its way. Not seen from the seat, because no
 //! aerodrome has such a line.
 
 use super::daylight::Finishes;
 use super::field::layer;
-use super::sketch::Sketch;
+use super::sketch::{Dashes, Sketch};
 use super::{SeenFrom, View, palette};
 use crate::scene::Scene;
 use bevy::prelude::*;
 
 /// Width of the outline, metres.
-const LINE_M: f64 = 0.20;
+const LINE_M: f64 = 0.16;
+const DASHES: Dashes = Dashes {
+    dash_m: 1.0,
+    gap_m: 0.6,
+    start_m: 0.0,
+};
 
 /// Draws the outline once.
 pub fn swept_plugin(app: &mut App) {
@@ -21,9 +26,7 @@ fn draw(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mes
     for ring in &scene.swept {
         let mut closed = ring.clone();
         closed.extend(ring.first());
-        for w in closed.windows(2) {
-            sketch.ribbon(w, LINE_M, layer::CLOSED, palette::WHITE);
-        }
+        sketch.dashes(&closed, DASHES, LINE_M, layer::CLOSED, palette::SWEPT);
     }
     if !sketch.is_empty() {
         commands.spawn((

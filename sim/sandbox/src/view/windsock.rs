@@ -20,27 +20,28 @@ pub fn windsock_plugin(app: &mut App) {
     app.add_systems(Startup, hang);
 }
 
-fn hang(
-    mut commands: Commands,
-    scene: Res<Scene>,
-    mut meshes: ResMut<Assets<Mesh>>,
-    finishes: Res<Finishes>,
-) {
+fn hang(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
     let share = (scene.wind_mps / STRAIGHT_MPS).clamp(0.0, 1.0);
     // Limp cloth hangs 80 degrees down.
     let droop = narrow((1.0 - share) * 80.0_f64.to_radians());
     // With a wind from nowhere in particular it hangs to the south and is limp or half up all the same.
-    let downwind = scene.wind_from.map_or(std::f64::consts::PI, |b| b.deg().to_radians() + std::f64::consts::PI);
+    let downwind = scene
+        .wind_from
+        .map_or(std::f64::consts::PI, |b| b.deg().to_radians() + std::f64::consts::PI);
     let bearing = toeline_model::Bearing::from_deg(downwind.to_degrees());
-    for o in scene.field.obstacles.iter().filter(|o| o.kind == ObstacleKind::Windsock) {
+    for o in scene
+        .field
+        .obstacles
+        .iter()
+        .filter(|o| o.kind == ObstacleKind::Windsock)
+    {
         let Shape::Disc { at, .. } = o.shape else { continue };
         let top = world(at, drawn_top_m(o) - 0.4);
         commands.spawn((
             Name::new("windsock"),
             Mesh3d(meshes.add(cloth())),
             MeshMaterial3d(finishes.solid.clone()),
-            Transform::from_translation(top)
-                .with_rotation(facing(bearing.yaw()) * Quat::from_rotation_x(-droop)),
+            Transform::from_translation(top).with_rotation(facing(bearing.yaw()) * Quat::from_rotation_x(-droop)),
         ));
     }
 }
@@ -57,7 +58,13 @@ fn cloth() -> Mesh {
             })
             .collect()
     };
-    let colour = |band: usize, _: usize| if band.is_multiple_of(2) { palette::ORANGE } else { palette::WHITE };
+    let colour = |band: usize, _: usize| {
+        if band.is_multiple_of(2) {
+            palette::ORANGE
+        } else {
+            palette::WHITE
+        }
+    };
     let rings: Vec<Vec<Vec3>> = (0..=5).map(|i| ring(i as f32 / 5.0)).collect();
     sketch.loft(&rings, colour);
     // The inside is seen through the mouth.

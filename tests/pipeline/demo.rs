@@ -1,0 +1,150 @@
+//! The demo airfield, whole: what the way is, and what the tight, closed and narrow places do.
+
+use serde_json::Value;
+use toeline_engine::clearance::Verdict;
+use toeline_engine::planning::{Outcome, Way};
+use toeline_engine::{Plan, PlanError, Request, briefing, plan};
+use toeline_model::aircraft::catalog;
+use toeline_model::date::Date;
+use toeline_model::{Bearing, Wind};
+
+pub(crate) fn request(aircraft: &str, from: &str, via: &[&str], to: &str, wind: &str) -> Request {
+    Request {
+        aircraft: catalog::find(aircraft).unwrap(),
+        from: from.to_string(),
+        parked_heading: None,
+        via: via.iter().map(|v| v.to_string()).collect(),
+        to: to.to_string(),
+        wind: Wind::parse(wind).unwrap(),
+        date: Date::parse("2026-07-04").unwrap(),
+        margin_m: 3.0,
+        vertical_margin_m: 0.5,
+        accuracy_m: None,
+    }
+}
+
+pub(crate) fn planned(aircraft: &str, from: &str, via: &[&str], to: &str, wind: &str) -> Plan {
+    plan(&toeline_tests::demo_field(), &request(aircraft, from, via, to, wind)).unwrap()
+}
+
+pub(crate) fn json(aircraft: &str, from: &str, via: &[&str], to: &str) -> Value {
+    let plan = planned(aircraft, from, via, to, "240/12T");
+    serde_json::from_str(&briefing::json(&plan, &briefing::brief(&plan))).unwrap()
+}
+
+pub(crate) fn way(plan: &Plan) -> &Way {
+    match &plan.outcome {
+        Outcome::Way(way) => way,
+        Outcome::NoWay(why) => panic!("no way: {why:?}"),
+    }
+}
+
+fn letters(plan: &Plan) -> Vec<String> {
+    way(plan).route.legs.iter().flat_map(|l| l.letters.clone()).collect()
+}
+
+#[test]
+fn the_way_of_readme() {
+    let plan = planned("trainer-high-2", "4", &["E"], "26", "240/12T");
+    let way = way(&plan);
+    assert_eq!(letters(&plan), ["L", "A", "A", "D"]);
+    assert_eq!(way.clearance.verdict, Verdict::Clear);
+    let stops: Vec<&str> = way.route.stops.iter().map(|s| s.name.as_str()).collect();
+    assert_eq!(stops, ["stand 4", "A1", "E", "D1"]);
+    assert_eq!(way.route.stops[1].of.as_deref(), Some("runway 17/35"));
+    // The foremost part stops a metre behind the line: the propeller is 0.78 m + 0.1 m ahead of the nose wheel.
+    for stop in way.route.stops.iter().filter(|s| s.line_at.is_some()) {
+        let ahead = stop.line_at.unwrap() - stop.pose.nose;
+        let along = ahead.dot(toeline_model::Xy::unit(stop.pose.heading_rad));
+        assert!((along - (2.3 + 0.1 - 1.52 + 1.0)).abs() < 0.02, "{}: {along} m from nose wheel to line", stop.name);
+    }
+}
+
+#[test]
+fn it_stands_into_wind_for_the_engine_check_from_every_side() {
+    for from in ["000", "045", "090", "135", "180", "225", "270", "315"] {
+        let plan = planned("trainer-high-2", "4", &["E"], "26", &format!("{from}/12T"));
+        let check = way(&plan).route.check.clone().unwrap();
+        let off = check.off_wind_deg.unwrap();
+        assert!(off < 2.0, "wind {from}: {off} degrees off, {}", check.why);
+        let area = &plan.field.check_areas.iter().find(|a| a.name.as_deref() == Some("E")).unwrap().outer;
+        let stop = way(&plan).route.stops.iter().find(|s| s.name == "E").unwrap();
+        assert!(toeline_model::planar::inside_ring(stop.pose.nose, area));
+        assert!(toeline_model::planar::inside_ring(stop.pose.axle(1.52), area));
+    }
+    let light = planned("trainer-high-2", "4", &["E"], "26", "240/02T");
+    assert_eq!(way(&light).route.check.as_ref().unwrap().off_wind_deg, None);
+}
+
+#[test]
+fn a_nose_in_stand_begins_with_a_push() {
+    let plan = planned("trainer-high-2", "7", &["E"], "26", "240/12T");
+    let route = &way(&plan).route;
+    assert_eq!(route.legs[0].kind, toeline_engine::route::LegKind::HandPush);
+    assert!(route.costs.iter().any(|c| c.what.starts_with("pushed by hand")));
+    // The same stand, parked nose out, needs none.
+    let stand = plan.field.stands.iter().find(|s| s.name.as_deref() == Some("7")).unwrap();
+    let (a, b) = (stand.line[0], stand.line[stand.line.len() - 1]);
+    let mut out = request("trainer-high-2", "7", &["E"], "26", "240/12T");
+    let start = route.path.start.heading_rad;
+    out.parked_heading = Some(start.turned(std::f64::consts::PI).bearing());
+    assert!(a.distance(b) > 10.0);
+    let plan = super::demo::plan(&toeline_tests::demo_field(), &out).unwrap();
+    assert_ne!(super::demo::way(&plan).route.legs[0].kind, toeline_engine::route::LegKind::HandPush);
+}
+
+#[test]
+fn the_tight_lane_stops_the_wide_and_lets_the_narrow_pass_with_a_finding() {
+    // Worked out from the map: lane centre to hangar 7.45 m at the pinch, half spans 5.05, 5.95 and 7.5 m.
+    for (aircraft, least) in [("trainer-high-2", 2.40), ("twin-light-6", 1.50)] {
+        let plan = planned(aircraft, "H4", &[], "26", "240/12T");
+        let way = way(&plan);
+        let tight = way.clearance.gaps.iter().find(|g| way.clearance.considered[g.obstacle].name.contains("Hangar 5"));
+        if let Some(gap) = tight {
+            assert!((gap.gap_m - least).abs() < 0.15, "{aircraft}: {} m to hangar 5, wanted about {least}", gap.gap_m);
+        } else {
+            // It went the other way round, by F.
+            assert!(letters(&plan).contains(&"F".to_string()), "{:?}", letters(&plan));
+        }
+    }
+    let plan = planned("motorglider-15", "H3", &[], "26", "240/12T");
+    let way = way(&plan);
+    assert_eq!(way.clearance.verdict, Verdict::NotClear, "{:?}", letters(&plan));
+    assert_eq!(way.clearance.gaps[0].gap_m, 0.0, "the 15 m wing hits");
+    assert!(way.clearance.gaps[0].contact_m.is_some());
+}
+
+#[test]
+fn a_closed_taxiway_is_never_used_and_named_when_it_is_the_only_one() {
+    let plan = planned("trainer-high-2", "4", &[], "G1", "240/12T");
+    match &plan.outcome {
+        Outcome::NoWay(why) => {
+            assert!(why.blocks.iter().any(|b| b.text == "taxiway G: closed (resurfacing)"), "{why:?}");
+        }
+        Outcome::Way(_) => panic!("G1 lies on closed taxiway G: {:?}", letters(&plan)),
+    }
+}
+
+#[test]
+fn a_stand_point_without_a_heading_is_asked_about() {
+    let mut text: Value = serde_json::from_str(&toeline_tests::demo_field()).unwrap();
+    for f in text["features"].as_array_mut().unwrap() {
+        if f["properties"]["ref"] == "H1" {
+            f["properties"].as_object_mut().unwrap().remove("direction");
+        }
+    }
+    let mut asked = request("trainer-high-2", "H1", &[], "26", "240/12T");
+    let why = plan(&text.to_string(), &asked).unwrap_err();
+    assert!(matches!(why, PlanError::Route(toeline_engine::route::RouteError::NeedsHeading { .. })), "{why}");
+    asked.parked_heading = Some(Bearing::from_deg(165.0));
+    assert!(plan(&text.to_string(), &asked).is_ok());
+}
+
+#[test]
+fn magnetic_and_true_winds_differ_by_the_declination() {
+    let a = planned("trainer-high-2", "4", &["E"], "26", "246/12M");
+    let deg = a.declination.deg;
+    assert!((-6.5..-4.5).contains(&deg), "about 5.7 west there: {deg}");
+    let check = way(&a).route.check.clone().unwrap();
+    assert!((check.wind_from.unwrap().deg() - (246.0 + deg)).abs() < 1e-9);
+}

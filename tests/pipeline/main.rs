@@ -1,0 +1,6 @@
+//! The whole plan, and its forms checked from outside: everything here reads the plan's JSON as a stranger would, with none
+//! of our geometry.
+
+mod demo;
+mod from_outside;
+mod real_field;
