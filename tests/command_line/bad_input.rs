@@ -20,64 +20,64 @@ fn message_of_map(text: impl AsRef<[u8]>) -> String {
 
 #[test]
 fn a_missing_map() {
-    insta::assert_snapshot!(message(&[("FIELD", "nowhere.geojson")]), @"");
+    insta::assert_snapshot!(message(&[("FIELD", "nowhere.geojson")]));
 }
 
 #[test]
 fn a_folder_for_a_map() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().display().to_string();
-    insta::assert_snapshot!(message(&[("FIELD", &path)]).replace(&path, "FIELD"), @"");
+    insta::assert_snapshot!(message(&[("FIELD", &path)]).replace(&path, "FIELD"));
 }
 
 #[test]
 fn broken_json() {
-    insta::assert_snapshot!(message_of_map("{\"type\": \"FeatureCollection\",\n  \"features\": [ }"), @"");
+    insta::assert_snapshot!(message_of_map("{\"type\": \"FeatureCollection\",\n  \"features\": [ }"));
 }
 
 #[test]
 fn json_that_is_no_geojson() {
-    insta::assert_snapshot!(message_of_map("{\"stands\": 12}"), @"");
+    insta::assert_snapshot!(message_of_map("{\"stands\": 12}"));
 }
 
 #[test]
 fn an_empty_map() {
-    insta::assert_snapshot!(message_of_map("{\"type\": \"FeatureCollection\", \"features\": []}"), @"");
+    insta::assert_snapshot!(message_of_map("{\"type\": \"FeatureCollection\", \"features\": []}"));
 }
 
 #[test]
 fn bytes_that_are_no_text() {
-    insta::assert_snapshot!(message_of_map([0x7b, 0xff, 0xfe, 0x7d]), @"");
+    insta::assert_snapshot!(message_of_map([0x7b, 0xff, 0xfe, 0x7d]));
 }
 
 #[test]
 fn unknown_names_suggest_near_ones() {
-    insta::assert_snapshot!(message(&[("--from", "H5")]), @"");
-    insta::assert_snapshot!(message(&[("--via", "EE")]), @"");
-    insta::assert_snapshot!(message(&[("--to", "27")]), @"");
-    insta::assert_snapshot!(message(&[("--aircraft", "trainer-hig-2")]), @"");
+    insta::assert_snapshot!(message(&[("--from", "H5")]));
+    insta::assert_snapshot!(message(&[("--via", "EE")]));
+    insta::assert_snapshot!(message(&[("--to", "27")]));
+    insta::assert_snapshot!(message(&[("--aircraft", "trainer-hig-2")]));
 }
 
 #[test]
 fn a_wind_without_its_north() {
-    insta::assert_snapshot!(message(&[("--wind", "240/12")]), @"");
+    insta::assert_snapshot!(message(&[("--wind", "240/12")]));
 }
 
 #[test]
 fn winds_that_are_none() {
-    insta::assert_snapshot!(message(&[("--wind", "240")]), @"");
-    insta::assert_snapshot!(message(&[("--wind", "400/12T")]), @"");
-    insta::assert_snapshot!(message(&[("--wind", "240/12G10T")]), @"");
+    insta::assert_snapshot!(message(&[("--wind", "240")]));
+    insta::assert_snapshot!(message(&[("--wind", "400/12T")]));
+    insta::assert_snapshot!(message(&[("--wind", "240/12G10T")]));
 }
 
 #[test]
 fn figures_out_of_range() {
-    insta::assert_snapshot!(message(&[("--margin", "-1")]).replace("  ", " "), @"");
-    insta::assert_snapshot!(message(&[("--margin", "NaN")]), @"");
-    insta::assert_snapshot!(message(&[("--date", "2026-02-30")]), @"");
-    insta::assert_snapshot!(message(&[("--date", "2060-01-01")]), @"");
-    insta::assert_snapshot!(message(&[("--parked-heading", "500")]), @"");
-    insta::assert_snapshot!(message(&[("--parked-heading", "75")]), @"");
+    insta::assert_snapshot!(message(&[("--margin", "-1")]).replace("  ", " "));
+    insta::assert_snapshot!(message(&[("--margin", "NaN")]));
+    insta::assert_snapshot!(message(&[("--date", "2026-02-30")]));
+    insta::assert_snapshot!(message(&[("--date", "2060-01-01")]));
+    insta::assert_snapshot!(message(&[("--parked-heading", "500")]));
+    insta::assert_snapshot!(message(&[("--parked-heading", "75")]));
 }
 
 #[test]
@@ -87,9 +87,9 @@ fn an_absurd_aeroplane_is_told_everything_at_once() {
     let absurd = sound.replace("\"span_m\": 10.1", "\"span_m\": 101.0").replace("\"wheelbase_m\": 1.52", "\"wheelbase_m\": -1.52");
     assert_ne!(sound, absurd);
     let path = write(folder.path(), "absurd.json", absurd).display().to_string();
-    insta::assert_snapshot!(message(&[("--aircraft", &path)]).replace(&path, "AIRCRAFT"), @"");
+    insta::assert_snapshot!(message(&[("--aircraft", &path)]).replace(&path, "AIRCRAFT"));
     let path = write(folder.path(), "typo.json", sound.replace("\"track_m\"", "\"trak_m\"")).display().to_string();
-    insta::assert_snapshot!(message(&[("--aircraft", &path)]).replace(&path, "AIRCRAFT"), @"");
+    insta::assert_snapshot!(message(&[("--aircraft", &path)]).replace(&path, "AIRCRAFT"));
 }
 
 #[test]

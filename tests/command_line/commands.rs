@@ -125,3 +125,18 @@ fn usage_errors_exit_with_two_and_help_with_zero() {
     let help = toeline(&["--help"]);
     assert!(help.out.contains("not for navigation"));
 }
+
+#[test]
+fn the_chart_in_readme_is_the_one_the_program_draws() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut args = journey("plan", &[]);
+    args.extend(["--out", "o"].map(str::to_string));
+    toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
+    let drawn = std::fs::read_to_string(folder.path().join("o/chart.svg")).unwrap();
+    let kept = toeline_tests::root().join("docs/pictures/quillmere-chart.svg");
+    // To renew it on purpose: TOELINE_RENEW_PICTURE=1, then look at it.
+    if std::env::var_os("TOELINE_RENEW_PICTURE").is_some() {
+        std::fs::write(&kept, &drawn).unwrap();
+    }
+    assert!(std::fs::read_to_string(&kept).unwrap() == drawn, "docs/pictures/quillmere-chart.svg is not what the program draws");
+}

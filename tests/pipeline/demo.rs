@@ -24,7 +24,11 @@ pub(crate) fn request(aircraft: &str, from: &str, via: &[&str], to: &str, wind: 
 }
 
 pub(crate) fn planned(aircraft: &str, from: &str, via: &[&str], to: &str, wind: &str) -> Plan {
-    plan(&toeline_tests::demo_field(), &request(aircraft, from, via, to, wind)).unwrap()
+    plan_of(&toeline_tests::demo_field(), &request(aircraft, from, via, to, wind))
+}
+
+fn plan_of(field: &str, request: &Request) -> Plan {
+    plan(field, request).unwrap()
 }
 
 pub(crate) fn json(aircraft: &str, from: &str, via: &[&str], to: &str) -> Value {
@@ -83,14 +87,11 @@ fn a_nose_in_stand_begins_with_a_push() {
     assert_eq!(route.legs[0].kind, toeline_engine::route::LegKind::HandPush);
     assert!(route.costs.iter().any(|c| c.what.starts_with("pushed by hand")));
     // The same stand, parked nose out, needs none.
-    let stand = plan.field.stands.iter().find(|s| s.name.as_deref() == Some("7")).unwrap();
-    let (a, b) = (stand.line[0], stand.line[stand.line.len() - 1]);
     let mut out = request("trainer-high-2", "7", &["E"], "26", "240/12T");
     let start = route.path.start.heading_rad;
     out.parked_heading = Some(start.turned(std::f64::consts::PI).bearing());
-    assert!(a.distance(b) > 10.0);
-    let plan = super::demo::plan(&toeline_tests::demo_field(), &out).unwrap();
-    assert_ne!(super::demo::way(&plan).route.legs[0].kind, toeline_engine::route::LegKind::HandPush);
+    let plan = plan_of(&toeline_tests::demo_field(), &out);
+    assert_ne!(way(&plan).route.legs[0].kind, toeline_engine::route::LegKind::HandPush);
 }
 
 #[test]
@@ -107,11 +108,35 @@ fn the_tight_lane_stops_the_wide_and_lets_the_narrow_pass_with_a_finding() {
             assert!(letters(&plan).contains(&"F".to_string()), "{:?}", letters(&plan));
         }
     }
+}
+
+#[test]
+fn the_wide_wing_is_refused_by_the_stand_limit_and_hits_the_hangar_without_it() {
     let plan = planned("motorglider-15", "H3", &[], "26", "240/12T");
+    match &plan.outcome {
+        Outcome::NoWay(why) => {
+            let told = "stand H3: spans up to 12 m only, this wing has 15 m";
+            assert!(why.blocks.iter().any(|b| b.text == told), "{why:?}");
+        }
+        Outcome::Way(_) => panic!("H3 admits 12 m"),
+    }
+    // With the limit lifted, taxiway F (12 m) leaves only lane M, past hangar 5: 7.45 m beside a half span of 7.5 m.
+    let mut field: Value = serde_json::from_str(&toeline_tests::demo_field()).unwrap();
+    for f in field["features"].as_array_mut().unwrap() {
+        if f["properties"]["ref"] == "H3" {
+            f["properties"]["maxspan"] = "15".into();
+        }
+    }
+    let plan = plan_of(&field.to_string(), &request("motorglider-15", "H3", &[], "26", "240/12T"));
     let way = way(&plan);
-    assert_eq!(way.clearance.verdict, Verdict::NotClear, "{:?}", letters(&plan));
-    assert_eq!(way.clearance.gaps[0].gap_m, 0.0, "the 15 m wing hits");
-    assert!(way.clearance.gaps[0].contact_m.is_some());
+    assert_eq!(letters(&plan)[0], "M");
+    assert_eq!(way.clearance.verdict, Verdict::NotClear);
+    let hangar = |g: &&toeline_engine::clearance::Gap| way.clearance.considered[g.obstacle].name.contains("Hangar 5");
+    let gap = way.clearance.gaps.iter().find(hangar).unwrap();
+    assert_eq!(gap.gap_m, 0.0, "the 15 m wing hits");
+    // Westbound on M, hangar 5 stands on its south side.
+    assert_eq!(gap.part, "left wing");
+    assert!(gap.contact_m.is_some());
 }
 
 #[test]

@@ -59,7 +59,7 @@ fn pole(x: f64, y: f64, radius_m: f64) -> Shape {
 }
 
 /// A runway 09/27 with one parallel taxiway to its south, an apron with hangars, a check area and a closed lane.
-pub fn field() -> Airfield {
+pub(crate) fn field() -> Airfield {
     let stand = |name: &str, x: f64| Stand {
         id: format!("stand {name}"),
         name: Some(name.into()),
@@ -201,7 +201,7 @@ pub fn field() -> Airfield {
 }
 
 /// From stand 3 by lanes C, B and A to the holding position at A1.
-pub fn way(aircraft: &Aircraft) -> DrivenPath {
+pub(crate) fn way(aircraft: &Aircraft) -> DrivenPath {
     let start = Pose {
         nose: xy(20.0, -136.0),
         heading_rad: Bearing::from_deg(0.0).yaw(),

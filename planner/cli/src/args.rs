@@ -62,16 +62,16 @@ pub(crate) struct Journey {
     #[arg(long, value_name = "DAY")]
     pub(crate) date: Option<String>,
     /// Heading of the parked aeroplane, degrees true, where the map does not give it or it is parked otherwise
-    #[arg(long, value_name = "DEG")]
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     pub(crate) parked_heading: Option<f64>,
     /// Least gap you want between any part and anything else, metres [default: 3]
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) margin: Option<f64>,
     /// Least gap in height between a part and what it passes over or under, metres [default: 0.5]
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) vertical_margin: Option<f64>,
     /// Horizontal accuracy of the map, metres [default: as the map states, otherwise 2]
-    #[arg(long, value_name = "M")]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) accuracy: Option<f64>,
 }
 

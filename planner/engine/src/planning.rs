@@ -29,7 +29,7 @@ pub struct Plan {
 pub struct Declination {
     /// Degrees, east positive.
     pub deg: f64,
-    /// "World Magnetic Model 2025" or "given by the map".
+    /// "World Magnetic Model 2025" (2020 for a day before 2025) or "given by the map".
     pub source: String,
 }
 
@@ -116,7 +116,9 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
             let height_m = field.elevation_m.unwrap_or(0.0);
             let deg =
                 magnetic::declination_deg(field.origin, height_m, request.date).map_err(PlanError::Magnetic)?;
-            Declination { deg, source: "World Magnetic Model 2025".to_string() }
+            // The library carries two models and takes the one that is valid on the day.
+            let model = if request.date.year < 2025 { 2020 } else { 2025 };
+            Declination { deg, source: format!("World Magnetic Model {model}") }
         }
     };
     let world = World { field: &field, graph: &taxi_graph, aircraft: &request.aircraft };

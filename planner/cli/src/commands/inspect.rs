@@ -31,7 +31,9 @@ pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
 
 fn report(field: &Airfield, taxi_graph: &graph::TaxiGraph, notices: &[Notice]) -> String {
     let mut out = format!("{}\n", field.name.as_deref().unwrap_or("airfield without a name"));
-    out += &format!("  origin of the local plane: {:.6} E, {:.6} N\n", field.origin.lon_deg, field.origin.lat_deg);
+    let (lat, lon) = (field.origin.lat_deg, field.origin.lon_deg);
+    let (ns, ew) = (if lat < 0.0 { 'S' } else { 'N' }, if lon < 0.0 { 'W' } else { 'E' });
+    out += &format!("  origin of the local plane: {:.6} {ns}, {:.6} {ew}\n", lat.abs(), lon.abs());
     let letters: std::collections::BTreeSet<&str> =
         field.lanes.iter().flat_map(|l| l.letters.iter().map(String::as_str)).collect();
     let joined = letters.into_iter().collect::<Vec<_>>().join(" ");

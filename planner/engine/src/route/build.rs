@@ -359,6 +359,7 @@ impl Builder<'_> {
                 let lane_speed = aircraft.taxi.apron_kt * toeline_model::units::KNOT_MPS;
                 let label = format!("engine-check area {name}");
                 let leg = self.extra_leg(LegKind::CheckArea, label, area.id.clone(), lane_speed);
+                self.legs[leg].surface = area.surface;
                 let before = path.length_m();
                 let direction = guide.at(way.leave_m).map_or(path.end().heading_rad, |g| g.1);
                 way.append_in(&mut path, direction, leg);

@@ -17,6 +17,9 @@ const MERGE_M: f64 = 5.0;
 const TELL_RAD: f64 = 5.0 * DEG;
 /// Arcs of one sense no farther apart than this are one turn to a pilot, metres (ours).
 const ONE_TURN_M: f64 = 6.0;
+/// Bends of a curve drawn as a polygon lie no farther apart, metres, and are no sharper, radians (25 m and 40 degrees, ours).
+const CURVE_GAP_M: f64 = 25.0;
+const CURVE_BEND_RAD: f64 = 40.0 * DEG;
 /// Mapped points that lie this near to the straight between their neighbours bend nothing, metres (ours): lines are
 /// densified to follow the ellipsoid, and junctions lie within straight lanes.
 const STRAIGHT_M: f64 = 0.005;
@@ -246,24 +249,30 @@ pub(super) fn follow(path: &mut DrivenPath, guide: &Guide, aircraft: &Aircraft, 
         }
     }
     give_legs(path, first_piece, start_m, guide);
+    let mut bend_before = 0.0;
     for arc in arcs {
+        let bend_here: f64 = arc.left_rad;
         match turns.last_mut() {
-            Some(last)
-                if last.left_rad * arc.left_rad > 0.0
-                    && arc.from_m - last.to_m < ONE_TURN_M
-                    && (last.left_rad.abs() < 40.0 * DEG || arc.left_rad.abs() < 40.0 * DEG) =>
-            {
+            Some(last) if one_turn(arc.from_m - last.to_m, bend_before, bend_here) => {
                 last.to_m = arc.to_m;
                 last.left_rad += arc.left_rad;
-                last.radius_m = last.radius_m.min(arc.radius_m);
+                last.radius_m = (last.to_m - last.from_m) / last.left_rad.abs();
                 last.nose_wheel_rad = last.nose_wheel_rad.max(arc.nose_wheel_rad);
                 last.off_line_m = last.off_line_m.max(arc.off_line_m);
                 last.means = last.means.max(arc.means);
             }
             _ => turns.push(arc),
         }
+        bend_before = bend_here;
     }
     turns.retain(|t| t.left_rad.abs() >= TELL_RAD || t.means != TurnMeans::Steering);
+}
+
+/// Whether a bend (radians, left positive) goes on with the turn that the bend before it belongs to: close behind, or
+/// another corner of a curve that the map draws as a polygon.
+fn one_turn(gap_m: f64, before: f64, here: f64) -> bool {
+    let curve = before.abs().max(here.abs()) < CURVE_BEND_RAD;
+    before * here > 0.0 && (gap_m < ONE_TURN_M || (curve && gap_m < CURVE_GAP_M))
 }
 
 /// How the last piece of the path, an arc, is made.

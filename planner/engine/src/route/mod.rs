@@ -86,7 +86,7 @@ pub struct Turn {
     pub to_m: f64,
     /// Angle turned, radians, left positive.
     pub left_rad: f64,
-    /// Radius of the nose wheel's way, metres.
+    /// Radius of the nose wheel's way, metres; on average where several bends make one turn.
     pub radius_m: f64,
     /// Greatest nose-wheel angle in it, radians.
     pub nose_wheel_rad: f64,

@@ -1,6 +1,7 @@
 //! Reading an aircraft file and finding everything in it that cannot be.
 
 use super::{Aircraft, FORMAT, SteeringKind};
+use crate::units::round_to;
 
 /// One thing wrong in an aircraft file.
 #[derive(Clone, Debug, PartialEq)]
@@ -216,7 +217,5 @@ pub fn problems(a: &Aircraft) -> Vec<AircraftProblem> {
     range("taxi.turn_side_g", a.taxi.turn_side_g, "g", 0.01, 0.5);
     range("wind_limits.crosswind_kt", a.wind_limits.crosswind_kt, "kt", 1.0, 60.0);
     range("wind_limits.tailwind_kt", a.wind_limits.tailwind_kt, "kt", 0.0, 30.0);
-    let stop = a.tightest_radius_m();
-    range("steering (tightest radius of the nose wheel)", stop, "m", 0.5, 60.0);
     list
 }

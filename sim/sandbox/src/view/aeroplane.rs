@@ -145,11 +145,15 @@ fn follow(shown: Res<Shown>, scene: Res<Scene>, mut frame: Single<&mut Transform
     frame.rotation = facing(pose.heading_rad);
 }
 
+/// A part that only turns, told apart from the other turning parts.
+type Turning<'w, 's, This, Other> =
+    Query<'w, 's, &'static mut Transform, (With<This>, Without<Other>, Without<Blades>)>;
+
 fn moving_parts(
     drive: Res<Drive>,
     time: Res<Time<Virtual>>,
-    mut nose: Query<&mut Transform, (With<NoseWheel>, Without<Rudder>, Without<Blades>)>,
-    mut rudder: Query<&mut Transform, (With<Rudder>, Without<NoseWheel>, Without<Blades>)>,
+    mut nose: Turning<NoseWheel, Rudder>,
+    mut rudder: Turning<Rudder, NoseWheel>,
     mut blades: Query<(&mut Transform, &mut Blades)>,
 ) {
     let gauges = drive.gauges();
@@ -157,7 +161,7 @@ fn moving_parts(
         t.rotation = Quat::from_rotation_y(narrow(gauges.nose_wheel_rad));
     }
     for mut t in &mut rudder {
-        // The right foot forward swings the rudder to the right.
+        // The right foot forward swings the rudder's rear edge to the right.
         t.rotation = Quat::from_rotation_y(narrow(drive.controls.rudder) * RUDDER_RAD);
     }
     for (mut t, mut b) in &mut blades {

@@ -119,7 +119,7 @@ pub fn hull(sketch: &mut Sketch, a: &Aircraft) {
         3 if upper(i) => palette::GLASS,
         4 if (1..3).contains(&i) || (6..8).contains(&i) => palette::GLASS,
         5 if !high_wing(a) && (1..3).contains(&i) || r == 5 && (6..8).contains(&i) => palette::GLASS,
-        _ if i >= SIDES / 2 + 1 && i < SIDES - 1 => palette::SKIN_LOW,
+        _ if (SIDES / 2 + 1..SIDES - 1).contains(&i) => palette::SKIN_LOW,
         _ => palette::SKIN,
     });
     for p in a.propellers.iter().filter(|p| p.y_m != 0.0) {

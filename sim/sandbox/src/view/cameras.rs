@@ -105,15 +105,14 @@ fn next_view(mut view: ResMut<View>) {
 }
 
 fn place(
-    view: Res<View>,
-    lens: Res<Lens>,
+    how: (Res<View>, Res<Lens>, Res<Held>),
     scene: Res<Scene>,
     shown: Res<Shown>,
-    held: Res<Held>,
     time: Res<Time<Real>>,
     mut turned: ResMut<Turned>,
     camera: Single<(&mut Transform, &mut Projection), With<Camera3d>>,
 ) {
+    let (view, lens, held) = how;
     let (mut eye, mut projection) = camera.into_inner();
     let a = &scene.aircraft;
     let pose = shown.0;

@@ -33,7 +33,7 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 row_gap: px(16),
                 ..default()
             },
-            BackgroundColor(Color::srgba(0.05, 0.07, 0.09, 0.93)),
+            BackgroundColor(Color::srgba(0.05, 0.07, 0.09, 0.97)),
             GlobalZIndex(10),
             FirstScreen,
         ))

@@ -76,7 +76,7 @@ pub const ZENITH: Color = Color::srgb(0.33, 0.53, 0.80);
 pub const HORIZON: Color = Color::srgb(0.80, 0.87, 0.92);
 
 /// Background of on-screen text.
-pub const SHADE: Color = Color::srgba(0.05, 0.07, 0.09, 0.78);
+pub const SHADE: Color = Color::srgba(0.05, 0.07, 0.09, 0.88);
 /// On-screen text.
 pub const TEXT: Color = Color::srgb(0.96, 0.96, 0.94);
 /// Less important on-screen text.

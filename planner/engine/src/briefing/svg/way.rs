@@ -13,7 +13,7 @@ use toeline_model::frame::Xy;
 use toeline_model::{Aircraft, Pose};
 
 /// The colour of the way: dark enough to be near black in a grey print.
-pub(crate) const WAY: &str = "#6d1b52";
+pub(crate) const WAY: &str = "#0d4a58";
 /// Radius of a leg's number, mm.
 const NUMBER_R: f64 = 2.1;
 /// Most tight places marked.
