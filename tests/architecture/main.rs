@@ -60,16 +60,33 @@ fn no_arrow_points_back() {
         ("toeline-engine", &["toeline-model"]),
         ("toeline-cli", &["toeline-engine", "toeline-training", "toeline-model"]),
         ("toeline-dynamics", &["toeline-model"]),
-        ("toeline-training", &["toeline-dynamics", "toeline-engine", "toeline-model"]),
-        ("toeline-sandbox", &["toeline-training", "toeline-dynamics", "toeline-engine", "toeline-model"]),
+        (
+            "toeline-training",
+            &["toeline-dynamics", "toeline-engine", "toeline-model"],
+        ),
+        (
+            "toeline-sandbox",
+            &[
+                "toeline-training",
+                "toeline-dynamics",
+                "toeline-engine",
+                "toeline-model",
+            ],
+        ),
     ]);
     for (name, folder) in CRATES {
         let used = own_dependencies(&read(&root().join(folder).join("Cargo.toml")));
         for dependency in &used {
-            assert!(allowed[name].contains(&dependency.as_str()), "{name} must not use {dependency}");
+            assert!(
+                allowed[name].contains(&dependency.as_str()),
+                "{name} must not use {dependency}"
+            );
         }
         if name != "toeline-model" {
-            assert!(used.contains("toeline-model"), "{name}: its manifest was not read, or it no longer uses the model");
+            assert!(
+                used.contains("toeline-model"),
+                "{name}: its manifest was not read, or it no longer uses the model"
+            );
         }
     }
 }
@@ -99,12 +116,24 @@ fn no_stage_uses_a_later_one() {
         for file in files {
             let text = read(&file);
             for later in &stages[i + 1..] {
-                for form in [format!("crate::{later}::"), format!("crate::{{{later}"), format!("super::super::{later}")] {
-                    assert!(!text.contains(&form), "{}: stage {stage} uses the later stage {later}", file.display());
+                for form in [
+                    format!("crate::{later}::"),
+                    format!("crate::{{{later}"),
+                    format!("super::super::{later}"),
+                ] {
+                    assert!(
+                        !text.contains(&form),
+                        "{}: stage {stage} uses the later stage {later}",
+                        file.display()
+                    );
                 }
             }
             if *stage != "briefing" {
-                assert!(!text.contains("crate::planning"), "{}: a stage must not call the loop", file.display());
+                assert!(
+                    !text.contains("crate::planning"),
+                    "{}: a stage must not call the loop",
+                    file.display()
+                );
             }
         }
     }
@@ -143,7 +172,14 @@ fn a_file_holds_one_idea() {
 
 #[test]
 fn the_top_level_is_the_fixed_one() {
-    let allowed = ["Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "LICENSE-MIT", "LICENSE-APACHE"];
+    let allowed = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "LICENSE-MIT",
+        "LICENSE-APACHE",
+    ];
     let folders = ["planner", "sim", "maps", "tests", "docs"];
     // What git does not track is the business of whoever works here.
     let ignored = ["target", "out"];
@@ -169,9 +205,14 @@ fn the_developers_map_names_what_is_there() {
     }
     // Everything in `code` that looks like a path of the project must exist.
     for piece in text.split('`').skip(1).step_by(2) {
-        let is_path = ["planner/", "sim/", "tests/", "maps/", "docs/"].iter().any(|p| piece.starts_with(p));
+        let is_path = ["planner/", "sim/", "tests/", "maps/", "docs/"]
+            .iter()
+            .any(|p| piece.starts_with(p));
         if is_path && !piece.contains(['*', ' ', '<', '{']) {
-            assert!(root().join(piece).exists(), "DEVELOPERS.md names {piece}, which is not there");
+            assert!(
+                root().join(piece).exists(),
+                "DEVELOPERS.md names {piece}, which is not there"
+            );
         }
     }
     for folder in fs::read_dir(root().join("tests")).unwrap() {
@@ -189,7 +230,12 @@ fn sources_name_no_machine() {
         for file in text_files(&root().join(folder)) {
             let text = fs::read_to_string(&file).unwrap_or_default();
             // Split, so that this file does not name them itself.
-            for form in [concat!("/wo", "rk/"), concat!(".lib", "rary"), concat!("/ro", "ot/"), concat!("/ho", "me/")] {
+            for form in [
+                concat!("/wo", "rk/"),
+                concat!(".lib", "rary"),
+                concat!("/ro", "ot/"),
+                concat!("/ho", "me/"),
+            ] {
                 assert!(!text.contains(form), "{} holds the path {form}", file.display());
             }
         }

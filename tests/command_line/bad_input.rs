@@ -84,18 +84,30 @@ fn figures_out_of_range() {
 fn an_absurd_aeroplane_is_told_everything_at_once() {
     let folder = tempfile::tempdir().unwrap();
     let sound = toeline(&["aircraft", "show", "trainer-high-2"]).out;
-    let absurd = sound.replace("\"span_m\": 10.1", "\"span_m\": 101.0").replace("\"wheelbase_m\": 1.52", "\"wheelbase_m\": -1.52");
+    let absurd = sound
+        .replace("\"span_m\": 10.1", "\"span_m\": 101.0")
+        .replace("\"wheelbase_m\": 1.52", "\"wheelbase_m\": -1.52");
     assert_ne!(sound, absurd);
     let path = write(folder.path(), "absurd.json", absurd).display().to_string();
     insta::assert_snapshot!(message(&[("--aircraft", &path)]).replace(&path, "AIRCRAFT"));
-    let path = write(folder.path(), "typo.json", sound.replace("\"track_m\"", "\"trak_m\"")).display().to_string();
+    let path = write(folder.path(), "typo.json", sound.replace("\"track_m\"", "\"trak_m\""))
+        .display()
+        .to_string();
     insta::assert_snapshot!(message(&[("--aircraft", &path)]).replace(&path, "AIRCRAFT"));
 }
 
 #[test]
 fn no_way_is_an_answer_with_reasons() {
     // The 15 m wing may not use taxiway F, and from the hangars by way of M it would hit; from stand H3 only these lead out.
-    let ran = run(&journey("plan", &[("--from", "H3"), ("--aircraft", "twin-light-6"), ("--to", "G1"), ("--via", "ABSENT")]));
+    let ran = run(&journey(
+        "plan",
+        &[
+            ("--from", "H3"),
+            ("--aircraft", "twin-light-6"),
+            ("--to", "G1"),
+            ("--via", "ABSENT"),
+        ],
+    ));
     assert_eq!(ran.code, 1, "{}{}", ran.out, ran.err);
     assert!(ran.out.contains("closed (resurfacing)"), "{}", ran.out);
     insta::assert_snapshot!(ran.out);

@@ -13,9 +13,16 @@ fn the_demo_plan_is_clear_and_its_text_is_as_read() {
 
 #[test]
 fn the_tight_place_is_a_finding() {
-    let ran = run(&journey("plan", &[("--from", "H4"), ("--via", "ABSENT"), ("--aircraft", "twin-light-6")]));
+    let ran = run(&journey(
+        "plan",
+        &[("--from", "H4"), ("--via", "ABSENT"), ("--aircraft", "twin-light-6")],
+    ));
     assert_eq!(ran.code, 1);
-    assert!(ran.out.contains("NOT CLEAR") || ran.out.contains("NOT KNOWN"), "{}", ran.out);
+    assert!(
+        ran.out.contains("NOT CLEAR") || ran.out.contains("NOT KNOWN"),
+        "{}",
+        ran.out
+    );
 }
 
 #[test]
@@ -34,7 +41,10 @@ fn files_are_written_and_named() {
             let _: Value = serde_json::from_str(&text).unwrap();
         }
     }
-    assert!(ran.out.contains("cargo run -p toeline-sandbox -- briefing/today/drive.json"));
+    assert!(
+        ran.out
+            .contains("cargo run -p toeline-sandbox -- briefing/today/drive.json")
+    );
     let leftovers = std::fs::read_dir(folder.path().join("briefing/today")).unwrap().count();
     assert_eq!(leftovers, 5, "nothing half written stays");
 }
@@ -45,7 +55,12 @@ fn json_on_the_terminal_is_the_file() {
     let mut args = journey("plan", &[]);
     args.extend(["--out", "o", "--json"].map(str::to_string));
     let ran = toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
-    assert_eq!(ran.out.trim_end(), std::fs::read_to_string(folder.path().join("o/plan.json")).unwrap().trim_end());
+    assert_eq!(
+        ran.out.trim_end(),
+        std::fs::read_to_string(folder.path().join("o/plan.json"))
+            .unwrap()
+            .trim_end()
+    );
 }
 
 #[test]
@@ -87,7 +102,11 @@ fn the_built_in_aeroplanes_are_listed() {
 #[test]
 fn a_drive_by_script_is_recorded_and_replays_to_the_same_bits() {
     let folder = tempfile::tempdir().unwrap();
-    write(folder.path(), "straight.txt", "# brakes off, a little power, then stop\nat 0 throttle 0.35\nat 1200 throttle 0\nat 1440 left_brake 0.6 right_brake 0.6\nend 2400\n");
+    write(
+        folder.path(),
+        "straight.txt",
+        "# brakes off, a little power, then stop\nat 0 throttle 0.35\nat 1200 throttle 0\nat 1440 left_brake 0.6 right_brake 0.6\nend 2400\n",
+    );
     let mut args = journey("drive", &[]);
     args.extend(["--script", "straight.txt", "--record", "attempt.json"].map(str::to_string));
     let ran = toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
@@ -119,7 +138,17 @@ fn usage_errors_exit_with_two_and_help_with_zero() {
     assert_eq!(toeline(&["plan"]).code, 2);
     let help = toeline(&["plan", "--help"]);
     assert_eq!(help.code, 0);
-    for option in ["--aircraft", "--from", "--via", "--to", "--wind", "--date", "--margin", "--out", "--json"] {
+    for option in [
+        "--aircraft",
+        "--from",
+        "--via",
+        "--to",
+        "--wind",
+        "--date",
+        "--margin",
+        "--out",
+        "--json",
+    ] {
         assert!(help.out.contains(option), "{option} is not in the help");
     }
     let help = toeline(&["--help"]);
@@ -138,5 +167,8 @@ fn the_chart_in_readme_is_the_one_the_program_draws() {
     if std::env::var_os("TOELINE_RENEW_PICTURE").is_some() {
         std::fs::write(&kept, &drawn).unwrap();
     }
-    assert!(std::fs::read_to_string(&kept).unwrap() == drawn, "docs/pictures/quillmere-chart.svg is not what the program draws");
+    assert!(
+        std::fs::read_to_string(&kept).unwrap() == drawn,
+        "docs/pictures/quillmere-chart.svg is not what the program draws"
+    );
 }

@@ -10,7 +10,10 @@ pub(crate) struct Ran {
 }
 
 pub(crate) fn demo() -> String {
-    toeline_tests::root().join("maps/quillmere.geojson").display().to_string()
+    toeline_tests::root()
+        .join("maps/quillmere.geojson")
+        .display()
+        .to_string()
 }
 
 /// Runs `toeline` with arguments in `folder`; paths of this machine are replaced in what it says.
@@ -27,7 +30,11 @@ pub(crate) fn toeline_in(folder: &Path, args: &[&str]) -> Ran {
             .replace(&demo(), "FIELD")
             .replace(&folder.display().to_string(), "FOLDER")
     };
-    Ran { code: output.status.code().expect("an exit code"), out: clean(&output.stdout), err: clean(&output.stderr) }
+    Ran {
+        code: output.status.code().expect("an exit code"),
+        out: clean(&output.stdout),
+        err: clean(&output.stderr),
+    }
 }
 
 pub(crate) fn toeline(args: &[&str]) -> Ran {
@@ -59,7 +66,12 @@ pub(crate) fn journey(command: &str, changes: &[(&str, &str)]) -> Vec<String> {
         }
     }
     let mut args = vec![command.to_string(), field];
-    args.extend(options.into_iter().filter(|o| o.1 != "ABSENT").flat_map(|(k, v)| [k, v]));
+    args.extend(
+        options
+            .into_iter()
+            .filter(|o| o.1 != "ABSENT")
+            .flat_map(|(k, v)| [k, v]),
+    );
     args
 }
 

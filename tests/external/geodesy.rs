@@ -24,12 +24,25 @@ fn a_degree_of_latitude_has_its_known_length() {
     let (a, e2) = (6_378_137.0, 6.694_379_990_14e-3);
     let phi = f64::to_radians(45.005);
     let m = a * (1.0 - e2) / (1.0 - e2 * phi.sin() * phi.sin()).powf(1.5);
-    let plane = LocalPlane::new(LonLat { lon_deg: 7.0, lat_deg: 45.0 });
-    let p = plane.to_xy(LonLat { lon_deg: 7.0, lat_deg: 45.01 });
+    let plane = LocalPlane::new(LonLat {
+        lon_deg: 7.0,
+        lat_deg: 45.0,
+    });
+    let p = plane.to_xy(LonLat {
+        lon_deg: 7.0,
+        lat_deg: 45.01,
+    });
     assert!((p.y - m * 0.01_f64.to_radians()).abs() < 1e-4, "{}", p.y);
     assert!(p.x.abs() < 1e-6);
     // Parallel arc: radius N cos φ; the straight way over 0.001 degree differs from it by far less than 0.1 mm.
     let n = a / (1.0 - e2 * f64::to_radians(45.0).sin().powi(2)).sqrt();
-    let q = plane.to_xy(LonLat { lon_deg: 7.001, lat_deg: 45.0 });
-    assert!((q.x - n * f64::to_radians(45.0).cos() * 0.001_f64.to_radians()).abs() < 1e-4, "{}", q.x);
+    let q = plane.to_xy(LonLat {
+        lon_deg: 7.001,
+        lat_deg: 45.0,
+    });
+    assert!(
+        (q.x - n * f64::to_radians(45.0).cos() * 0.001_f64.to_radians()).abs() < 1e-4,
+        "{}",
+        q.x
+    );
 }

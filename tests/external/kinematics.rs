@@ -38,14 +38,29 @@ fn the_pivot_about_the_inner_wheel() {
 
 #[test]
 fn stopping_distances() {
-    for (kt, mu, want) in [(15.0, 0.3, 10.1201), (15.0, 0.4, 7.5901), (15.0, 0.5, 6.0721), (15.0, 0.8, 3.7951)] {
+    for (kt, mu, want) in [
+        (15.0, 0.3, 10.1201),
+        (15.0, 0.4, 7.5901),
+        (15.0, 0.5, 6.0721),
+        (15.0, 0.8, 3.7951),
+    ] {
         near(stop_all_wheels_m(kt * KNOT_MPS, mu), want, 1e-4, "all wheels");
     }
     near(stop_all_wheels_m(10.0 * KNOT_MPS, 0.4), 3.3734, 1e-4, "10 kt");
     near(stop_all_wheels_m(20.0 * KNOT_MPS, 0.3), 17.9914, 1e-4, "20 kt");
     // Tabulated to 1e-3 m: the table's speed is 7.7167 m/s, rounded.
-    near(stop_main_wheels_m(15.0 * KNOT_MPS, 0.4, 1.65, 1.45, 1.0), 10.7310, 1e-3, "main wheels, 0.4");
-    near(stop_main_wheels_m(15.0 * KNOT_MPS, 0.3, 1.65, 1.45, 1.0), 13.6100, 1e-3, "main wheels, 0.3");
+    near(
+        stop_main_wheels_m(15.0 * KNOT_MPS, 0.4, 1.65, 1.45, 1.0),
+        10.7310,
+        1e-3,
+        "main wheels, 0.4",
+    );
+    near(
+        stop_main_wheels_m(15.0 * KNOT_MPS, 0.3, 1.65, 1.45, 1.0),
+        13.6100,
+        1e-3,
+        "main wheels, 0.3",
+    );
 }
 
 #[test]

@@ -10,13 +10,19 @@ use toeline_model::date::Date;
 fn day(year: f64) -> Date {
     let whole = year.floor();
     let days = if whole as i32 % 4 == 0 { 366.0 } else { 365.0 };
-    Date { year: whole as i32, day_of_year: ((year - whole) * days).floor() as u16 + 1 }
+    Date {
+        year: whole as i32,
+        day_of_year: ((year - whole) * days).floor() as u16 + 1,
+    }
 }
 
 fn check(year: f64, height_km: f64, lat_deg: f64, lon_deg: f64, want: f64, within: f64) {
     let got = declination_deg(LonLat { lon_deg, lat_deg }, height_km * 1000.0, day(year)).unwrap();
     let off = (got - want + 540.0).rem_euclid(360.0) - 180.0;
-    assert!(off.abs() <= within, "{year} {height_km} km {lat_deg} {lon_deg}: {got} against {want}");
+    assert!(
+        off.abs() <= within,
+        "{year} {height_km} km {lat_deg} {lon_deg}: {got} against {want}"
+    );
 }
 
 /// The published values have two decimals (0.005) and are for the exact decimal year; a whole day and the library's single
@@ -47,9 +53,11 @@ fn the_reports_twelve_rows() {
 fn noaa_calculator_values() {
     // 2026-07-04, 0 km; published to 1e-5.
     let date = Date::parse("2026-07-04").unwrap();
-    for (lat_deg, lon_deg, want) in
-        [(51.5074, -0.1278, 1.16280), (-33.8688, 151.2093, 12.82083), (64.1466, -21.9426, -11.13349)]
-    {
+    for (lat_deg, lon_deg, want) in [
+        (51.5074, -0.1278, 1.16280),
+        (-33.8688, 151.2093, 12.82083),
+        (64.1466, -21.9426, -11.13349),
+    ] {
         let got = declination_deg(LonLat { lon_deg, lat_deg }, 0.0, date).unwrap();
         assert!((got - want).abs() < 1e-3, "{lat_deg} {lon_deg}: {got} against {want}");
     }
@@ -57,7 +65,9 @@ fn noaa_calculator_values() {
 
 #[test]
 fn all_hundred_published_rows() {
-    let Some(path) = toeline_tests::open_data("wmm/WMM2025_test_values.txt") else { return };
+    let Some(path) = toeline_tests::open_data("wmm/WMM2025_test_values.txt") else {
+        return;
+    };
     let text = std::fs::read_to_string(path).unwrap();
     let mut rows = 0;
     for line in text.lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty()) {
@@ -73,6 +83,14 @@ fn all_hundred_published_rows() {
 #[test]
 fn a_day_outside_the_models_is_refused() {
     let date = Date::parse("2050-01-01").unwrap();
-    let why = declination_deg(LonLat { lon_deg: 0.0, lat_deg: 50.0 }, 0.0, date).unwrap_err();
+    let why = declination_deg(
+        LonLat {
+            lon_deg: 0.0,
+            lat_deg: 50.0,
+        },
+        0.0,
+        date,
+    )
+    .unwrap_err();
     assert!(why.contains("2050-01-01"), "{why}");
 }

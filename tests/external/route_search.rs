@@ -32,7 +32,11 @@ fn compare(field_text: &str, pairs: usize) -> usize {
     let field = toeline_engine::read::read(field_text).unwrap().field;
     let (taxi_graph, _): (TaxiGraph, _) = graph::build(&field);
     let aircraft = catalog::find("trainer-high-2").unwrap();
-    let world = World { field: &field, graph: &taxi_graph, aircraft: &aircraft };
+    let world = World {
+        field: &field,
+        graph: &taxi_graph,
+        aircraft: &aircraft,
+    };
     let all = usable(world);
     let mut found = 0;
     for k in 0..pairs {
@@ -44,12 +48,17 @@ fn compare(field_text: &str, pairs: usize) -> usize {
             via: vec![BTreeSet::from([middle])],
             ends: [(to, 0)].into_iter().collect(),
         };
-        let ours = SearchGraph::expand(world, &query, &Avoid::default()).cheapest(world, &query).map(|r| r.0);
+        let ours = SearchGraph::expand(world, &query, &Avoid::default())
+            .cheapest(world, &query)
+            .map(|r| r.0);
         let theirs = pathfinding::prelude::dijkstra(
             &(0_usize, from),
             |(layer, d)| {
                 let mut next: Vec<((usize, Directed), u64)> = Vec::new();
-                for to in all.iter().filter(|t| t.start(&taxi_graph) == d.end(&taxi_graph) && t.edge != d.edge) {
+                for to in all
+                    .iter()
+                    .filter(|t| t.start(&taxi_graph) == d.end(&taxi_graph) && t.edge != d.edge)
+                {
                     if let Some(turn) = world.turn_terms(*d, *to) {
                         next.push(((*layer, *to), sum(&turn) + sum(&world.segment_terms(*to))));
                     }
@@ -71,12 +80,17 @@ fn compare(field_text: &str, pairs: usize) -> usize {
 #[test]
 fn on_the_demo_field_every_price_equals_dijkstras() {
     let found = compare(&toeline_tests::demo_field(), 200);
-    assert!(found > 50, "only {found} of 200 pairs are joined: too few to mean anything");
+    assert!(
+        found > 50,
+        "only {found} of 200 pairs are joined: too few to mean anything"
+    );
 }
 
 #[test]
 fn on_a_large_real_field_every_price_equals_dijkstras() {
-    let Some(path) = toeline_tests::open_data("airfields/hubs/lfbo-toulouse-2021-01.geojson") else { return };
+    let Some(path) = toeline_tests::open_data("airfields/hubs/lfbo-toulouse-2021-01.geojson") else {
+        return;
+    };
     let found = compare(&std::fs::read_to_string(path).unwrap(), 20);
     assert!(found > 5, "only {found} of 20 pairs are joined");
 }

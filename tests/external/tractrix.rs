@@ -36,7 +36,11 @@ fn entering_a_circle_gives_the_tabulated_angles_and_radii() {
     for [r, d, turn, beta_deg, rho, off, steady_deg, steady_off] in TURNS {
         for side in [1.0, -1.0] {
             let beta = beta_after(0.0, side / r, d, r * turn.to_radians());
-            assert!((side * beta.to_degrees() - beta_deg).abs() < 1e-5, "R {r} d {d} turn {turn}: {}", beta.to_degrees());
+            assert!(
+                (side * beta.to_degrees() - beta_deg).abs() < 1e-5,
+                "R {r} d {d} turn {turn}: {}",
+                beta.to_degrees()
+            );
             let radius = axle_radius(r, d, side * beta);
             assert!((radius - rho).abs() < 1e-5);
             assert!((r - radius - off).abs() < 1e-5);
@@ -50,12 +54,20 @@ fn entering_a_circle_gives_the_tabulated_angles_and_radii() {
 #[test]
 fn straightening_out_gives_the_tabulated_angles() {
     // β0 deg, way in wheelbases, β deg.
-    for (beta0, ways, beta) in
-        [(90.0, 1.0, 40.3951), (90.0, 2.0, 15.4146), (30.0, 1.0, 11.2593), (30.0, 3.0, 1.5286), (45.0, 2.0, 6.4170)]
-    {
+    for (beta0, ways, beta) in [
+        (90.0, 1.0, 40.3951),
+        (90.0, 2.0, 15.4146),
+        (30.0, 1.0, 11.2593),
+        (30.0, 3.0, 1.5286),
+        (45.0, 2.0, 6.4170),
+    ] {
         let d = 1.65;
         let got = beta_after(f64::to_radians(beta0), 0.0, d, ways * d);
-        assert!((got.to_degrees() - beta).abs() < 1e-4, "{beta0} after {ways} d: {}", got.to_degrees());
+        assert!(
+            (got.to_degrees() - beta).abs() < 1e-4,
+            "{beta0} after {ways} d: {}",
+            got.to_degrees()
+        );
     }
     let offset = beta_after(90_f64.to_radians(), 0.0, 1.0, 1.0).sin();
     assert!((offset - 0.64805).abs() < 1e-5);
@@ -73,7 +85,10 @@ fn the_closed_form_equals_numerical_integration_above_at_and_below_the_wheelbase
                     let got = beta_after(beta0, kappa, d, s);
                     // Below the wheelbase β runs round; compare as angles.
                     let off = toeline_model::angle::wrap(got - want).abs();
-                    assert!(off < 1e-9, "R/d {ratio} side {side} β0 {beta0} s {s}: {got} against {want}");
+                    assert!(
+                        off < 1e-9,
+                        "R/d {ratio} side {side} β0 {beta0} s {s}: {got} against {want}"
+                    );
                 }
             }
         }

@@ -60,7 +60,11 @@ fn the_way_of_readme() {
     for stop in way.route.stops.iter().filter(|s| s.line_at.is_some()) {
         let ahead = stop.line_at.unwrap() - stop.pose.nose;
         let along = ahead.dot(toeline_model::Xy::unit(stop.pose.heading_rad));
-        assert!((along - (2.3 + 0.1 - 1.52 + 1.0)).abs() < 0.02, "{}: {along} m from nose wheel to line", stop.name);
+        assert!(
+            (along - (2.3 + 0.1 - 1.52 + 1.0)).abs() < 0.02,
+            "{}: {along} m from nose wheel to line",
+            stop.name
+        );
     }
 }
 
@@ -71,7 +75,13 @@ fn it_stands_into_wind_for_the_engine_check_from_every_side() {
         let check = way(&plan).route.check.clone().unwrap();
         let off = check.off_wind_deg.unwrap();
         assert!(off < 2.0, "wind {from}: {off} degrees off, {}", check.why);
-        let area = &plan.field.check_areas.iter().find(|a| a.name.as_deref() == Some("E")).unwrap().outer;
+        let area = &plan
+            .field
+            .check_areas
+            .iter()
+            .find(|a| a.name.as_deref() == Some("E"))
+            .unwrap()
+            .outer;
         let stop = way(&plan).route.stops.iter().find(|s| s.name == "E").unwrap();
         assert!(toeline_model::planar::inside_ring(stop.pose.nose, area));
         assert!(toeline_model::planar::inside_ring(stop.pose.axle(1.52), area));
@@ -100,9 +110,17 @@ fn the_tight_lane_stops_the_wide_and_lets_the_narrow_pass_with_a_finding() {
     for (aircraft, least) in [("trainer-high-2", 2.40), ("twin-light-6", 1.50)] {
         let plan = planned(aircraft, "H4", &[], "26", "240/12T");
         let way = way(&plan);
-        let tight = way.clearance.gaps.iter().find(|g| way.clearance.considered[g.obstacle].name.contains("Hangar 5"));
+        let tight = way
+            .clearance
+            .gaps
+            .iter()
+            .find(|g| way.clearance.considered[g.obstacle].name.contains("Hangar 5"));
         if let Some(gap) = tight {
-            assert!((gap.gap_m - least).abs() < 0.15, "{aircraft}: {} m to hangar 5, wanted about {least}", gap.gap_m);
+            assert!(
+                (gap.gap_m - least).abs() < 0.15,
+                "{aircraft}: {} m to hangar 5, wanted about {least}",
+                gap.gap_m
+            );
         } else {
             // It went the other way round, by F.
             assert!(letters(&plan).contains(&"F".to_string()), "{:?}", letters(&plan));
@@ -127,7 +145,10 @@ fn the_wide_wing_is_refused_by_the_stand_limit_and_hits_the_hangar_without_it() 
             f["properties"]["maxspan"] = "15".into();
         }
     }
-    let plan = plan_of(&field.to_string(), &request("motorglider-15", "H3", &[], "26", "240/12T"));
+    let plan = plan_of(
+        &field.to_string(),
+        &request("motorglider-15", "H3", &[], "26", "240/12T"),
+    );
     let way = way(&plan);
     assert_eq!(letters(&plan)[0], "M");
     assert_eq!(way.clearance.verdict, Verdict::NotClear);
@@ -144,7 +165,10 @@ fn a_closed_taxiway_is_never_used_and_named_when_it_is_the_only_one() {
     let plan = planned("trainer-high-2", "4", &[], "G1", "240/12T");
     match &plan.outcome {
         Outcome::NoWay(why) => {
-            assert!(why.blocks.iter().any(|b| b.text == "taxiway G: closed (resurfacing)"), "{why:?}");
+            assert!(
+                why.blocks.iter().any(|b| b.text == "taxiway G: closed (resurfacing)"),
+                "{why:?}"
+            );
         }
         Outcome::Way(_) => panic!("G1 lies on closed taxiway G: {:?}", letters(&plan)),
     }
@@ -160,7 +184,13 @@ fn a_stand_point_without_a_heading_is_asked_about() {
     }
     let mut asked = request("trainer-high-2", "H1", &[], "26", "240/12T");
     let why = plan(&text.to_string(), &asked).unwrap_err();
-    assert!(matches!(why, PlanError::Route(toeline_engine::route::RouteError::NeedsHeading { .. })), "{why}");
+    assert!(
+        matches!(
+            why,
+            PlanError::Route(toeline_engine::route::RouteError::NeedsHeading { .. })
+        ),
+        "{why}"
+    );
     asked.parked_heading = Some(Bearing::from_deg(165.0));
     assert!(plan(&text.to_string(), &asked).is_ok());
 }

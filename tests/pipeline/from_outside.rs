@@ -13,7 +13,15 @@ pub(crate) fn pair(v: &Value) -> (f64, f64) {
 }
 
 fn ring(points: &Value) -> LineString {
-    points.as_array().unwrap().iter().map(|p| Coord { x: num(&p[0]), y: num(&p[1]) }).collect()
+    points
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|p| Coord {
+            x: num(&p[0]),
+            y: num(&p[1]),
+        })
+        .collect()
 }
 
 /// One pose of the printed track.
@@ -25,9 +33,18 @@ pub(crate) struct Sample {
 }
 
 pub(crate) fn track(plan: &Value) -> Vec<Sample> {
-    let columns: Vec<&str> =
-        plan["outcome"]["track"]["columns"].as_array().unwrap().iter().map(|c| c.as_str().unwrap()).collect();
-    let column = |name: &str| columns.iter().position(|c| *c == name).unwrap_or_else(|| panic!("{name} in {columns:?}"));
+    let columns: Vec<&str> = plan["outcome"]["track"]["columns"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|c| c.as_str().unwrap())
+        .collect();
+    let column = |name: &str| {
+        columns
+            .iter()
+            .position(|c| *c == name)
+            .unwrap_or_else(|| panic!("{name} in {columns:?}"))
+    };
     let [way, nx, ny, ax, ay, heading] =
         ["way_m", "nose_x_m", "nose_y_m", "axle_x_m", "axle_y_m", "heading_rad"].map(column);
     let rows = plan["outcome"]["track"]["rows"].as_array().unwrap();
@@ -46,7 +63,10 @@ fn placed(outline: &Value, s: &Sample) -> Polygon {
     let (sin, cos) = s.heading.sin_cos();
     let points = outline.as_array().unwrap().iter().map(|p| {
         let (x, y) = pair(p);
-        Coord { x: s.axle.0 + x * cos - y * sin, y: s.axle.1 + x * sin + y * cos }
+        Coord {
+            x: s.axle.0 + x * cos - y * sin,
+            y: s.axle.1 + x * sin + y * cos,
+        }
     });
     Polygon::new(points.collect(), Vec::new())
 }
@@ -59,7 +79,10 @@ fn distance(part: &Polygon, shape: &Value) -> f64 {
         }
         "line" => Euclidean.distance(part, &ring(&shape["points_xy_m"])),
         "area" => {
-            let holes = shape["holes_xy_m"].as_array().map(|h| h.iter().map(ring).collect()).unwrap_or_default();
+            let holes = shape["holes_xy_m"]
+                .as_array()
+                .map(|h| h.iter().map(ring).collect())
+                .unwrap_or_default();
             Euclidean.distance(part, &Polygon::new(ring(&shape["outer_xy_m"]), holes))
         }
         other => panic!("shape {other}"),
@@ -81,7 +104,10 @@ pub(crate) fn recheck_gaps(plan: &Value) -> usize {
     let mut checked = 0;
     for gap in plan["outcome"]["gaps"].as_array().unwrap() {
         let number = gap["obstacle"].as_u64().unwrap();
-        let obstacle = obstacles.iter().find(|o| o["number"].as_u64() == Some(number)).expect("the obstacle is listed");
+        let obstacle = obstacles
+            .iter()
+            .find(|o| o["number"].as_u64() == Some(number))
+            .expect("the obstacle is listed");
         let bottom = num(&obstacle["bottom_m"]);
         let top = obstacle["top_m"].as_f64().unwrap_or(f64::INFINITY);
         let mut least = f64::INFINITY;
@@ -97,10 +123,18 @@ pub(crate) fn recheck_gaps(plan: &Value) -> usize {
             }
         }
         let told = num(&gap["gap_m"]);
-        assert!(told <= least + 2e-3, "{}: told {told}, found {least} at {at} m", obstacle["name"]);
+        assert!(
+            told <= least + 2e-3,
+            "{}: told {told}, found {least} at {at} m",
+            obstacle["name"]
+        );
         // Samples lie at most 0.25 m apart; a wing tip may dip between two of them by less than 2 cm, and a part may move
         // up to a few times as fast as the nose wheel where it turns.
-        assert!(told >= least - 0.10, "{}: told {told}, but {least} is the least of the samples (at {at} m)", obstacle["name"]);
+        assert!(
+            told >= least - 0.10,
+            "{}: told {told}, but {least} is the least of the samples (at {at} m)",
+            obstacle["name"]
+        );
         checked += 1;
     }
     checked
@@ -120,13 +154,19 @@ pub(crate) fn recheck_track(plan: &Value) {
     for w in track.windows(2) {
         let (dx, dy) = (w[1].nose.0 - w[0].nose.0, w[1].nose.1 - w[0].nose.1);
         let length = (dx * dx + dy * dy).sqrt();
-        assert!(w[1].way - w[0].way <= 0.2501, "samples {} m apart at {}", w[1].way - w[0].way, w[0].way);
+        assert!(
+            w[1].way - w[0].way <= 0.2501,
+            "samples {} m apart at {}",
+            w[1].way - w[0].way,
+            w[0].way
+        );
         if length < 1e-6 {
             continue;
         }
         // No side slip: the axle moves along the mean heading.
         let (ax, ay) = (w[1].axle.0 - w[0].axle.0, w[1].axle.1 - w[0].axle.1);
-        let mean = w[0].heading + (w[1].heading - w[0].heading + 9.424_777_960_769_38).rem_euclid(std::f64::consts::TAU) / 2.0
+        let mean = w[0].heading
+            + (w[1].heading - w[0].heading + 9.424_777_960_769_38).rem_euclid(std::f64::consts::TAU) / 2.0
             - std::f64::consts::FRAC_PI_2;
         let across = (-ax * mean.sin() + ay * mean.cos()).abs();
         assert!(across < 2e-3, "the axle slips {across} m sideways at {}", w[0].way);

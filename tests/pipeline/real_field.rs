@@ -17,7 +17,11 @@ fn check(plan: &toeline_engine::Plan) {
     assert!(way.route.path.length_m() > 100.0);
     // Open maps give no lane widths here: the answer must not be "clear".
     assert_ne!(way.clearance.verdict, Verdict::Clear);
-    assert!(way.clearance.lacks.iter().any(|l| l.contains("width")), "{:?}", way.clearance.lacks);
+    assert!(
+        way.clearance.lacks.iter().any(|l| l.contains("width")),
+        "{:?}",
+        way.clearance.lacks
+    );
     let json = serde_json::from_str(&briefing::json(plan, &briefing::brief(plan))).unwrap();
     recheck_gaps(&json);
     recheck_track(&json);

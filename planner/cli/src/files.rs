@@ -15,11 +15,18 @@ pub(crate) fn read_text(path: &Path) -> Result<String, String> {
         return Err(format!("{shown}: is a folder, not a file"));
     }
     if about.len() > MOST_BYTES {
-        return Err(format!("{shown}: {} MiB; at most {} MiB are read", about.len() >> 20, MOST_BYTES >> 20));
+        return Err(format!(
+            "{shown}: {} MiB; at most {} MiB are read",
+            about.len() >> 20,
+            MOST_BYTES >> 20
+        ));
     }
     let bytes = fs::read(path).map_err(|e| format!("{shown}: {}", plain(&e)))?;
     String::from_utf8(bytes).map_err(|e| {
-        format!("{shown}: not UTF-8 text: byte {} is no part of a character", e.utf8_error().valid_up_to() + 1)
+        format!(
+            "{shown}: not UTF-8 text: byte {} is no part of a character",
+            e.utf8_error().valid_up_to() + 1
+        )
     })
 }
 

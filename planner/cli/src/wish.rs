@@ -47,7 +47,8 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
 
 fn today() -> Result<Date, String> {
     let now = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
-    now.map(|d| Date::from_unix_s(d.as_secs())).map_err(|_| "the clock is before 1970; give --date YYYY-MM-DD".to_string())
+    now.map(|d| Date::from_unix_s(d.as_secs()))
+        .map_err(|_| "the clock is before 1970; give --date YYYY-MM-DD".to_string())
 }
 
 /// A built-in aeroplane by name, or a file.
@@ -65,7 +66,10 @@ pub(crate) fn aircraft(name: &str) -> Result<Aircraft, String> {
         .collect();
     names.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
     let list: Vec<String> = names.into_iter().map(|n| n.1).collect();
-    Err(format!("no aircraft \"{name}\": no file of that name, and the built-in ones are, nearest first: {}", list.join(", ")))
+    Err(format!(
+        "no aircraft \"{name}\": no file of that name, and the built-in ones are, nearest first: {}",
+        list.join(", ")
+    ))
 }
 
 /// Reads an aircraft file.

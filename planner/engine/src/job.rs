@@ -25,7 +25,10 @@ impl Job {
     pub fn from_json(text: &str) -> Result<Job, String> {
         let job: Job = serde_json::from_str(text).map_err(|e| format!("not a job file: {e}"))?;
         if job.toeline_job != FORMAT {
-            return Err(format!("job file of format {}; this program reads format {FORMAT}", job.toeline_job));
+            return Err(format!(
+                "job file of format {}; this program reads format {FORMAT}",
+                job.toeline_job
+            ));
         }
         Ok(job)
     }

@@ -89,7 +89,9 @@ fn check_request(request: &Request) -> Result<(), PlanError> {
         ("accuracy", request.accuracy_m.unwrap_or(0.0), 0.0, 50.0),
     ] {
         if !(low..=high).contains(&value) {
-            return Err(PlanError::Request(format!("{what} of {value} m is outside {low} to {high} m")));
+            return Err(PlanError::Request(format!(
+                "{what} of {value} m is outside {low} to {high} m"
+            )));
         }
     }
     let problems = toeline_model::aircraft::check::problems(&request.aircraft);
@@ -97,7 +99,11 @@ fn check_request(request: &Request) -> Result<(), PlanError> {
         return Ok(());
     }
     let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
-    Err(PlanError::Request(format!("aircraft \"{}\" cannot be:{}", request.aircraft.id, list.concat())))
+    Err(PlanError::Request(format!(
+        "aircraft \"{}\" cannot be:{}",
+        request.aircraft.id,
+        list.concat()
+    )))
 }
 
 /// Plans a way on the airfield of a map file's text.
@@ -111,19 +117,34 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
     let (taxi_graph, repairs) = graph::build(&field);
     notices.extend(repairs);
     let declination = match field.declination_deg {
-        Some(deg) => Declination { deg, source: "given by the map".to_string() },
+        Some(deg) => Declination {
+            deg,
+            source: "given by the map".to_string(),
+        },
         None => {
             let height_m = field.elevation_m.unwrap_or(0.0);
-            let deg =
-                magnetic::declination_deg(field.origin, height_m, request.date).map_err(PlanError::Magnetic)?;
+            let deg = magnetic::declination_deg(field.origin, height_m, request.date).map_err(PlanError::Magnetic)?;
             // The library carries two models and takes the one that is valid on the day.
             let model = if request.date.year < 2025 { 2020 } else { 2025 };
-            Declination { deg, source: format!("World Magnetic Model {model}") }
+            Declination {
+                deg,
+                source: format!("World Magnetic Model {model}"),
+            }
         }
     };
-    let world = World { field: &field, graph: &taxi_graph, aircraft: &request.aircraft };
+    let world = World {
+        field: &field,
+        graph: &taxi_graph,
+        aircraft: &request.aircraft,
+    };
     let outcome = search_clear(world, request, declination.deg)?;
-    Ok(Plan { field, request: request.clone(), declination, notices, outcome })
+    Ok(Plan {
+        field,
+        request: request.clone(),
+        declination,
+        notices,
+        outcome,
+    })
 }
 
 /// Tries ways, cheapest first, until one clears; otherwise gives the best of those tried.
@@ -161,16 +182,30 @@ fn search_clear(world: World<'_>, request: &Request, declination_deg: f64) -> Re
                 (gap.at_m, format!("{} comes within {shown:.1} m of {name}", gap.part))
             }
             (None, None) => {
-                let way = Way { route, clearance, given_up: given_up.clone() };
+                let way = Way {
+                    route,
+                    clearance,
+                    given_up: given_up.clone(),
+                };
                 return Ok(Outcome::Way(Box::new(way)));
             }
         };
         let leg = route.legs.iter().find(|l| l.to_m >= at_m);
-        given_up.push(format!("by {}: {reason}", leg.map_or("the last leg", |l| l.name.as_str())));
+        given_up.push(format!(
+            "by {}: {reason}",
+            leg.map_or("the last leg", |l| l.name.as_str())
+        ));
         let rank = if impossible.is_some() { 1 } else { 0 };
         let more = close_off(world, &route, at_m, &mut avoid);
         if best.as_ref().is_none_or(|(r, _)| rank < *r) {
-            best = Some((rank, Way { route, clearance, given_up: Vec::new() }));
+            best = Some((
+                rank,
+                Way {
+                    route,
+                    clearance,
+                    given_up: Vec::new(),
+                },
+            ));
         }
         if !more {
             break;
@@ -217,7 +252,11 @@ fn close_off(world: World<'_>, route: &Route, at_m: f64, avoid: &mut Avoid) -> b
         // A failing turn is closed off alone: the same segment may be fine straight on.
         let here = world.graph.at(directed(i).end(world.graph)).distance(at);
         let before = world.graph.at(directed(i).start(world.graph)).distance(at);
-        let pair = if here <= before { i + 1 < route.segments.len() } else { i > 0 };
+        let pair = if here <= before {
+            i + 1 < route.segments.len()
+        } else {
+            i > 0
+        };
         if pair {
             let k = if here <= before { i } else { i - 1 };
             return avoid.turns.insert((directed(k), directed(k + 1)));

@@ -21,10 +21,19 @@ pub fn first_pose(way: &Way) -> Pose {
 /// mapped and counts as pavement.
 pub fn environment(plan: &Plan, way: &Way) -> Environment {
     let wind = plan.request.wind;
-    let surface = way.route.legs.iter().map(|l| l.surface).find(|s| *s != Surface::Unknown).unwrap_or(Surface::Paved);
+    let surface = way
+        .route
+        .legs
+        .iter()
+        .map(|l| l.surface)
+        .find(|s| *s != Surface::Unknown)
+        .unwrap_or(Surface::Paved);
     Environment {
         ground: Ground { surface, wet: false },
-        air: Air { wind_from: wind.from_true(plan.declination.deg), wind_mps: wind.speed_mps() },
+        air: Air {
+            wind_from: wind.from_true(plan.declination.deg),
+            wind_mps: wind.speed_mps(),
+        },
     }
 }
 
@@ -52,7 +61,11 @@ pub fn off_the_path(attempt: &Attempt, way: &Way) -> Option<OffPath> {
         let about = result.as_ref().map_or(0.0, |r| r.way_m);
         let (way_m, offset_m) = path.nearest(point.nose, about - 5.0, about + 30.0)?;
         let most = result.as_ref().map_or(0.0, |r| r.most_m).max(offset_m.abs());
-        result = Some(OffPath { most_m: most, last_m: offset_m, way_m });
+        result = Some(OffPath {
+            most_m: most,
+            last_m: offset_m,
+            way_m,
+        });
     }
     result
 }

@@ -14,7 +14,13 @@ pub(crate) fn run(args: &AircraftArgs) -> Result<u8, String> {
         }
         AircraftCommand::Check { file } => {
             let a = wish::from_file(file)?;
-            files::say(&format!("{}: sound: {} ({}), span {} m\n", file.display(), a.name, a.id, a.wing.span_m));
+            files::say(&format!(
+                "{}: sound: {} ({}), span {} m\n",
+                file.display(),
+                a.name,
+                a.id,
+                a.wing.span_m
+            ));
         }
     }
     Ok(0)

@@ -36,7 +36,9 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
 /// The sandbox lies beside this program, or on the search path.
 fn find_sandbox() -> Result<PathBuf, String> {
     let name = format!("toeline-sandbox{}", std::env::consts::EXE_SUFFIX);
-    let here = std::env::current_exe().ok().and_then(|p| p.parent().map(Path::to_path_buf));
+    let here = std::env::current_exe()
+        .ok()
+        .and_then(|p| p.parent().map(Path::to_path_buf));
     let path = std::env::var_os("PATH").unwrap_or_default();
     here.into_iter()
         .chain(std::env::split_paths(&path))

@@ -60,6 +60,13 @@ fn where_they_are(folder: &Path, plan: &Plan) -> String {
 pub(crate) fn job_of(journey: &Journey, request: &Request) -> Result<Job, String> {
     let shown = journey.field.display();
     let field = journey.field.canonicalize().map_err(|e| format!("{shown}: {e}"))?;
-    let field_file = field.to_str().ok_or_else(|| format!("{shown}: its path is not UTF-8"))?.to_string();
-    Ok(Job { toeline_job: job::FORMAT, field_file, request: request.clone() })
+    let field_file = field
+        .to_str()
+        .ok_or_else(|| format!("{shown}: its path is not UTF-8"))?
+        .to_string();
+    Ok(Job {
+        toeline_job: job::FORMAT,
+        field_file,
+        request: request.clone(),
+    })
 }

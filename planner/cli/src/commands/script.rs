@@ -16,7 +16,11 @@ pub(crate) fn run(script: &Path, record: &Path, plan: &Plan, way: &Way, job: &Jo
     })?;
     store::save(record, &attempt).map_err(|e| e.to_string())?;
     let ticks = attempt.inputs.ticks();
-    files::say(&format!("drove {ticks} ticks, {:.1} s; recorded in {}\n", attempt.time_s(ticks), record.display()));
+    files::say(&format!(
+        "drove {ticks} ticks, {:.1} s; recorded in {}\n",
+        attempt.time_s(ticks),
+        record.display()
+    ));
     if let Some(off) = journey::off_the_path(&attempt, way) {
         let side = if off.last_m < 0.0 { "right" } else { "left" };
         files::say(&format!(

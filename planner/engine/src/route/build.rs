@@ -3,7 +3,9 @@
 use super::check_stand::{LANE_BEYOND_M, Site, lane_half_m};
 use super::guide::{Guide, follow};
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
-use super::{Block, CheckStand, CostTerm, FREE_HEADING_BELOW_MPS, Leg, LegKind, NoWay, Route, RouteError, Stop, StopKind};
+use super::{
+    Block, CheckStand, CostTerm, FREE_HEADING_BELOW_MPS, Leg, LegKind, NoWay, Route, RouteError, Stop, StopKind,
+};
 use super::{cost, limits, resolve};
 use crate::graph::{Source, StandPlace};
 use crate::request::Request;
@@ -63,7 +65,9 @@ fn departure(world: World<'_>, request: &Request, place: &StandPlace) -> Result<
         .filter(|d| graph.segment(d.edge).source == Source::Stand(place.stand))
         .collect();
     // A stand whose line is a piece of the lane itself has no lead of its own.
-    let out = lead.first().map_or_else(|| (joint - stop).direction(), |d| d.sets_off(graph));
+    let out = lead
+        .first()
+        .map_or_else(|| (joint - stop).direction(), |d| d.sets_off(graph));
     let mut doubts = Vec::new();
     let heading = match (request.parked_heading, stand.heading, stand.nose) {
         (Some(given), _, _) => given.yaw(),
@@ -86,11 +90,19 @@ fn departure(world: World<'_>, request: &Request, place: &StandPlace) -> Result<
             });
         }
     };
-    let pose = Pose { nose: stop, heading_rad: heading };
+    let pose = Pose {
+        nose: stop,
+        heading_rad: heading,
+    };
     let off = heading.to_rad(out).abs();
     if off <= 60.0 * DEG {
         let starts = if lead.is_empty() { leading(place.node) } else { lead };
-        return Ok(Departure { pose, starts, pushed_to: None, doubts });
+        return Ok(Departure {
+            pose,
+            starts,
+            pushed_to: None,
+            doubts,
+        });
     }
     if off < 120.0 * DEG {
         return Err(RouteError::HeadingAcross {
@@ -103,19 +115,19 @@ fn departure(world: World<'_>, request: &Request, place: &StandPlace) -> Result<
         .into_iter()
         .filter(|d| graph.segment(d.edge).source != Source::Stand(place.stand))
         .collect();
-    Ok(Departure { pose, starts, pushed_to: Some(place.lane_node), doubts })
+    Ok(Departure {
+        pose,
+        starts,
+        pushed_to: Some(place.lane_node),
+        doubts,
+    })
 }
 
 /// Tries to find a way.
 ///
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
-pub fn find(
-    world: World<'_>,
-    request: &Request,
-    declination_deg: f64,
-    avoid: &Avoid,
-) -> Result<Attempted, RouteError> {
+pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
     let field = world.field;
     let stand = resolve::stand(field, &request.from)?;
     let place = world
@@ -123,22 +135,31 @@ pub fn find(
         .stands
         .iter()
         .find(|p| p.stand == stand)
-        .ok_or_else(|| RouteError::NotJoined { place: limits::stand_name(field, stand) })?;
+        .ok_or_else(|| RouteError::NotJoined {
+            place: limits::stand_name(field, stand),
+        })?;
     let mut areas = Vec::new();
     let mut via = Vec::new();
     for asked in &request.via {
         let area = resolve::check_area(field, asked)?;
-        let passes: BTreeSet<Directed> =
-            resolve::segments_at(world.graph, &field.check_areas[area].outer).into_iter().collect();
+        let passes: BTreeSet<Directed> = resolve::segments_at(world.graph, &field.check_areas[area].outer)
+            .into_iter()
+            .collect();
         if passes.is_empty() {
-            return Err(RouteError::NoEntry { place: format!("engine-check area {asked}") });
+            return Err(RouteError::NoEntry {
+                place: format!("engine-check area {asked}"),
+            });
         }
         areas.push(area);
         via.push(passes);
     }
     let destination = resolve::destination(field, world.graph, &request.to)?;
     let start = departure(world, request, place)?;
-    let query = Query { starts: start.starts.clone(), via, ends: destination.ends.clone() };
+    let query = Query {
+        starts: start.starts.clone(),
+        via,
+        ends: destination.ends.clone(),
+    };
     let search = SearchGraph::expand(world, &query, avoid);
     let Some((_, places)) = search.cheapest(world, &query) else {
         return Ok(Attempted::NoWay(no_way(world, request, &search, place, &areas)));
@@ -150,22 +171,41 @@ pub fn find(
             Place::Source | Place::Sink => None,
         })
         .collect();
-    let mut builder = Builder { world, request, legs: Vec::new(), costs: Vec::new(), doubts: start.doubts.clone() };
-    Ok(Attempted::Way(Box::new(builder.build(&start, place, &on, &areas, &destination, declination_deg, avoid))))
+    let mut builder = Builder {
+        world,
+        request,
+        legs: Vec::new(),
+        costs: Vec::new(),
+        doubts: start.doubts.clone(),
+    };
+    Ok(Attempted::Way(Box::new(builder.build(
+        &start,
+        place,
+        &on,
+        &areas,
+        &destination,
+        declination_deg,
+        avoid,
+    ))))
 }
 
-fn no_way(
-    world: World<'_>,
-    request: &Request,
-    search: &SearchGraph,
-    place: &StandPlace,
-    areas: &[usize],
-) -> NoWay {
+fn no_way(world: World<'_>, request: &Request, search: &SearchGraph, place: &StandPlace, areas: &[usize]) -> NoWay {
     let reached = search.reached(world);
     let layer = reached.iter().map(|r| r.0).max().unwrap_or(0);
     let unreachable = match areas.get(layer) {
-        Some(a) => format!("engine-check area {}", world.field.check_areas[*a].name.as_deref().unwrap_or("without name")),
-        None => format!("{} \"{}\"", if request.to.starts_with(|c: char| c.is_ascii_digit()) { "runway" } else { "holding position" }, request.to),
+        Some(a) => format!(
+            "engine-check area {}",
+            world.field.check_areas[*a].name.as_deref().unwrap_or("without name")
+        ),
+        None => format!(
+            "{} \"{}\"",
+            if request.to.starts_with(|c: char| c.is_ascii_digit()) {
+                "runway"
+            } else {
+                "holding position"
+            },
+            request.to
+        ),
     };
     let mut nodes: BTreeSet<NodeIndex> = reached.iter().filter(|r| r.0 == layer).map(|r| r.1).collect();
     nodes.extend([place.node, place.lane_node]);
@@ -178,14 +218,26 @@ fn no_way(
         }
         if let Some(text) = limits::blocked(world.field, world.graph, world.aircraft, edge) {
             let at = s.line[s.line.len() / 2];
-            let block = Block { feature: limits::feature_of(world.field, s), text, at };
+            let block = Block {
+                feature: limits::feature_of(world.field, s),
+                text,
+                at,
+            };
             blocks.push((toeline_model::units::round_to(at.distance(from), 3), block));
         }
     }
     blocks.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.text.cmp(&b.1.text)));
     let mut seen = BTreeSet::new();
-    let blocks = blocks.into_iter().map(|b| b.1).filter(|b| seen.insert(b.text.clone())).collect();
-    NoWay { unreachable, from: limits::stand_name(world.field, place.stand), blocks }
+    let blocks = blocks
+        .into_iter()
+        .map(|b| b.1)
+        .filter(|b| seen.insert(b.text.clone()))
+        .collect();
+    NoWay {
+        unreachable,
+        from: limits::stand_name(world.field, place.stand),
+        blocks,
+    }
 }
 
 struct Builder<'a> {
@@ -250,13 +302,17 @@ impl Builder<'_> {
     }
 
     fn charge(&mut self, terms: Vec<(String, u64)>, at: Xy) {
-        self.costs.extend(terms.into_iter().map(|(what, cost_ms)| CostTerm { what, at, cost_ms }));
+        self.costs
+            .extend(terms.into_iter().map(|(what, cost_ms)| CostTerm { what, at, cost_ms }));
     }
 
     /// Pushes the aeroplane back along its stand line and swings it onto the lane.
     fn push_by_hand(&mut self, path: &mut DrivenPath, place: &StandPlace, first: Directed) {
         let graph = self.world.graph;
-        let name = format!("{}, pushed back by hand", limits::stand_name(self.world.field, place.stand));
+        let name = format!(
+            "{}, pushed back by hand",
+            limits::stand_name(self.world.field, place.stand)
+        );
         let feature = self.world.field.stands[place.stand].id.clone();
         let leg = self.extra_leg(LegKind::HandPush, name, feature, PUSH_MPS);
         let wheelbase = self.world.aircraft.gear.wheelbase_m;
@@ -265,7 +321,11 @@ impl Builder<'_> {
         path.push_swing(path.end().heading_rad.to_rad(first.sets_off(graph)), leg);
         let cost_ms = (path.length_m() / PUSH_MPS * 1000.0).ceil() as u64;
         let at = graph.at(place.node);
-        self.costs.push(CostTerm { what: format!("pushed by hand, {:.1} m", path.length_m()), at, cost_ms });
+        self.costs.push(CostTerm {
+            what: format!("pushed by hand, {:.1} m", path.length_m()),
+            at,
+            cost_ms,
+        });
     }
 
     #[allow(clippy::too_many_arguments)]
@@ -321,7 +381,11 @@ impl Builder<'_> {
         let guide_length = guide.length_m();
         let ahead = aircraft.foremost_ahead_of_nose_m() + HOLD_MARGIN_M;
         let end_m = (guide_length - ahead).max(0.0);
-        let mut from_m = if start.pushed_to.is_some() { aircraft.gear.wheelbase_m.min(end_m) } else { 0.0 };
+        let mut from_m = if start.pushed_to.is_some() {
+            aircraft.gear.wheelbase_m.min(end_m)
+        } else {
+            0.0
+        };
         let mut turns = Vec::new();
         let mut stops = vec![Stop {
             kind: StopKind::Start,
@@ -352,7 +416,9 @@ impl Builder<'_> {
                 passes: *pass,
                 limits: (from_m, end_m),
             };
-            let way = wind_from.filter(|_| strong).and_then(|w| site.into_wind(w, avoid.check_stands));
+            let way = wind_from
+                .filter(|_| strong)
+                .and_then(|w| site.nearest_to_wind(w, avoid.check_stands));
             if let (Some(way), Some(wind)) = (&way, wind_from) {
                 follow(&mut path, &guide.slice(from_m, way.leave_m), aircraft, &mut turns);
                 marks.push((way.leave_m, path.length_m()));
@@ -372,7 +438,11 @@ impl Builder<'_> {
                 let extra = (path.length_m() - before - (way.join_m - way.leave_m)).max(0.0);
                 let cost_ms = (extra / lane_speed * 1000.0).ceil() as u64;
                 let what = format!("into engine-check area {name} and out, {extra:.1} m more");
-                self.costs.push(CostTerm { what, at: pose.nose, cost_ms });
+                self.costs.push(CostTerm {
+                    what,
+                    at: pose.nose,
+                    cost_ms,
+                });
                 from_m = way.join_m;
                 marks.push((from_m, path.length_m()));
             } else {
@@ -425,19 +495,29 @@ impl Builder<'_> {
         stops: &mut Vec<Stop>,
     ) {
         let World { field, graph, aircraft } = self.world;
-        let Some(end_node) = on.last().map(|(_, d)| d.end(graph)) else { return };
+        let Some(end_node) = on.last().map(|(_, d)| d.end(graph)) else {
+            return;
+        };
         for (node, way) in nodes.iter().filter(|n| n.0 != end_node) {
             for hold in graph.holds.iter().filter(|h| h.node == *node) {
                 let Some(runway) = hold.guards else { continue };
                 // A little before the node, so that a corner at it does not decide the direction.
-                let Some((_, direction)) = guide.at((way - 0.05).max(0.0)) else { continue };
+                let Some((_, direction)) = guide.at((way - 0.05).max(0.0)) else {
+                    continue;
+                };
                 if hold.toward.is_some_and(|t| t.to_rad(direction).abs() > 1.6) {
                     continue;
                 }
                 let after = marks.iter().filter(|m| m.0 <= *way).map(|m| m.1).fold(0.0, f64::max);
-                let before = marks.iter().filter(|m| m.0 >= *way).map(|m| m.1).fold(f64::INFINITY, f64::min);
+                let before = marks
+                    .iter()
+                    .filter(|m| m.0 >= *way)
+                    .map(|m| m.1)
+                    .fold(f64::INFINITY, f64::min);
                 let before = before.min(path.length_m());
-                let Some((line_m, _)) = path.nearest(graph.at(*node), after, before) else { continue };
+                let Some((line_m, _)) = path.nearest(graph.at(*node), after, before) else {
+                    continue;
+                };
                 let at_m = (line_m - aircraft.foremost_ahead_of_nose_m() - HOLD_MARGIN_M).max(0.0);
                 stops.push(Stop {
                     kind: StopKind::HoldShort,
@@ -505,7 +585,15 @@ impl Builder<'_> {
 }
 
 fn stop(kind: StopKind, name: &str, at_m: f64, pose: Pose) -> Stop {
-    Stop { kind, name: name.to_string(), of: None, at_m, pose, line_at: None, derived: false }
+    Stop {
+        kind,
+        name: name.to_string(),
+        of: None,
+        at_m,
+        pose,
+        line_at: None,
+        derived: false,
+    }
 }
 
 fn check_stand(area: &str, heading: Bearing, wind_from: Option<Bearing>, planned_off_deg: f64) -> CheckStand {
@@ -517,5 +605,11 @@ fn check_stand(area: &str, heading: Bearing, wind_from: Option<Bearing>, planned
             "{planned_off_deg:.0} degrees off the wind: nearer to it there is no room to drive in, stand and drive out within the area"
         ),
     };
-    CheckStand { area: area.to_string(), heading, wind_from, off_wind_deg, why }
+    CheckStand {
+        area: area.to_string(),
+        heading,
+        wind_from,
+        off_wind_deg,
+        why,
+    }
 }

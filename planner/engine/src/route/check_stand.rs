@@ -1,10 +1,10 @@
 //! Choosing how to stand for the engine check: a place in the area with the nose into the wind, and ways in and out that
 //! this aeroplane can drive.
 
+use super::TurnMeans;
 use super::cost::easy_radius_m;
 use super::dubins::{self, Word};
 use super::guide::{Guide, greatest_nose_wheel_rad, means};
-use super::TurnMeans;
 use toeline_model::airfield::{Airfield, NamedArea};
 use toeline_model::frame::{Xy, xy};
 use toeline_model::path::Pose;
@@ -103,12 +103,16 @@ impl Site<'_> {
         let steps = ((high - low) / LANE_STEP_M).floor().max(0.0) as usize;
         for k in 0..=steps {
             let way = low + k as f64 * LANE_STEP_M;
-            let Some((p, direction)) = self.guide.at(way) else { continue };
+            let Some((p, direction)) = self.guide.at(way) else {
+                continue;
+            };
             // A corner near by would be rounded, and the driven path would not pass here.
             let clear = easy_radius_m(self.aircraft);
             let straight = [way - clear, way + clear].iter().all(|w| {
                 *w < 0.0 || *w > self.guide.length_m() || {
-                    self.guide.at(*w).is_some_and(|(_, d)| d.to_rad(direction).abs() < 3.0 * DEG)
+                    self.guide
+                        .at(*w)
+                        .is_some_and(|(_, d)| d.to_rad(direction).abs() < 3.0 * DEG)
                 }
             });
             if straight {
@@ -119,8 +123,13 @@ impl Site<'_> {
     }
 
     fn grid(&self) -> Vec<Xy> {
-        let Some((low, high)) = planar::bounds(self.area.outer.iter().copied()) else { return Vec::new() };
-        let (nx, ny) = (((high.x - low.x) / GRID_M) as usize, ((high.y - low.y) / GRID_M) as usize);
+        let Some((low, high)) = planar::bounds(self.area.outer.iter().copied()) else {
+            return Vec::new();
+        };
+        let (nx, ny) = (
+            ((high.x - low.x) / GRID_M) as usize,
+            ((high.y - low.y) / GRID_M) as usize,
+        );
         let mut list = Vec::new();
         // An area is not a field: a hundred places each way is more than any has.
         for i in 0..=nx.min(100) {
@@ -142,7 +151,10 @@ impl Site<'_> {
     ) -> Option<(f64, f64, Word)> {
         ways.sort_by(|a, b| a.0.total_cmp(&b.0));
         let tried = ways.into_iter().take(MOST_WORDS);
-        tried.into_iter().find(|w| self.path_ok(&path_of(w.2, w.3, &w.4))).map(|w| (w.0, w.1, w.4))
+        tried
+            .into_iter()
+            .find(|w| self.path_ok(&path_of(w.2, w.3, &w.4)))
+            .map(|w| (w.0, w.1, w.4))
     }
 
     /// Ways to stand with the nose in one direction, best first.
@@ -154,7 +166,10 @@ impl Site<'_> {
         let middle = planar::centroid(&self.area.outer);
         let mut ranked: Vec<(f64, CheckWay)> = Vec::new();
         for nose_at in self.grid() {
-            let pose = Pose { nose: nose_at, heading_rad: nose };
+            let pose = Pose {
+                nose: nose_at,
+                heading_rad: nose,
+            };
             if !self.on_pavement(&pose) {
                 continue;
             }
@@ -162,10 +177,18 @@ impl Site<'_> {
             let entries = lane.iter().filter(|l| l.0 <= self.passes.1);
             let ways_in = entries.flat_map(|(way, p, direction)| {
                 let words = dubins::words(*p, *direction, before, nose, radius);
-                words.into_iter().map(move |w| (w.length_m() + (way - self.passes.0), *way, *p, *direction, w))
+                words
+                    .into_iter()
+                    .map(move |w| (w.length_m() + (way - self.passes.0), *way, *p, *direction, w))
             });
             let Some((price_in, leave_m, into)) = self.first_that_fits(ways_in.collect(), |p, direction, word| {
-                let mut path = DrivenPath::new(wheelbase, Pose { nose: p, heading_rad: direction });
+                let mut path = DrivenPath::new(
+                    wheelbase,
+                    Pose {
+                        nose: p,
+                        heading_rad: direction,
+                    },
+                );
                 word.append(&mut path, direction, 0);
                 path.straight(nose, last_straight_m, 0);
                 path
@@ -175,7 +198,9 @@ impl Site<'_> {
             let exits = lane.iter().filter(|l| l.0 >= leave_m);
             let ways_out = exits.flat_map(|(way, p, direction)| {
                 let words = dubins::words(nose_at, nose, *p, *direction, radius);
-                words.into_iter().map(move |w| (w.length_m() - (way - self.passes.0), *way, *p, *direction, w))
+                words
+                    .into_iter()
+                    .map(move |w| (w.length_m() - (way - self.passes.0), *way, *p, *direction, w))
             });
             let Some((price_out, join_m, out)) = self.first_that_fits(ways_out.collect(), |_, _, word| {
                 let mut path = DrivenPath::new(wheelbase, pose);
@@ -188,8 +213,15 @@ impl Site<'_> {
             let in_the_way = planar::closest_on_line(nose_at, &self.beside.points)
                 .map_or(0.0, |(q, _, _)| (tip - q.distance(nose_at)).max(0.0));
             let price = price_in + price_out + 0.5 * nose_at.distance(middle) + 5.0 * in_the_way;
-            let way =
-                CheckWay { leave_m, join_m, into, last_straight_m, out, nose_direction: nose, off_wind_deg };
+            let way = CheckWay {
+                leave_m,
+                join_m,
+                into,
+                last_straight_m,
+                out,
+                nose_direction: nose,
+                off_wind_deg,
+            };
             ranked.push((round_to(price, 3), way));
         }
         ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -198,7 +230,7 @@ impl Site<'_> {
 
     /// The way to stand nearest into the wind, after passing over `skip` of the best; and how many directions nearer to
     /// the wind had no room.
-    pub(super) fn into_wind(&self, wind_from: Bearing, skip: usize) -> Option<CheckWay> {
+    pub(super) fn nearest_to_wind(&self, wind_from: Bearing, skip: usize) -> Option<CheckWay> {
         let mut left = skip;
         let steps = (180.0 / OFF_WIND_STEP_DEG) as i32;
         for k in 0..=steps {

@@ -7,39 +7,49 @@ use toeline_model::units::{DEG, KNOT_MPS};
 use toeline_model::{Aircraft, planar};
 
 /// Crossing or entering a runway, seconds (ours): stopping, looking, asking.
-pub const RUNWAY_CROSSING_S: f64 = 60.0;
+pub(crate) const RUNWAY_CROSSING_S: f64 = 60.0;
 /// Rolling along a runway, seconds for each segment on top of its time (ours).
-pub const ALONG_RUNWAY_S: f64 = 90.0;
+pub(crate) const ALONG_RUNWAY_S: f64 = 90.0;
 /// Passing a hot spot, seconds (ours).
-pub const HOT_SPOT_S: f64 = 20.0;
+pub(crate) const HOT_SPOT_S: f64 = 20.0;
 /// A turn sharper than [`SHARP_TURN_DEG`], seconds (ours).
-pub const SHARP_TURN_S: f64 = 15.0;
+pub(crate) const SHARP_TURN_S: f64 = 15.0;
 /// Beyond this a turn is called sharp, degrees (ours).
-pub const SHARP_TURN_DEG: f64 = 100.0;
+pub(crate) const SHARP_TURN_DEG: f64 = 100.0;
 /// Sharper than this no turn is made at all, degrees (ours): it would be turning back on the spot.
-pub const GREATEST_TURN_DEG: f64 = 150.0;
+pub(crate) const GREATEST_TURN_DEG: f64 = 150.0;
 /// Below this a bend is no turn, degrees (ours).
-pub const BEND_DEG: f64 = 5.0;
+pub(crate) const BEND_DEG: f64 = 5.0;
 /// Free width beyond the wing tip under which a lane is taken at apron speed, metres (ours).
-pub const CLOSE_BESIDE_M: f64 = 5.0;
+pub(crate) const CLOSE_BESIDE_M: f64 = 5.0;
 
 /// Radius of the nose wheel's way that a pilot takes where there is room, metres: a third more than full steering asks,
 /// and never below 8 m (ours).
-pub fn easy_radius_m(aircraft: &Aircraft) -> f64 {
+pub(crate) fn easy_radius_m(aircraft: &Aircraft) -> f64 {
     let steering = aircraft.steering_radius_m();
-    if steering.is_finite() { (1.3 * steering).max(8.0) } else { 8.0 }
+    if steering.is_finite() {
+        (1.3 * steering).max(8.0)
+    } else {
+        8.0
+    }
 }
 
 /// Speed intended on a segment, metres per second. A taxiway without a letter is taken at apron speed (ours): no taxi
 /// instruction can name it, and it is most often a link across an apron.
-pub fn segment_speed_mps(aircraft: &Aircraft, s: &Segment) -> f64 {
+pub(crate) fn segment_speed_mps(aircraft: &Aircraft, s: &Segment) -> f64 {
     let open = match s.source {
         Source::Lane(_, LaneKind::Taxiway) if !s.letters.is_empty() => aircraft.taxi.straight_kt,
         Source::Runway(_) => aircraft.taxi.straight_kt,
         Source::Lane(..) | Source::Stand(_) => aircraft.taxi.apron_kt,
     } * KNOT_MPS;
-    let close = s.nearest_obstacle_m.is_some_and(|d| d < aircraft.wing.span_m / 2.0 + CLOSE_BESIDE_M);
-    let open = if close { open.min(aircraft.taxi.apron_kt * KNOT_MPS) } else { open };
+    let close = s
+        .nearest_obstacle_m
+        .is_some_and(|d| d < aircraft.wing.span_m / 2.0 + CLOSE_BESIDE_M);
+    let open = if close {
+        open.min(aircraft.taxi.apron_kt * KNOT_MPS)
+    } else {
+        open
+    };
     s.speed_limit_mps.map_or(open, |limit| open.min(limit))
 }
 
@@ -58,17 +68,19 @@ pub fn segment_cost(
     name: &str,
 ) -> Vec<(String, u64)> {
     let speed = segment_speed_mps(aircraft, s);
-    let mut terms =
-        vec![(format!("{name}, {:.1} m at {:.1} kt", s.length_m, speed / KNOT_MPS), ms(s.length_m / speed))];
+    let mut terms = vec![(
+        format!("{name}, {:.1} m at {:.1} kt", s.length_m, speed / KNOT_MPS),
+        ms(s.length_m / speed),
+    )];
     if matches!(s.source, Source::Runway(_)) {
         terms.push((format!("along {name}"), ms(ALONG_RUNWAY_S)));
     }
     let first = if forward { s.line[0] } else { s.line[s.line.len() - 1] };
     for h in hot_spots.iter().filter(|h| !planar::inside_ring(first, &h.outer)) {
         let touches = s.line.iter().any(|p| planar::inside_ring(*p, &h.outer))
-            || s.line.windows(2).any(|w| {
-                planar::ring_edges(&h.outer).any(|(a, b)| planar::crossing(w[0], w[1], a, b).is_some())
-            });
+            || s.line
+                .windows(2)
+                .any(|w| planar::ring_edges(&h.outer).any(|(a, b)| planar::crossing(w[0], w[1], a, b).is_some()));
         if touches {
             let called = h.name.as_deref().unwrap_or("without name");
             terms.push((format!("hot spot {called}"), ms(HOT_SPOT_S)));
@@ -99,7 +111,7 @@ pub fn turn_cost(aircraft: &Aircraft, from: &Segment, to: &Segment, left_rad: f6
 }
 
 /// Terms for what happens at a runway node between two segments.
-pub fn runway_cost(from: &Segment, to: &Segment, at_runway: Option<&str>) -> Vec<(String, u64)> {
+pub(crate) fn runway_cost(from: &Segment, to: &Segment, at_runway: Option<&str>) -> Vec<(String, u64)> {
     let on = |s: &Segment| matches!(s.source, Source::Runway(_));
     match at_runway {
         Some(name) if !on(from) && !on(to) => vec![(format!("cross {name}"), ms(RUNWAY_CROSSING_S))],

@@ -59,7 +59,11 @@ pub(super) fn words(from: Xy, heading: Yaw, to: Xy, arrive: Yaw, radius_m: f64) 
     let cab = math::cos(a - b);
     let mut list = Vec::with_capacity(6);
     let mut add = |turns: [i8; 3], t: f64, p: f64, q: f64| {
-        list.push(Word { turns, lengths: [positive(t), p, positive(q)], radius_m });
+        list.push(Word {
+            turns,
+            lengths: [positive(t), p, positive(q)],
+            radius_m,
+        });
     };
     let square = 2.0 + d * d - 2.0 * cab + 2.0 * d * (sa - sb);
     if square >= 0.0 {
@@ -127,13 +131,22 @@ mod tests {
         let list = words(xy(0.0, 0.0), east, xy(30.0, 0.0), east, 8.0);
         assert!((list[0].length_m() - 30.0).abs() < 1e-9);
         // A U-turn to the left with two radii between: half a circle.
-        let back = words(xy(0.0, 0.0), east, xy(0.0, 16.0), Yaw::from_rad(core::f64::consts::PI), 8.0);
+        let back = words(
+            xy(0.0, 0.0),
+            east,
+            xy(0.0, 16.0),
+            Yaw::from_rad(core::f64::consts::PI),
+            8.0,
+        );
         assert!((back[0].length_m() - 8.0 * core::f64::consts::PI).abs() < 1e-9);
         for i in 0..200 {
             let f = f64::from(i);
             let to = xy(25.0 * math::sin(f), 25.0 * math::cos(1.7 * f));
             let arrive = Yaw::from_rad(2.3 * f);
-            assert!(!words(xy(0.0, 0.0), east, to, arrive, 8.0).is_empty(), "no word for case {i}");
+            assert!(
+                !words(xy(0.0, 0.0), east, to, arrive, 8.0).is_empty(),
+                "no word for case {i}"
+            );
         }
     }
 }

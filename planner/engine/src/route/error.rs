@@ -56,7 +56,12 @@ pub enum RouteError {
 impl core::fmt::Display for RouteError {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
         match self {
-            RouteError::Unknown { what, asked, near, count } => {
+            RouteError::Unknown {
+                what,
+                asked,
+                near,
+                count,
+            } => {
                 write!(f, "no {what} \"{asked}\" on the map")?;
                 match (near.is_empty(), *count) {
                     (_, 0) => write!(f, "; it has none at all"),
@@ -65,10 +70,18 @@ impl core::fmt::Display for RouteError {
                 }
             }
             RouteError::Ambiguous { what, asked, choices } => {
-                write!(f, "{} places answer to {what} \"{asked}\"; name one by its feature: {}", choices.len(), choices.join(", "))
+                write!(
+                    f,
+                    "{} places answer to {what} \"{asked}\"; name one by its feature: {}",
+                    choices.len(),
+                    choices.join(", ")
+                )
             }
             RouteError::NotJoined { place } => {
-                write!(f, "{place} lies too far from any lane in use to be joined to it (limit 60 m)")
+                write!(
+                    f,
+                    "{place} lies too far from any lane in use to be joined to it (limit 60 m)"
+                )
             }
             RouteError::NoEntry { place } => write!(f, "no lane in use leads to {place}"),
             RouteError::NeedsHeading { place, out_deg, in_deg } => write!(
@@ -76,7 +89,11 @@ impl core::fmt::Display for RouteError {
                 "{place} has no heading on the map; say how the aeroplane is parked with --parked-heading: {out_deg:03} is nose out to \
                  the lane, {in_deg:03} nose in"
             ),
-            RouteError::HeadingAcross { place, given_deg, out_deg } => write!(
+            RouteError::HeadingAcross {
+                place,
+                given_deg,
+                out_deg,
+            } => write!(
                 f,
                 "{place}: a parked heading of {given_deg:03} lies across the way out, which is {out_deg:03}; give one within 60 degrees \
                  of it (nose out) or of its opposite (nose in)"

@@ -75,7 +75,10 @@ impl Guide {
             let length = w[0].distance(w[1]);
             let (a, b) = ((from_m - way).max(0.0), (to_m - way).min(length));
             if a < b {
-                out.extend(&[w[0].lerp(w[1], a / length), w[0].lerp(w[1], b / length)], self.legs[i]);
+                out.extend(
+                    &[w[0].lerp(w[1], a / length), w[0].lerp(w[1], b / length)],
+                    self.legs[i],
+                );
             }
             way += length;
         }
@@ -85,7 +88,9 @@ impl Guide {
 
 /// Change of direction at point `i` of a line, radians, left positive.
 fn bend(line: &[Xy], i: usize) -> f64 {
-    (line[i] - line[i - 1]).direction().to_rad((line[i + 1] - line[i]).direction())
+    (line[i] - line[i - 1])
+        .direction()
+        .to_rad((line[i + 1] - line[i]).direction())
 }
 
 /// Tangent lengths at every point for the wanted radius, shortened so that neighbours fit on the piece between them.
@@ -187,7 +192,11 @@ fn give_legs(path: &mut DrivenPath, first_piece: usize, start_m: f64, guide: &Gu
     let mut cut: Vec<Piece> = Vec::new();
     for mut piece in path.pieces.split_off(first_piece) {
         let from_m = piece.from_m;
-        piece.leg = begins.iter().take_while(|b| b.0 <= from_m + 1e-6).last().map_or(0, |b| b.1);
+        piece.leg = begins
+            .iter()
+            .take_while(|b| b.0 <= from_m + 1e-6)
+            .last()
+            .map_or(0, |b| b.1);
         if piece.motion == Motion::Straight {
             let end_m = from_m + piece.length_m;
             for (s, leg) in begins.iter().filter(|b| b.0 > from_m + 1e-6 && b.0 < end_m - 1e-6) {
@@ -228,7 +237,11 @@ fn without_idle_points(points: &[Xy]) -> Vec<Xy> {
 /// Appends the guide to the path, which must stand at its first point, and lists the turns made.
 pub(super) fn follow(path: &mut DrivenPath, guide: &Guide, aircraft: &Aircraft, turns: &mut Vec<Turn>) {
     let steering = aircraft.steering_radius_m();
-    let enough = if steering.is_finite() { 1.02 * steering } else { 1.3 * aircraft.tightest_radius_m() };
+    let enough = if steering.is_finite() {
+        1.02 * steering
+    } else {
+        1.3 * aircraft.tightest_radius_m()
+    };
     let easy = easy_radius_m(aircraft);
     let line = merge_corners(without_idle_points(&guide.points), easy, enough);
     let fit = tangents(&line, easy);
@@ -286,7 +299,15 @@ fn turn_of(path: &DrivenPath, from_m: f64, bend: f64, radius_m: f64, mapped: &[X
         }
     }
     let nose_wheel_rad = greatest_nose_wheel_rad(path, from_m);
-    Turn { from_m, to_m, left_rad: bend, radius_m, nose_wheel_rad, means: means(aircraft, nose_wheel_rad), off_line_m }
+    Turn {
+        from_m,
+        to_m,
+        left_rad: bend,
+        radius_m,
+        nose_wheel_rad,
+        means: means(aircraft, nose_wheel_rad),
+        off_line_m,
+    }
 }
 
 /// Greatest nose-wheel angle on the last piece of the path: it never turns back within a piece, so the ends bound it.

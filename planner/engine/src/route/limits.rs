@@ -2,18 +2,22 @@
 
 use crate::graph::{Segment, Source, TaxiGraph};
 use petgraph::graph::EdgeIndex;
-use toeline_model::airfield::{Airfield, LaneKind, Surface};
 use toeline_model::Aircraft;
+use toeline_model::airfield::{Airfield, LaneKind, Surface};
 
 /// Pavement that must be left beside each outer main tyre, metres. Ours: half a metre is what a beginner needs at least
 /// on a straight; the published designs ask 1.5 m of new taxiways (ICAO Annex 14, outer gear below 4.5 m).
-pub const EDGE_LEFT_M: f64 = 0.5;
+pub(crate) const EDGE_LEFT_M: f64 = 0.5;
 
 /// What a segment is called: "taxiway B", "unnamed taxilane", "runway 08/26", "stand 4".
-pub fn name_of(field: &Airfield, segment: &Segment) -> String {
+pub(crate) fn name_of(field: &Airfield, segment: &Segment) -> String {
     match segment.source {
         Source::Lane(_, kind) => {
-            let word = if kind == LaneKind::Taxiway { "taxiway" } else { "taxilane" };
+            let word = if kind == LaneKind::Taxiway {
+                "taxiway"
+            } else {
+                "taxilane"
+            };
             if segment.letters.is_empty() {
                 format!("unnamed {word}")
             } else {
@@ -26,7 +30,7 @@ pub fn name_of(field: &Airfield, segment: &Segment) -> String {
 }
 
 /// "runway 08/26", or its feature when it has no designator.
-pub fn runway_name(field: &Airfield, index: usize) -> String {
+pub(crate) fn runway_name(field: &Airfield, index: usize) -> String {
     let runway = &field.runways[index];
     match &runway.designators {
         [Some(a), Some(b)] => {
@@ -39,7 +43,7 @@ pub fn runway_name(field: &Airfield, index: usize) -> String {
 }
 
 /// "stand 4", or its feature when it has no name.
-pub fn stand_name(field: &Airfield, index: usize) -> String {
+pub(crate) fn stand_name(field: &Airfield, index: usize) -> String {
     let stand = &field.stands[index];
     match &stand.name {
         Some(name) => format!("stand {name}"),
@@ -48,7 +52,7 @@ pub fn stand_name(field: &Airfield, index: usize) -> String {
 }
 
 /// The feature a segment is a piece of.
-pub fn feature_of(field: &Airfield, segment: &Segment) -> String {
+pub(crate) fn feature_of(field: &Airfield, segment: &Segment) -> String {
     match segment.source {
         Source::Lane(i, _) => field.lanes[i].id.clone(),
         Source::Runway(i) => field.runways[i].id.clone(),
@@ -66,12 +70,17 @@ pub fn blocked(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge: E
     if let Some(limit) = s.span_limit_m
         && aircraft.wing.span_m > limit
     {
-        return Some(format!("{name}: spans up to {limit} m only, this wing has {} m", aircraft.wing.span_m));
+        return Some(format!(
+            "{name}: spans up to {limit} m only, this wing has {} m",
+            aircraft.wing.span_m
+        ));
     }
     if let Some(width) = s.width_m {
         let needed = aircraft.outer_gear_m() + 2.0 * EDGE_LEFT_M;
         if width < needed && !matches!(s.source, Source::Stand(_)) {
-            return Some(format!("{name}: pavement {width} m wide, this gear needs {needed:.1} m"));
+            return Some(format!(
+                "{name}: pavement {width} m wide, this gear needs {needed:.1} m"
+            ));
         }
     }
     match s.surface {

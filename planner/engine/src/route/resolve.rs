@@ -35,13 +35,11 @@ fn near<'a>(asked: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {
 }
 
 /// Picks the one thing that answers to a name or a feature id.
-fn pick(
-    what: &'static str,
-    asked: &str,
-    things: &[(Option<&str>, &str)],
-) -> Result<usize, RouteError> {
+fn pick(what: &'static str, asked: &str, things: &[(Option<&str>, &str)]) -> Result<usize, RouteError> {
     let by_id: Vec<usize> = (0..things.len()).filter(|i| same(things[*i].1, asked)).collect();
-    let by_name: Vec<usize> = (0..things.len()).filter(|i| things[*i].0.is_some_and(|n| same(n, asked))).collect();
+    let by_name: Vec<usize> = (0..things.len())
+        .filter(|i| things[*i].0.is_some_and(|n| same(n, asked)))
+        .collect();
     let found = if by_name.is_empty() { by_id } else { by_name };
     match found.as_slice() {
         [one] => Ok(*one),
@@ -61,13 +59,21 @@ fn pick(
 
 /// The stand with a name: its index in the airfield.
 pub(super) fn stand(field: &Airfield, asked: &str) -> Result<usize, RouteError> {
-    let things: Vec<_> = field.stands.iter().map(|s| (s.name.as_deref(), s.id.as_str())).collect();
+    let things: Vec<_> = field
+        .stands
+        .iter()
+        .map(|s| (s.name.as_deref(), s.id.as_str()))
+        .collect();
     pick("stand", asked, &things)
 }
 
 /// The engine-check area with a name: its index in the airfield.
 pub(super) fn check_area(field: &Airfield, asked: &str) -> Result<usize, RouteError> {
-    let things: Vec<_> = field.check_areas.iter().map(|s| (s.name.as_deref(), s.id.as_str())).collect();
+    let things: Vec<_> = field
+        .check_areas
+        .iter()
+        .map(|s| (s.name.as_deref(), s.id.as_str()))
+        .collect();
     pick("engine-check area", asked, &things)
 }
 
@@ -132,7 +138,9 @@ pub(super) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> R
             };
             add_hold(graph, *one, 0, &mut out);
             if out.ends.is_empty() {
-                return Err(RouteError::NoEntry { place: format!("holding position {asked}") });
+                return Err(RouteError::NoEntry {
+                    place: format!("holding position {asked}"),
+                });
             }
             Ok(out)
         }
@@ -203,7 +211,9 @@ fn runway_end(
         out.past_threshold_m.insert(hold.node, past);
     }
     if out.ends.is_empty() {
-        return Err(RouteError::NoEntry { place: format!("runway {designator}") });
+        return Err(RouteError::NoEntry {
+            place: format!("runway {designator}"),
+        });
     }
     Ok(out)
 }

@@ -24,7 +24,11 @@ impl Directed {
     /// Line in the direction of travel, local metres.
     pub fn line(self, graph: &TaxiGraph) -> Vec<Xy> {
         let line = &graph.segment(self.edge).line;
-        if self.forward { line.clone() } else { line.iter().rev().copied().collect() }
+        if self.forward {
+            line.clone()
+        } else {
+            line.iter().rev().copied().collect()
+        }
     }
 
     /// Node it starts at.
@@ -43,14 +47,22 @@ impl Directed {
     pub fn sets_off(self, graph: &TaxiGraph) -> Yaw {
         let line = &graph.segment(self.edge).line;
         let n = line.len();
-        if self.forward { (line[1] - line[0]).direction() } else { (line[n - 2] - line[n - 1]).direction() }
+        if self.forward {
+            (line[1] - line[0]).direction()
+        } else {
+            (line[n - 2] - line[n - 1]).direction()
+        }
     }
 
     /// Direction in which it arrives.
     pub fn arrives(self, graph: &TaxiGraph) -> Yaw {
         let line = &graph.segment(self.edge).line;
         let n = line.len();
-        if self.forward { (line[n - 1] - line[n - 2]).direction() } else { (line[0] - line[1]).direction() }
+        if self.forward {
+            (line[n - 1] - line[n - 2]).direction()
+        } else {
+            (line[0] - line[1]).direction()
+        }
     }
 }
 
@@ -113,7 +125,13 @@ impl World<'_> {
     /// Terms for running along a segment.
     pub fn segment_terms(&self, d: Directed) -> Vec<(String, u64)> {
         let s = self.graph.segment(d.edge);
-        cost::segment_cost(self.aircraft, s, d.forward, &self.field.hot_spots, &limits::name_of(self.field, s))
+        cost::segment_cost(
+            self.aircraft,
+            s,
+            d.forward,
+            &self.field.hot_spots,
+            &limits::name_of(self.field, s),
+        )
     }
 
     /// Terms for going from one segment to the next, a runway at the node included; `None` when that turn is not made.
@@ -164,7 +182,12 @@ impl SearchGraph {
         let sink = graph.add_node(Place::Sink);
         let mut index: Vec<BTreeMap<Directed, NodeIndex>> = Vec::with_capacity(layers);
         for layer in 0..layers {
-            index.push(usable.iter().map(|d| (*d, graph.add_node(Place::On(layer, *d)))).collect());
+            index.push(
+                usable
+                    .iter()
+                    .map(|d| (*d, graph.add_node(Place::On(layer, *d))))
+                    .collect(),
+            );
         }
         let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
         for d in &query.starts {
@@ -213,7 +236,11 @@ impl SearchGraph {
                 let at = world.graph.at(d.end(world.graph));
                 let nearest = goals.iter().map(|g| g.distance(at)).fold(f64::INFINITY, f64::min);
                 // Prices are rounded up and the estimate down.
-                if nearest.is_finite() { (nearest / top_mps * 1000.0).floor() as u64 } else { 0 }
+                if nearest.is_finite() {
+                    (nearest / top_mps * 1000.0).floor() as u64
+                } else {
+                    0
+                }
             }
             Place::Source | Place::Sink => 0,
         };
