@@ -225,7 +225,10 @@ fn what_was_driven_is_kept_and_replays_bit_for_bit() {
         .insert_resource(TimeUpdateStrategy::FixedTimesteps(24))
         .init_resource::<ButtonInput<KeyCode>>()
         .insert_resource(scene())
-        .insert_resource(RecordTo(Some(file.clone())))
+        .insert_resource(RecordTo {
+            file: Some(file.clone()),
+            replace: true,
+        })
         .add_plugins(core_plugins);
     app.update();
     begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyP, KeyCode::KeyU]);
@@ -239,5 +242,36 @@ fn what_was_driven_is_kept_and_replays_bit_for_bit() {
     assert_eq!(attempt.inputs.ticks(), driven.tick + 24);
     let replay = attempt.replay().expect("it replays");
     assert_eq!(replay.final_state.hash(), state(&app).hash());
+    std::fs::remove_dir_all(&folder).expect("the folder goes away again");
+}
+
+#[test]
+fn a_restart_keeps_the_attempt_that_ends_there_and_starts_another() {
+    let folder = std::env::temp_dir().join(format!("toeline-sandbox-restart-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder for the attempts");
+    let mut app = App::new();
+    app.add_plugins(MinimalPlugins)
+        .insert_resource(TimeUpdateStrategy::FixedTimesteps(24))
+        .init_resource::<ButtonInput<KeyCode>>()
+        .insert_resource(scene())
+        .insert_resource(RecordTo {
+            file: Some(folder.join("a.json")),
+            replace: true,
+        })
+        .add_plugins(core_plugins);
+    app.update();
+    begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyP]);
+    frames(&mut app, 20);
+    press(&mut app, KeyCode::Backspace);
+    frames(&mut app, 15);
+    press(&mut app, KeyCode::Escape);
+    frames(&mut app, 1);
+    let ticks = |name: &str| {
+        toeline_training::store::load(&folder.join(name))
+            .expect("an attempt")
+            .inputs
+            .ticks()
+    };
+    assert_eq!((ticks("a.json"), ticks("a-2.json")), (21 * 24, 15 * 24));
     std::fs::remove_dir_all(&folder).expect("the folder goes away again");
 }

@@ -246,3 +246,26 @@ pub struct Airfield {
     /// Obstacles.
     pub obstacles: Vec<Obstacle>,
 }
+
+impl Airfield {
+    /// A field with nothing on it, of accuracy `accuracy_m` metres that the map does not state.
+    pub fn bare(origin: LonLat, accuracy_m: f64) -> Airfield {
+        Airfield {
+            name: None,
+            origin,
+            elevation_m: None,
+            accuracy_m,
+            accuracy_stated: false,
+            invented: false,
+            declination_deg: None,
+            runways: Vec::new(),
+            lanes: Vec::new(),
+            aprons: Vec::new(),
+            stands: Vec::new(),
+            holding_positions: Vec::new(),
+            check_areas: Vec::new(),
+            hot_spots: Vec::new(),
+            obstacles: Vec::new(),
+        }
+    }
+}

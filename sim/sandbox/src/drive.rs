@@ -1,7 +1,7 @@
 //! The drive itself: the state of the aeroplane, one step a tick, and the start to go back to.
 
 use crate::feel::{Feel, Hands, Held};
-use crate::recorder::{RecordTo, Recording, free_name};
+use crate::recorder::{RecordTo, Recording};
 use crate::scene::Scene;
 use crate::scripted::Scripted;
 use crate::surface;
@@ -145,6 +145,7 @@ pub fn park(
     to: Res<RecordTo>,
     old: Option<ResMut<Recording>>,
 ) {
+    let first = old.is_none();
     if let Some(mut old) = old {
         old.event(EventKind::Reset, "back to the start");
         old.keep();
@@ -152,7 +153,7 @@ pub fn park(
     let mut drive = Drive::parked(&scene, span.from_m);
     let pose = drive.now.pose(&drive.params);
     drive.look(&scene, pose.nose);
-    commands.insert_resource(Recording::new(&scene, &drive, to.0.as_deref().map(free_name)));
+    commands.insert_resource(Recording::new(&scene, &drive, to.next(first)));
     commands.insert_resource(Shown(pose));
     commands.insert_resource(drive);
     commands.insert_resource(Hands::default());

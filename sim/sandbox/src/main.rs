@@ -139,7 +139,10 @@ fn main() -> ExitCode {
                 ..default()
             }),
     )
-    .insert_resource(RecordTo(Some(record)))
+    .insert_resource(RecordTo {
+        file: Some(record),
+        replace: args.record.is_some(),
+    })
     .insert_resource(args.edges)
     .insert_resource(UiScale(args.text_scale))
     .insert_resource(scene)

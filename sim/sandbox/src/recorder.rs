@@ -25,7 +25,25 @@ pub struct Recording {
 
 /// Where attempts are to be written.
 #[derive(Resource, Clone, Debug, Default)]
-pub struct RecordTo(pub Option<PathBuf>);
+pub struct RecordTo {
+    /// File of the first attempt; later ones, after a restart, get a number. `None` keeps nothing on the disk.
+    pub file: Option<PathBuf>,
+    /// Whether the first attempt may take the place of a file that is there, because the name was asked for.
+    pub replace: bool,
+}
+
+impl RecordTo {
+    /// The file of the next attempt.
+    pub fn next(&self, first: bool) -> Option<PathBuf> {
+        self.file.as_deref().map(|file| {
+            if first && self.replace {
+                file.to_path_buf()
+            } else {
+                free_name(file)
+            }
+        })
+    }
+}
 
 impl Recording {
     /// A fresh recording of a drive that stands at its start.

@@ -20,25 +20,13 @@ pub(super) fn built_in(id: &str) -> Aircraft {
 
 /// A field with nothing on it, of accuracy 2 m, not stated.
 pub(super) fn bare_field() -> Airfield {
+    let origin = LonLat {
+        lon_deg: 0.0,
+        lat_deg: 0.0,
+    };
     Airfield {
-        name: None,
-        origin: LonLat {
-            lon_deg: 0.0,
-            lat_deg: 0.0,
-        },
-        elevation_m: None,
-        accuracy_m: 2.0,
-        accuracy_stated: false,
         invented: true,
-        declination_deg: None,
-        runways: Vec::new(),
-        lanes: Vec::new(),
-        aprons: Vec::new(),
-        stands: Vec::new(),
-        holding_positions: Vec::new(),
-        check_areas: Vec::new(),
-        hot_spots: Vec::new(),
-        obstacles: Vec::new(),
+        ..Airfield::bare(origin, 2.0)
     }
 }
 

@@ -288,23 +288,7 @@ pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
 }
 
 fn build(desk: &mut Desk, items: &[(Kind, Item)]) -> Airfield {
-    let mut field = Airfield {
-        name: None,
-        origin: desk.origin,
-        elevation_m: None,
-        accuracy_m: DEFAULT_ACCURACY_M,
-        accuracy_stated: false,
-        invented: false,
-        declination_deg: None,
-        runways: Vec::new(),
-        lanes: Vec::new(),
-        aprons: Vec::new(),
-        stands: Vec::new(),
-        holding_positions: Vec::new(),
-        check_areas: Vec::new(),
-        hot_spots: Vec::new(),
-        obstacles: Vec::new(),
-    };
+    let mut field = Airfield::bare(desk.origin, DEFAULT_ACCURACY_M);
     let main = main_aerodrome(desk, items);
     let mut pieces = Vec::new();
     for (kind, item) in items {

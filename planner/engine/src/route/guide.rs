@@ -67,6 +67,18 @@ impl Guide {
         None
     }
 
+    /// The leg at a way along the line; `None` on an empty line.
+    pub(super) fn leg_at(&self, way_m: f64) -> Option<usize> {
+        let mut left = way_m;
+        let piece = self.points.windows(2).position(|w| {
+            left -= w[0].distance(w[1]);
+            left <= 0.0
+        });
+        self.legs
+            .get(piece.unwrap_or(self.legs.len().saturating_sub(1)))
+            .copied()
+    }
+
     /// The part between two ways.
     pub(super) fn slice(&self, from_m: f64, to_m: f64) -> Guide {
         let mut out = Guide::default();

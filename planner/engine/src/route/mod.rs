@@ -1,14 +1,19 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
+mod assemble;
 mod build;
 mod check_stand;
 mod cost;
+mod departure;
 mod dubins;
+mod engine_check;
 mod error;
 mod guide;
 mod limits;
+mod no_way;
 mod resolve;
 mod search;
+mod stops;
 
 pub use build::{Attempted, find};
 pub use cost::{segment_cost, turn_cost};

@@ -159,14 +159,12 @@ pub fn problems(a: &Aircraft) -> Vec<AircraftProblem> {
     range("mass.empty_kg", m.empty_kg, "kg", 100.0, 5_700.0);
     range("mass.greatest_kg", m.greatest_kg, "kg", m.empty_kg, 5_700.0);
     range("mass.taxi_kg", m.taxi_kg, "kg", m.empty_kg, m.greatest_kg);
-    // With the centre of gravity outside the wheels it would sit on its tail or its nose.
-    range(
-        "mass.cg_aft_of_nose_wheel_m",
-        m.cg_aft_of_nose_wheel_m,
-        "m",
-        0.5 * g.wheelbase_m,
-        0.98 * g.wheelbase_m,
-    );
+    // With the centre of gravity outside the wheels it would sit on its tail or its nose. A wheelbase that cannot be is
+    // told above and gives no limit.
+    if (0.8..=6.0).contains(&g.wheelbase_m) {
+        let (fore, aft) = (0.5 * g.wheelbase_m, round_to(0.98 * g.wheelbase_m, 3));
+        range("mass.cg_aft_of_nose_wheel_m", m.cg_aft_of_nose_wheel_m, "m", fore, aft);
+    }
     range("mass.cg_z_m", m.cg_z_m, "m", 0.3, 3.0);
     range("mass.yaw_inertia_kgm2", m.yaw_inertia_kgm2, "kg m2", 50.0, 50_000.0);
     range("seats.pilot_eye_x_m", a.seats.pilot_eye_x_m, "m", -3.0, 6.0);

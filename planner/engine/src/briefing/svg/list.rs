@@ -1,6 +1,6 @@
 //! The list beside the chart: legs with heading and length, controls, stops; or what blocks.
 
-use super::sheet::{Sheet, Type, fitted, text_width};
+use super::sheet::{Sheet, Type, bold, fitted, plain, text_width};
 use super::view::Rect;
 use super::way::WAY;
 use crate::briefing::{Answer, Briefing, StopBriefing, WayBriefing, number, wind};
@@ -9,23 +9,6 @@ use crate::route::StopKind;
 const ROW: f64 = 3.6;
 /// Height of small type, mm.
 const SMALL: f64 = 2.2;
-
-fn plain(size: f64) -> Type<'static> {
-    Type {
-        size,
-        fill: "#111",
-        anchor: "start",
-        bold: false,
-        rim: false,
-    }
-}
-
-fn bold(size: f64) -> Type<'static> {
-    Type {
-        bold: true,
-        ..plain(size)
-    }
-}
 
 /// Lines of the list, each with what stands left, its number in the colour of the way, and what stands right.
 struct Row {

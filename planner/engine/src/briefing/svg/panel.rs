@@ -1,7 +1,7 @@
 //! Beside the chart: wind, north, scale, the list of legs, the key, and the whole field in small.
 
 use super::list;
-use super::sheet::{Sheet, Spot, Type, area, stroke, stroke_with};
+use super::sheet::{Sheet, Spot, Type, area, bold, plain, stroke, stroke_with};
 use super::view::{Rect, View};
 use super::way::WAY;
 use crate::briefing::{Briefing, number};
@@ -9,23 +9,6 @@ use crate::planning::Plan;
 use toeline_model::frame::Xy;
 use toeline_model::math;
 use toeline_model::units::DEG;
-
-fn plain(size: f64) -> Type<'static> {
-    Type {
-        size,
-        fill: "#111",
-        anchor: "start",
-        bold: false,
-        rim: false,
-    }
-}
-
-fn bold(size: f64) -> Type<'static> {
-    Type {
-        bold: true,
-        ..plain(size)
-    }
-}
 
 /// Draws the panel; `inset` holds what the small picture shows when the chart covers less than half of the field.
 pub(crate) fn draw(sheet: &mut Sheet, on: &Rect, view: &View, plan: &Plan, told: &Briefing, inset: Option<&[Xy]>) {

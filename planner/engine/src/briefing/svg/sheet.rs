@@ -61,6 +61,25 @@ pub(crate) struct Type<'a> {
     pub(crate) rim: bool,
 }
 
+/// Plain black type of a height in mm, beginning at its spot.
+pub(crate) fn plain(size: f64) -> Type<'static> {
+    Type {
+        size,
+        fill: "#111",
+        anchor: "start",
+        bold: false,
+        rim: false,
+    }
+}
+
+/// The same, bold.
+pub(crate) fn bold(size: f64) -> Type<'static> {
+    Type {
+        bold: true,
+        ..plain(size)
+    }
+}
+
 /// The sheet.
 #[derive(Default)]
 pub(crate) struct Sheet {

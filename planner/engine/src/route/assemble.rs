@@ -1,0 +1,273 @@
+//! From the segments found to a route: legs, price, the mapped line to follow, and the driven path along it.
+
+use super::departure::Departure;
+use super::guide::{Guide, follow};
+use super::resolve::Destination;
+use super::search::{Directed, World};
+use super::stops::HOLD_MARGIN_M;
+use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, limits};
+use crate::graph::{Source, StandPlace};
+use crate::request::Request;
+use petgraph::graph::{EdgeIndex, NodeIndex};
+use toeline_model::DrivenPath;
+use toeline_model::airfield::{LaneKind, Surface};
+use toeline_model::frame::Xy;
+
+/// Speed of pushing by hand, metres per second (ours: a slow walk).
+const PUSH_MPS: f64 = 0.5;
+
+/// What is to be assembled.
+pub(super) struct Trip<'a> {
+    pub(super) start: Departure,
+    pub(super) place: &'a StandPlace,
+    /// Segments in order, with the number of places gone by before each.
+    pub(super) on: Vec<(usize, Directed)>,
+    /// Engine-check areas to go by, indices in the airfield.
+    pub(super) areas: Vec<usize>,
+    pub(super) destination: Destination,
+}
+
+/// A route in the making.
+pub(super) struct Assembly<'a> {
+    pub(super) world: World<'a>,
+    pub(super) request: &'a Request,
+    pub(super) declination_deg: f64,
+    pub(super) legs: Vec<Leg>,
+    pub(super) costs: Vec<CostTerm>,
+    pub(super) doubts: Vec<String>,
+    pub(super) path: DrivenPath,
+    /// The mapped line of the whole way.
+    pub(super) guide: Guide,
+    pub(super) turns: Vec<Turn>,
+    pub(super) stops: Vec<Stop>,
+    pub(super) check: Option<CheckStand>,
+    /// Every node run over, with its way along the guide, metres.
+    pub(super) nodes: Vec<(NodeIndex, f64)>,
+    /// For each place to go by, the ways along the guide between which it is passed, metres.
+    passes: Vec<(f64, f64)>,
+    /// Ways along the guide and along the path at places where both are known, metres.
+    pub(super) marks: Vec<(f64, f64)>,
+    segments: Vec<(EdgeIndex, bool)>,
+    /// Way along the guide from which on it is still to be followed, and that of the last stop, metres.
+    pub(super) from_m: f64,
+    pub(super) end_m: f64,
+}
+
+/// Builds the route. `check_stands` is how many of the best ways to stand for the engine check to pass over.
+pub(super) fn assemble(
+    world: World<'_>,
+    request: &Request,
+    declination_deg: f64,
+    trip: &Trip<'_>,
+    check_stands: usize,
+) -> Route {
+    let mut a = Assembly {
+        world,
+        request,
+        declination_deg,
+        legs: Vec::new(),
+        costs: Vec::new(),
+        doubts: trip.start.doubts.clone(),
+        path: DrivenPath::new(world.aircraft.gear.wheelbase_m, trip.start.pose),
+        guide: Guide::default(),
+        turns: Vec::new(),
+        stops: Vec::new(),
+        check: None,
+        nodes: Vec::new(),
+        passes: Vec::new(),
+        marks: Vec::new(),
+        segments: Vec::new(),
+        from_m: 0.0,
+        end_m: 0.0,
+    };
+    a.stops.push(Stop {
+        kind: StopKind::Start,
+        name: limits::stand_name(world.field, trip.place.stand),
+        of: None,
+        at_m: 0.0,
+        pose: trip.start.pose,
+        line_at: None,
+        derived: false,
+    });
+    if trip.start.pushed_to.is_some()
+        && let Some((_, first)) = trip.on.first()
+    {
+        a.push_by_hand(trip.place, *first);
+    }
+    a.lay_guide(&trip.on);
+    let ahead = world.aircraft.foremost_ahead_of_nose_m() + HOLD_MARGIN_M;
+    a.end_m = (a.guide.length_m() - ahead).max(0.0);
+    if trip.start.pushed_to.is_some() {
+        // After the push the nose wheel already stands a wheelbase along the lane.
+        a.from_m = world.aircraft.gear.wheelbase_m.min(a.end_m);
+    }
+    a.marks.push((a.from_m, a.path.length_m()));
+    for (area, pass) in trip.areas.iter().zip(a.passes.clone()) {
+        a.engine_check(*area, pass, check_stands);
+    }
+    a.follow_to(a.end_m);
+    a.hold_stops(trip);
+    a.end_stop(&trip.destination);
+    a.finish()
+}
+
+impl Assembly<'_> {
+    /// Lays the mapped lines of the segments end to end, opens their legs and charges their price.
+    fn lay_guide(&mut self, on: &[(usize, Directed)]) {
+        let graph = self.world.graph;
+        let mut previous: Option<(usize, Directed)> = None;
+        for (layer, d) in on {
+            if let Some((before, last)) = previous
+                && *layer != before
+            {
+                // The same segment again, one layer up: here the place is gone by.
+                let length = graph.segment(last.edge).length_m;
+                self.passes
+                    .push((self.guide.length_m() - length, self.guide.length_m()));
+                previous = Some((*layer, last));
+                continue;
+            }
+            if let Some((_, last)) = previous
+                && let Some(terms) = self.world.turn_terms(last, *d)
+            {
+                self.charge(terms, graph.at(d.start(graph)));
+            }
+            let line = d.line(graph);
+            let leg = self.leg_for(*d);
+            self.charge(self.world.segment_terms(*d), line[line.len() / 2]);
+            if self.guide.points.is_empty() {
+                self.nodes.push((d.start(graph), 0.0));
+            }
+            self.guide.extend(&line, leg);
+            self.nodes.push((d.end(graph), self.guide.length_m()));
+            self.segments.push((d.edge, d.forward));
+            previous = Some((*layer, *d));
+        }
+    }
+
+    /// Drives along the guide to a way along it.
+    pub(super) fn follow_to(&mut self, to_m: f64) {
+        let piece = self.guide.slice(self.from_m, to_m);
+        follow(&mut self.path, &piece, self.world.aircraft, &mut self.turns);
+        self.from_m = to_m;
+        self.marks.push((to_m, self.path.length_m()));
+    }
+
+    /// Opens a leg, or goes on with the last one when it has the same name.
+    fn leg_for(&mut self, d: Directed) -> usize {
+        let s = self.world.graph.segment(d.edge);
+        let name = limits::name_of(self.world.field, s);
+        let kind = match s.source {
+            Source::Lane(_, LaneKind::Taxiway) => LegKind::Taxiway,
+            Source::Lane(_, LaneKind::Taxilane) => LegKind::Taxilane,
+            Source::Runway(_) => LegKind::Runway,
+            Source::Stand(_) => LegKind::Stand,
+        };
+        let speed_mps = cost::segment_speed_mps(self.world.aircraft, s);
+        let line = d.line(self.world.graph);
+        if let Some(last) = self.legs.last_mut()
+            && last.name == name
+            && last.kind == kind
+            && last.width_m == s.width_m
+        {
+            last.mapped_line.extend(line.into_iter().skip(1));
+            last.speed_mps = last.speed_mps.min(speed_mps);
+            return self.legs.len() - 1;
+        }
+        self.legs.push(Leg {
+            kind,
+            name,
+            letters: s.letters.clone(),
+            feature: limits::feature_of(self.world.field, s),
+            from_m: 0.0,
+            to_m: 0.0,
+            width_m: s.width_m,
+            surface: s.surface,
+            mapped_line: line,
+            speed_mps,
+        });
+        self.legs.len() - 1
+    }
+
+    /// Opens a leg that is no piece of the graph.
+    pub(super) fn extra_leg(&mut self, kind: LegKind, name: String, feature: String, speed_mps: f64) -> usize {
+        self.legs.push(Leg {
+            kind,
+            name,
+            letters: Vec::new(),
+            feature,
+            from_m: 0.0,
+            to_m: 0.0,
+            width_m: None,
+            surface: Surface::Unknown,
+            mapped_line: Vec::new(),
+            speed_mps,
+        });
+        self.legs.len() - 1
+    }
+
+    fn charge(&mut self, terms: Vec<(String, u64)>, at: Xy) {
+        self.costs
+            .extend(terms.into_iter().map(|(what, cost_ms)| CostTerm { what, at, cost_ms }));
+    }
+
+    /// Pushes the aeroplane back along its stand line and swings it onto the lane.
+    fn push_by_hand(&mut self, place: &StandPlace, first: Directed) {
+        let graph = self.world.graph;
+        let name = format!(
+            "{}, pushed back by hand",
+            limits::stand_name(self.world.field, place.stand)
+        );
+        let feature = self.world.field.stands[place.stand].id.clone();
+        let leg = self.extra_leg(LegKind::HandPush, name, feature, PUSH_MPS);
+        let wheelbase = self.world.aircraft.gear.wheelbase_m;
+        let back = graph.at(place.lane_node).distance(graph.at(place.node)) - wheelbase;
+        self.path.push_back(back.max(0.0), leg);
+        self.path
+            .push_swing(self.path.end().heading_rad.to_rad(first.sets_off(graph)), leg);
+        let cost_ms = (self.path.length_m() / PUSH_MPS * 1000.0).ceil() as u64;
+        let at = graph.at(place.node);
+        self.costs.push(CostTerm {
+            what: format!("pushed by hand, {:.1} m", self.path.length_m()),
+            at,
+            cost_ms,
+        });
+    }
+
+    /// Gives every leg its stretch of the path and drops legs that rounding has swallowed.
+    fn settle_legs(&mut self) {
+        // The path may visit a leg twice (off the lane and back): it becomes two.
+        let mut legs: Vec<Leg> = Vec::new();
+        let mut last: Option<usize> = None;
+        for piece in &mut self.path.pieces {
+            if last != Some(piece.leg) {
+                let mut leg = self.legs[piece.leg].clone();
+                leg.from_m = piece.from_m;
+                legs.push(leg);
+                last = Some(piece.leg);
+            }
+            piece.leg = legs.len() - 1;
+            if let Some(leg) = legs.last_mut() {
+                leg.to_m = piece.from_m + piece.length_m;
+            }
+        }
+        self.legs = legs;
+    }
+
+    fn finish(mut self) -> Route {
+        self.stops.sort_by(|a, b| a.at_m.total_cmp(&b.at_m));
+        self.turns.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
+        self.settle_legs();
+        Route {
+            path: self.path,
+            legs: self.legs,
+            turns: self.turns,
+            stops: self.stops,
+            cost_ms: self.costs.iter().map(|c| c.cost_ms).sum(),
+            costs: self.costs,
+            check: self.check,
+            segments: self.segments,
+            doubts: self.doubts,
+        }
+    }
+}

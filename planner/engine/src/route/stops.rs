@@ -1,0 +1,85 @@
+//! Where the way stops: before every holding line on it, and at its end.
+
+use super::assemble::{Assembly, Trip};
+use super::resolve::Destination;
+use super::search::World;
+use super::{Stop, StopKind, limits};
+
+/// How far behind a holding line the foremost part stops, metres (ours).
+pub(super) const HOLD_MARGIN_M: f64 = 1.0;
+
+impl Assembly<'_> {
+    /// Stops before every holding line that guards a runway, except the last.
+    pub(super) fn hold_stops(&mut self, trip: &Trip<'_>) {
+        let World { field, graph, aircraft } = self.world;
+        let mut stops = Vec::new();
+        let Some(end_node) = trip.on.last().map(|(_, d)| d.end(graph)) else {
+            return;
+        };
+        for (node, way) in self.nodes.iter().filter(|n| n.0 != end_node) {
+            for hold in graph.holds.iter().filter(|h| h.node == *node) {
+                let Some(runway) = hold.guards else { continue };
+                // A little before the node, so that a corner at it does not decide the direction.
+                let Some((_, direction)) = self.guide.at((way - 0.05).max(0.0)) else {
+                    continue;
+                };
+                if hold.toward.is_some_and(|t| t.to_rad(direction).abs() > 1.6) {
+                    continue;
+                }
+                let after = self
+                    .marks
+                    .iter()
+                    .filter(|m| m.0 <= *way)
+                    .map(|m| m.1)
+                    .fold(0.0, f64::max);
+                let before = self
+                    .marks
+                    .iter()
+                    .filter(|m| m.0 >= *way)
+                    .map(|m| m.1)
+                    .fold(f64::INFINITY, f64::min);
+                let before = before.min(self.path.length_m());
+                let Some((line_m, _)) = self.path.nearest(graph.at(*node), after, before) else {
+                    continue;
+                };
+                let at_m = (line_m - aircraft.foremost_ahead_of_nose_m() - HOLD_MARGIN_M).max(0.0);
+                stops.push(Stop {
+                    kind: StopKind::HoldShort,
+                    name: hold.name.clone(),
+                    of: Some(limits::runway_name(field, runway)),
+                    at_m,
+                    pose: self.path.pose_at(at_m),
+                    line_at: Some(graph.at(*node)),
+                    derived: hold.position.is_none(),
+                });
+            }
+        }
+        self.stops.extend(stops);
+    }
+
+    /// Stops at the end of the way.
+    pub(super) fn end_stop(&mut self, destination: &Destination) {
+        let World { field, graph, .. } = self.world;
+        let Some((node, _)) = self.nodes.last() else { return };
+        let hold = destination.holds.get(node).map(|i| &graph.holds[*i]);
+        let of = match (&destination.runway, hold.and_then(|h| h.guards)) {
+            (Some((_, designator)), _) => Some(format!("runway {designator}")),
+            (None, Some(i)) => Some(limits::runway_name(field, i)),
+            (None, None) => None,
+        };
+        if let Some(past) = destination.past_threshold_m.get(node).filter(|m| **m > 60.0) {
+            self.doubts.push(format!(
+                "this way joins the runway {past:.0} m past the threshold: that much runway is left behind unless you backtrack"
+            ));
+        }
+        self.stops.push(Stop {
+            kind: StopKind::End,
+            name: hold.map_or_else(|| self.request.to.clone(), |h| h.name.clone()),
+            of,
+            at_m: self.path.length_m(),
+            pose: self.path.end(),
+            line_at: Some(graph.at(*node)),
+            derived: hold.is_some_and(|h| h.position.is_none()),
+        });
+    }
+}
