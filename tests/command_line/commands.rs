@@ -172,3 +172,52 @@ fn the_chart_in_readme_is_the_one_the_program_draws() {
         "docs/pictures/quillmere-chart.svg is not what the program draws"
     );
 }
+
+/// A copy of the program in a folder of its own, so that what lies beside it is the test's choice.
+#[cfg(unix)]
+fn drive_with_neighbours(folder: &std::path::Path, extra: &[&str]) -> (i32, String) {
+    let program = folder.join("toeline");
+    std::fs::copy(env!("CARGO_BIN_EXE_toeline"), &program).unwrap();
+    let mut args = journey("drive", &[]);
+    args.extend(extra.iter().map(|a| a.to_string()));
+    let output = std::process::Command::new(&program)
+        .args(&args)
+        .env("PATH", "")
+        .current_dir(folder)
+        .output()
+        .unwrap();
+    (output.status.code().unwrap(), String::from_utf8(output.stderr).unwrap())
+}
+
+#[test]
+#[cfg(unix)]
+fn drive_says_how_to_build_the_sandbox_when_there_is_none() {
+    let folder = tempfile::tempdir().unwrap();
+    let (code, said) = drive_with_neighbours(folder.path(), &[]);
+    assert_eq!(code, 2);
+    insta::assert_snapshot!(said);
+}
+
+#[test]
+#[cfg(unix)]
+fn drive_starts_the_sandbox_with_a_job_that_can_be_planned_again() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    // Stands in for the window: keeps its arguments and the job, and ends with a code of its own.
+    let stand_in = write(
+        folder.path(),
+        "toeline-sandbox",
+        "#!/bin/sh\necho \"$2 $3\" > arguments\nwhile IFS= read -r line; do echo \"$line\"; done < \"$1\" > job\nexit 7\n",
+    );
+    std::fs::set_permissions(&stand_in, std::fs::Permissions::from_mode(0o755)).unwrap();
+    let (code, said) = drive_with_neighbours(folder.path(), &["--record", "mine.json"]);
+    assert_eq!(code, 7, "{said}");
+    assert_eq!(
+        std::fs::read_to_string(folder.path().join("arguments")).unwrap(),
+        "--record mine.json\n"
+    );
+    let job =
+        toeline_engine::job::Job::from_json(&std::fs::read_to_string(folder.path().join("job")).unwrap()).unwrap();
+    let field = std::fs::read_to_string(&job.field_file).unwrap();
+    assert!(toeline_engine::plan(&field, &job.request).is_ok());
+}

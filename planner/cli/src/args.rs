@@ -94,7 +94,7 @@ pub(crate) struct DriveArgs {
     /// Drive by this control script, tick for tick and without a window
     #[arg(long, value_name = "FILE", requires = "record")]
     pub(crate) script: Option<PathBuf>,
-    /// File for the record of the attempt
+    /// File for the record of the attempt [default: the first free of attempt-1.json, attempt-2.json, …]
     #[arg(long, value_name = "FILE")]
     pub(crate) record: Option<PathBuf>,
 }

@@ -36,6 +36,6 @@ impl Job {
     /// Writes the job file's text.
     pub fn to_json(&self) -> String {
         // A struct of strings and numbers always serialises.
-        serde_json::to_string_pretty(self).unwrap_or_default()
+        serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
     }
 }

@@ -1,7 +1,7 @@
 //! How much a tyre resists slip: the brush curve, one law for both directions.
 //!
 //! With slip σ (side speed over rolling speed, the tangent of the slip angle; along the wheel the slip ratio) and
-//! stiffness C = [`STIFFNESS_PER_LOAD`]·load the force is μ·load·[`grip_share`](x), x = C·σ/(μ·load), against the slip.
+//! stiffness C = [`STIFFNESS_PER_LOAD`]·load the force is μ·load·[`grip_share`] of x, x = C·σ/(μ·load), against the slip.
 //! The brush model of any vehicle-dynamics text (from memory); its stiffness along the wheel is taken equal to that
 //! across, so that the friction ellipse is a circle.
 
@@ -19,7 +19,7 @@ pub fn grip_share(x: f64) -> f64 {
     1.0 - rest * rest * rest
 }
 
-/// x / [`grip_share`](x) up to the full slide, where it stays: how much softer the tyre is than at small slip, 1 to 3.
+/// x / [`grip_share`] of x up to the full slide, where it stays: how much softer the tyre is than at small slip, 1 to 3.
 pub fn softness(x: f64) -> f64 {
     let x = x.clamp(0.0, FULL_SLIDE);
     1.0 / (1.0 - x / 3.0 + x * x / 27.0)

@@ -15,7 +15,7 @@ use toeline_sandbox::scene::Scene;
 use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::cameras::Edges;
 use toeline_sandbox::view::photo::Photo;
-use toeline_sandbox::view::{View, first_screen, view_plugins};
+use toeline_sandbox::view::{View, view_plugins};
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
 #[derive(Parser)]
@@ -119,7 +119,7 @@ fn main() -> ExitCode {
         .clone()
         .unwrap_or_else(|| args.job.with_extension("attempt.json"));
     if args.straight_in {
-        let _ = writeln!(std::io::stdout(), "{}", first_screen::CAUTION);
+        let _ = writeln!(std::io::stdout(), "{}", toeline_engine::briefing::CAUTION);
     }
     let mut app = App::new();
     app.add_plugins(

@@ -5,8 +5,8 @@ use std::path::Path;
 use toeline_engine::job::Job;
 use toeline_engine::planning::Outcome;
 use toeline_engine::{Plan, plan};
-use toeline_model::path::Motion;
 use toeline_model::{Aircraft, Airfield, Bearing, DrivenPath, Xy};
+use toeline_training::journey;
 
 /// A stop on the way, as the list on the screen names it.
 #[derive(Clone, Debug, PartialEq)]
@@ -103,13 +103,7 @@ impl Scene {
 
     /// Where driving begins, metres of way: after what is pushed by hand at the start.
     pub fn first_driven_m(&self) -> f64 {
-        let by_hand = |m: &Motion| matches!(m, Motion::PushBack | Motion::PushSwing { .. });
-        self.path
-            .pieces
-            .iter()
-            .take_while(|p| by_hand(&p.motion))
-            .last()
-            .map_or(0.0, |p| p.from_m + p.length_m)
+        journey::first_driven_m(&self.path)
     }
 
     /// The next stop after a way, with the metres to it.

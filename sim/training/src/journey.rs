@@ -6,15 +6,13 @@ use serde_json::Value;
 use toeline_dynamics::{Air, Ground, Params, State};
 use toeline_engine::planning::{Plan, Way};
 use toeline_model::airfield::Surface;
-use toeline_model::path::{Motion, Pose};
+use toeline_model::path::{DrivenPath, Motion};
 
-/// Where the driving begins: the start of the way, or the place to which the aeroplane is first pushed by hand.
-pub fn first_pose(way: &Way) -> Pose {
-    let path = &way.route.path;
-    path.pieces
-        .iter()
-        .find(|p| matches!(p.motion, Motion::Straight | Motion::Arc { .. }))
-        .map_or(path.start, |p| p.start)
+/// Way at which the driving begins, metres: 0, or after what is pushed by hand at the start.
+pub fn first_driven_m(path: &DrivenPath) -> f64 {
+    let by_hand = |m: &Motion| matches!(m, Motion::PushBack | Motion::PushSwing { .. });
+    let pushed = path.pieces.iter().take_while(|p| by_hand(&p.motion)).last();
+    pushed.map_or(0.0, |p| p.from_m + p.length_m)
 }
 
 /// Ground and air of a plan: the steady wind, and the surface of the first lane, dry. A stand's own surface is seldom
@@ -43,8 +41,8 @@ pub fn environment(plan: &Plan, way: &Way) -> Environment {
 /// Everything wrong in the script.
 pub fn drive_by_script(plan: &Plan, way: &Way, script: &str, job: Value) -> Result<Attempt, Vec<ScriptProblem>> {
     let script = Script::parse(script)?;
-    let aircraft = &plan.request.aircraft;
-    let start = State::parked(&Params::from_aircraft(aircraft), first_pose(way));
+    let (aircraft, path) = (&plan.request.aircraft, &way.route.path);
+    let start = State::parked(&Params::from_aircraft(aircraft), path.pose_at(first_driven_m(path)));
     let Environment { ground, air } = environment(plan, way);
     let mut attempt = run_script(aircraft, ground, air, &start, &script);
     attempt.job = Some(job);

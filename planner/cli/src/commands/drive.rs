@@ -24,13 +24,19 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     let file = std::env::temp_dir().join(format!("toeline-drive-{}.json", std::process::id()));
     files::write_whole(&file, &job.to_json())?;
     let mut command = Command::new(&sandbox);
-    command.arg(&file);
-    if let Some(record) = &args.record {
-        command.arg("--record").arg(record);
-    }
+    let record = args.record.clone().map_or_else(free_name, Ok)?;
+    command.arg(&file).arg("--record").arg(&record);
     let status = command.status().map_err(|e| format!("{}: {e}", sandbox.display()));
     let _ = std::fs::remove_file(&file);
     Ok(u8::try_from(status?.code().unwrap_or(2)).unwrap_or(2))
+}
+
+/// A name in this folder that hides no older attempt.
+fn free_name() -> Result<PathBuf, String> {
+    (1..10_000)
+        .map(|n| PathBuf::from(format!("attempt-{n}.json")))
+        .find(|p| !p.exists())
+        .ok_or_else(|| "attempt-1.json to attempt-9999.json are all taken; name a file with --record".to_string())
 }
 
 /// The sandbox lies beside this program, or on the search path.

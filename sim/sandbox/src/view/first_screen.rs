@@ -6,10 +6,7 @@ use crate::drive::Phase;
 use crate::keys::{Action, Bindings};
 use crate::scene::Scene;
 use bevy::prelude::*;
-
-/// The caution, as the design words it.
-pub const CAUTION: &str = "Training and planning aid only. Not for navigation. The current aerodrome chart, air traffic control, the \
-aeroplane's flight manual, local rules and your instructor come first.";
+use toeline_engine::briefing::CAUTION;
 
 /// The whole screen.
 #[derive(Component)]
@@ -58,7 +55,8 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
             s.spawn((
                 text(
                     "Rest your index fingers on F and J: they are your two feet. One row up, R and U, are the toes.\nPress longer to press \
-                     more; let go and it eases off. Keys are named as on a US keyboard.",
+                     more; let go and it eases off. Keys are named as on a US keyboard.\nThe column and carburettor heat are \
+                     recorded, but have no effect yet.",
                     16.0,
                     palette::TEXT,
                 ),

@@ -124,7 +124,11 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
         }
         _ => {}
     }
-    names::draw(&mut sheet, &view, &plan.field, &mut labels);
+    let told = match &plan.outcome {
+        Outcome::Way(way) => way.route.check.as_ref().map(|c| c.area.as_str()),
+        Outcome::NoWay(_) => None,
+    };
+    names::draw(&mut sheet, &view, &plan.field, told, &mut labels);
     sheet.frame((MAP.x, MAP.y), MAP.width, MAP.height, &stroke("#222", 0.4));
     let small = nose_line
         .as_deref()

@@ -5,6 +5,7 @@ use super::sheet::{Sheet, Spot};
 use super::view::View;
 use crate::briefing::clean;
 use toeline_model::Airfield;
+use toeline_model::airfield::NamedArea;
 use toeline_model::planar::{Shape, centroid};
 
 fn plain(text: &str, size: f64) -> Name<'_> {
@@ -18,8 +19,8 @@ fn plain(text: &str, size: f64) -> Name<'_> {
     }
 }
 
-/// Writes the names, the ones a pilot needs first.
-pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield, labels: &mut Labels) {
+/// Writes the names, the ones a pilot needs first. `told` is the engine-check area whose name a stop already bears.
+pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield, told: Option<&str>, labels: &mut Labels) {
     for runway in field.runways.iter().filter(|r| view.shows(&r.line)) {
         let said: Vec<&str> = runway.designators.iter().flatten().map(String::as_str).collect();
         let text = clean::name(&format!("RWY {}", said.join("/")));
@@ -71,7 +72,8 @@ pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield, labels: &mu
         }
     }
     for (list, what) in [(&field.check_areas, "engine check"), (&field.hot_spots, "hot spot")] {
-        for a in list.iter().filter(|a| view.shows(&a.outer)) {
+        let untold = |a: &&NamedArea| what == "hot spot" || told.is_none() || a.name.as_deref() != told;
+        for a in list.iter().filter(|a| view.shows(&a.outer)).filter(untold) {
             let text = clean::name(&format!("{what} {}", a.name.as_deref().unwrap_or("")));
             let (spot, name) = (
                 view.spot(centroid(&a.outer)),
