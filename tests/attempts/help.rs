@@ -32,6 +32,7 @@ pub(crate) fn air() -> Air {
     Air {
         wind_from: Some(Bearing::from_deg(200.0)),
         wind_mps: 4.1,
+        ..Air::default()
     }
 }
 
@@ -39,6 +40,7 @@ pub(crate) fn dry() -> Ground {
     Ground {
         surface: Surface::Paved,
         wet: false,
+        ..Ground::default()
     }
 }
 

@@ -70,6 +70,23 @@ fn what_does_not_fit_together_is_named_with_its_numbers() {
     assert!(error.contains("start.tick"), "{error}");
 }
 
+/// Attempts from before the magneto switch and the starter had keys: both magnetos all the way, starter never.
+#[test]
+fn an_attempt_without_magnetos_and_starter_is_read_as_both_and_off() {
+    let mut value: Value = serde_json::from_str(text()).expect("reads");
+    for key in ["magnetos", "starter"] {
+        assert!(
+            value["inputs"].as_object_mut().expect("inputs").remove(key).is_some(),
+            "{key}"
+        );
+    }
+    let old = Attempt::from_json(&value.to_string()).expect("reads");
+    assert_eq!(old.replay().expect("replays").final_state.tick, 2600);
+    assert!(old.inputs.iter().eq(driven().inputs.iter()));
+    assert!(refused(|v| v["inputs"]["magnetos"][0][0] = json!(7)).contains("inputs.magnetos"));
+    assert!(refused(|v| v["inputs"]["magnetos"][0][1] = json!("third")).contains("third"));
+}
+
 #[test]
 fn a_claim_of_a_million_years_is_refused_at_once() {
     let error = refused(|v| {
@@ -81,10 +98,10 @@ fn a_claim_of_a_million_years_is_refused_at_once() {
             .iter_mut()
             .filter(|(n, _)| *n != "ticks")
         {
-            *runs = if name == "parking_brake" {
-                json!([[ticks, true]])
-            } else {
-                json!([[ticks, 0.0]])
+            *runs = match name.as_str() {
+                "parking_brake" | "starter" => json!([[ticks, true]]),
+                "magnetos" => json!([[ticks, "both"]]),
+                _ => json!([[ticks, 0.0]]),
             };
         }
         let state = v["checkpoints"][0].clone();

@@ -33,6 +33,7 @@ fn starting_stopping_and_the_engine_are_noticed_in_order() {
     let wet_grass = toeline_dynamics::Ground {
         surface: toeline_model::airfield::Surface::Grass,
         wet: true,
+        ..toeline_dynamics::Ground::default()
     };
     let attempt = run_script(&aircraft, wet_grass, air(), &start(&aircraft), &script);
     let kinds: Vec<EventKind> = attempt.events.iter().map(|e| e.kind).collect();

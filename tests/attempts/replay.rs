@@ -70,6 +70,9 @@ fn a_changed_state_hash_track_aeroplane_or_wind_is_refused() {
     assert!(matches!(hash.replay(), Err(ReplayError::Hash { tick: 0, .. })));
     let track = changed(|v| v["track"][10][1] = json!(v["track"][10][1].as_f64().expect("x") + 0.0001));
     assert_eq!(track.replay(), Err(ReplayError::Track { tick: 120 }));
+    // Standing at the end, its neighbour's place is true of this tick too.
+    let moved = changed(|v| v["track"][215][0] = json!(v["track"][215][0].as_u64().expect("tick") - 1));
+    assert!(matches!(moved.replay(), Err(ReplayError::Track { .. })));
     let mass = changed(|v| v["aircraft"]["mass"]["taxi_kg"] = json!(1021.0));
     assert!(matches!(
         mass.replay(),

@@ -24,6 +24,29 @@ fn orders_hold_from_their_tick_on() {
 }
 
 #[test]
+fn magnetos_and_starter_have_names_too() {
+    use toeline_dynamics::engine::MagnetoSwitch::{Both, Left, Off, Right};
+    let text =
+        "at 0 magnetos off\nat 1 magnetos right starter on\nat 2 magnetos left starter off\nat 3 magnetos both\nend 4";
+    let got: Vec<_> = Script::parse(text)
+        .expect("sound")
+        .controls()
+        .map(|c| (c.magnetos, c.starter))
+        .collect();
+    assert_eq!(got, [(Off, false), (Right, true), (Left, false), (Both, false)]);
+    for (wrong, said) in [
+        (
+            "at 0 magnetos 3\nend 1",
+            "magnetos \"3\": write off, right, left or both",
+        ),
+        ("at 0 starter 1\nend 1", "starter \"1\": write on or off"),
+    ] {
+        let problems = Script::parse(wrong).expect_err("wrong");
+        assert!(problems[0].text.contains(said), "{problems:?}");
+    }
+}
+
+#[test]
 fn everything_wrong_is_said_with_its_line() {
     let text = "at 0 throttle 1.5\nat 10 flaps 1\nat 10 rudder 0\ngo 7\nat x rudder 0\nat 20 rudder\nat 30 parking_brake 1\nat 40";
     let problems = Script::parse(text).expect_err("wrong");

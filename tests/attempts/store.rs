@@ -53,7 +53,9 @@ fn errors_name_the_file_and_the_cause() {
     assert!(error.contains("folder.json") && error.contains("creating"), "{error}");
     let half = folder.path().join("half.json");
     let text = driven().to_json().expect("writes");
-    fs::write(&half, &text[..text.len() / 2]).expect("writes");
+    // Broken off between two values: inside a number it would be the number that is wrong.
+    let end = text[..text.len() / 2].rfind(',').expect("a comma");
+    fs::write(&half, &text[..end]).expect("writes");
     let error = load(&half).expect_err("broken off").to_string();
     assert!(error.contains("half.json") && error.contains("EOF"), "{error}");
     fs::write(&half, [0xff, 0xfe, 0x00]).expect("writes");

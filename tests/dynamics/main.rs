@@ -2,13 +2,23 @@
 
 #![allow(clippy::print_stdout)] // measured figures, shown with --nocapture
 
+mod air;
+mod compass;
 mod convergence;
+mod engine;
+mod engine_run;
+mod faults;
 mod forces;
 mod golden;
 mod golden_drive;
+mod gyros;
 mod help;
+mod instruments;
+mod panel;
+mod power;
 mod rest;
 mod soundness;
+mod sprung;
 mod steering;
 mod stopping;
 mod turning;

@@ -3,7 +3,7 @@
 //! Source: standards D3: with only the main wheels braking, deceleration μ·g·a/(L + μ·h) (derived). The extended value
 //! adds what the simulator has besides: the nose wheel's rolling resistance and drag.
 
-use crate::help::{CALM, engine_off, fleet, ground, pose};
+use crate::help::{CALM, engine_off, fleet, ground, pose, stiff, without_lift};
 use toeline_dynamics::{Controls, Ground, LEFT, NOSE, Params, RIGHT, State, Telemetry, step};
 use toeline_model::airfield::Surface;
 use toeline_model::turning;
@@ -14,12 +14,12 @@ fn stop(p: &Params, on: &Ground, speed: f64, toe: f64, locked: bool, lean_n: f64
     let (mut state, mut controls) = engine_off(State::rolling(p, pose(0.0), speed));
     (controls.left_brake, controls.right_brake) = (toe, toe);
     state.brake = [toe, toe];
-    state.leaned_n = [-lean_n, 0.0];
+    state = state.leaning(p, [-lean_n, 0.0]);
     if locked {
         state.spin_radps[LEFT] = 0.0;
         state.spin_radps[RIGHT] = 0.0;
     }
-    let from = state.x_m;
+    let from = state.pose(p).nose.x;
     let mut always = true;
     for _ in 0..24_000 {
         state = step(p, on, &CALM, &state, &controls);
@@ -28,7 +28,7 @@ fn stop(p: &Params, on: &Ground, speed: f64, toe: f64, locked: bool, lean_n: f64
             always &= t.wheels[LEFT].locked && t.wheels[RIGHT].locked && !t.wheels[NOSE].locked;
         }
         if state.forward_mps == 0.0 {
-            return (state.x_m - from, always);
+            return (state.pose(p).nose.x - from, always);
         }
     }
     panic!("did not stop");
@@ -50,6 +50,9 @@ fn locked_main_wheels_stop_as_the_formula_says() {
     ] {
         let (mu, roll) = (on.friction(), on.rolling());
         for (a, p) in fleet() {
+            // Neither the wing's lift, 3 per cent of the weight at this speed, nor the centre of gravity's way forward over
+            // its wheels as the body dips is in the formula.
+            let p = stiff(&without_lift(&p));
             let weight = p.mass_kg * G_MPS2;
             // F = μ·N_main + c·N_nose with N_nose = (W·b + h·F)/L, solved for F.
             let share = roll - mu;
@@ -85,6 +88,7 @@ fn brakes_that_cannot_lock_stop_by_their_torque() {
     let mut rolled = 0;
     let toe = 0.6;
     for (a, p) in fleet() {
+        let p = stiff(&without_lift(&p));
         let brake = 2.0 * toe * p.full_brake_nm / p.wheel_radius_m[LEFT];
         let force = brake + on.rolling() * p.mass_kg * G_MPS2;
         let nose = (p.mass_kg * G_MPS2 * p.axle_behind_m + p.cg_height_m * force) / p.wheelbase_m;
@@ -145,4 +149,30 @@ fn a_locked_wheel_stands_still_and_drags_at_the_friction_limit() {
         state.forward_mps > 1.0 && slip.abs() < 0.02 * state.forward_mps,
         "slip {slip}"
     );
+}
+
+#[test]
+fn a_brake_five_per_cent_too_strong_would_be_seen() {
+    // The same comparison as above with the torque falsified by 5 per cent: ten times its bound.
+    let (speed, toe, on) = (15.0 * KNOT_MPS, 0.4, ground(Surface::Paved, false));
+    for (a, p) in fleet() {
+        let p = stiff(&without_lift(&p));
+        let force = 2.0 * toe * p.full_brake_nm / p.wheel_radius_m[LEFT] + on.rolling() * p.mass_kg * G_MPS2;
+        let spin: f64 = (0..3)
+            .map(|i| p.wheel_inertia_kgm2[i] / (p.wheel_radius_m[i] * p.wheel_radius_m[i]))
+            .sum();
+        let want = way_m(p.mass_kg + spin, force, AIR_KGPM3 / 2.0 * p.drag_area_m2, speed);
+        let off = |p: &Params| (stop(p, &on, speed, toe, false, force).0 / want - 1.0).abs();
+        let wrong = Params {
+            full_brake_nm: 1.05 * p.full_brake_nm,
+            ..p
+        };
+        assert!(
+            off(&p) < 0.005 && off(&wrong) > 0.03,
+            "{}: {} and {}",
+            a.id,
+            off(&p),
+            off(&wrong)
+        );
+    }
 }

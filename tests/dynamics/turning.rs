@@ -145,3 +145,36 @@ fn small_steering_at_speed_agrees_with_the_linear_bicycle_model() {
         }
     }
 }
+
+#[test]
+fn a_wheelbase_five_per_cent_too_long_would_be_seen() {
+    let dry = ground(Surface::Paved, false);
+    for (a, p) in fleet().into_iter().filter(|(_, p)| p.pedal_limit_rad > 0.0) {
+        let off = |q: &Params| {
+            let mut q = *q;
+            let pull = dry.rolling() * q.mass_kg * G_MPS2;
+            q.static_thrust_n *= pull / engine::thrust_n(&q, q.idle_rpm, WALK_MPS);
+            (q.slipstream_lever_m, q.slipstream_per_m2) = (0.0, 0.0);
+            let controls = Controls {
+                rudder: -1.0,
+                ..Controls::default()
+            };
+            let state = drive(&q, &dry, State::rolling(&q, pose(0.7), WALK_MPS), &controls, 480);
+            let want = turning::axle_radius_m(p.wheelbase_m, state.nose_wheel_rad);
+            (measured_radius(&q, state, &controls) / want - 1.0).abs()
+        };
+        let wrong = Params {
+            wheelbase_m: 1.05 * p.wheelbase_m,
+            nose_ahead_m: p.nose_ahead_m + 0.05 * p.wheelbase_m,
+            ..p
+        };
+        // The bound of the comparison above is 0.01.
+        assert!(
+            off(&p) < 0.01 && off(&wrong) > 0.03,
+            "{}: {} and {}",
+            a.id,
+            off(&p),
+            off(&wrong)
+        );
+    }
+}

@@ -491,6 +491,7 @@ fn ways_levels_surfaces_and_kinds_are_read() {
         ("concrete:plates", Surface::Paved),
         ("grass", Surface::Grass),
         ("gravel", Surface::Loose),
+        ("ice", Surface::Ice),
         ("water", Surface::Water),
         ("cheese", Surface::Unknown),
     ] {

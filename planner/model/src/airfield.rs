@@ -18,6 +18,8 @@ pub enum Surface {
     Grass,
     /// Gravel, dirt, sand and other loose ground.
     Loose,
+    /// Ice, or pavement tagged as such. Only ever tagged, never assumed.
+    Ice,
     /// Water: never for wheels.
     Water,
     /// Not tagged.

@@ -1,5 +1,6 @@
 //! What the pilot's hands and feet do, as plain numbers.
 
+use crate::engine::{EngineControls, MagnetoSwitch};
 use serde::{Deserialize, Serialize};
 
 /// Positions of all controls at one tick.
@@ -14,16 +15,22 @@ pub struct Controls {
     pub right_brake: f64,
     /// Throttle, 0 (idle) to 1 (full). One lever for all engines.
     pub throttle: f64,
-    /// Aileron, -1 (left) to 1 (right). No effect yet.
+    /// Aileron, -1 (left) to 1 (right).
     pub aileron: f64,
-    /// Elevator, -1 (pulled, up) to 1 (pushed, down). No effect yet.
+    /// Elevator, -1 (pulled, up) to 1 (pushed, down).
     pub elevator: f64,
     /// Mixture, 0 (cut) to 1 (rich).
     pub mixture: f64,
-    /// Carburettor heat, 0 (cold) to 1 (hot). No effect yet.
+    /// Carburettor heat, 0 (cold) to 1 (hot).
     pub carburettor_heat: f64,
     /// Parking brake set: full pressure on both sides.
     pub parking_brake: bool,
+    /// Magneto switch. Both where a record does not say.
+    #[serde(default)]
+    pub magnetos: MagnetoSwitch,
+    /// Starter engaged. Not where a record does not say.
+    #[serde(default)]
+    pub starter: bool,
 }
 
 impl Default for Controls {
@@ -39,6 +46,8 @@ impl Default for Controls {
             mixture: 1.0,
             carburettor_heat: 0.0,
             parking_brake: false,
+            magnetos: MagnetoSwitch::Both,
+            starter: false,
         }
     }
 }
@@ -73,6 +82,8 @@ impl Controls {
             mixture: within(self.mixture, 0.0, 1.0, neutral.mixture),
             carburettor_heat: within(self.carburettor_heat, 0.0, 1.0, neutral.carburettor_heat),
             parking_brake: self.parking_brake,
+            magnetos: self.magnetos,
+            starter: self.starter,
         }
     }
 
@@ -84,6 +95,17 @@ impl Controls {
             right_brake: self.left_brake,
             aileron: -self.aileron,
             ..self
+        }
+    }
+
+    /// What of it goes to the engine.
+    pub fn engine(&self) -> EngineControls {
+        EngineControls {
+            throttle: self.throttle,
+            mixture: self.mixture,
+            carburettor_heat: self.carburettor_heat,
+            magnetos: self.magnetos,
+            starter: self.starter,
         }
     }
 

@@ -1,8 +1,7 @@
-//! Ground and air as far as a taxiing aeroplane feels them, and the friction table.
+//! The ground as far as a taxiing aeroplane feels it, and the friction table.
 
 use serde::{Deserialize, Serialize};
 use toeline_model::airfield::Surface;
-use toeline_model::{Bearing, Xy};
 
 /// What the wheels stand on.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -12,44 +11,22 @@ pub struct Ground {
     pub surface: Surface,
     /// Whether it is wet.
     pub wet: bool,
+    /// How it rises to the east and to the north, metres a metre; 0 when level. Small: a slope's cosine counts as 1.
+    #[serde(default, skip_serializing_if = "level")]
+    pub rise: [f64; 2],
 }
 
-/// The wind, steady.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Air {
-    /// Direction it blows from, clockwise from true north; `None` when calm or without one direction.
-    pub wind_from: Option<Bearing>,
-    /// Speed, metres per second.
-    pub wind_mps: f64,
+fn level(rise: &[f64; 2]) -> bool {
+    *rise == [0.0; 2]
 }
 
 impl Default for Ground {
-    /// Dry pavement.
+    /// Dry level pavement.
     fn default() -> Ground {
         Ground {
             surface: Surface::Paved,
             wet: false,
-        }
-    }
-}
-
-impl Default for Air {
-    /// Calm.
-    fn default() -> Air {
-        Air {
-            wind_from: None,
-            wind_mps: 0.0,
-        }
-    }
-}
-
-impl Air {
-    /// Velocity of the air over the ground, metres per second east and north.
-    pub fn velocity_mps(&self) -> Xy {
-        match self.wind_from {
-            Some(from) if self.wind_mps.is_finite() => Xy::unit(from.yaw()) * -self.wind_mps,
-            _ => Xy::default(),
+            rise: [0.0; 2],
         }
     }
 }
@@ -61,7 +38,7 @@ impl Ground {
     /// performance programs count on 0.3 to 0.5 (light braking by a careful pilot, not the tyre's limit). Hard turf 0.4,
     /// firm dirt 0.3, wet grass 0.2: Raymer, *Aircraft Design*, take-off analysis, from memory. Wet pavement 0.4: above
     /// Raymer's 0.15 to 0.3 for wet concrete, which again is what performance counts on; ours. Wet loose ground 0.25 and water
-    /// 0.1: ours. Untagged ground counts as pavement.
+    /// 0.1: ours. Ice 0.08: the middle of Raymer's 0.06 to 0.10, wet or not, from memory. Untagged ground counts as pavement.
     pub fn friction(&self) -> f64 {
         match (self.surface, self.wet) {
             (Surface::Paved | Surface::Unknown, false) => 0.7,
@@ -70,6 +47,7 @@ impl Ground {
             (Surface::Grass, true) => 0.2,
             (Surface::Loose, false) => 0.3,
             (Surface::Loose, true) => 0.25,
+            (Surface::Ice, _) => 0.08,
             (Surface::Water, _) => 0.1,
         }
     }
@@ -78,10 +56,10 @@ impl Ground {
     ///
     /// Pavement 0.02, short dry grass 0.05, gravel 0.04: notes in a published take-off program's input file (Mason,
     /// Virginia Tech, 1997). Wet grass 0.08: Raymer, from memory. Wet loose ground 0.06: Moyer, in Marks' Handbook
-    /// (motor-car tyres). Water 0.3: the upper end of Mason's soft ground.
+    /// (motor-car tyres). Ice 0.02: Raymer, from memory. Water 0.3: the upper end of Mason's soft ground.
     pub fn rolling(&self) -> f64 {
         match (self.surface, self.wet) {
-            (Surface::Paved | Surface::Unknown, _) => 0.02,
+            (Surface::Paved | Surface::Unknown | Surface::Ice, _) => 0.02,
             (Surface::Grass, false) => 0.05,
             (Surface::Grass, true) => 0.08,
             (Surface::Loose, false) => 0.04,

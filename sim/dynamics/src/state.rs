@@ -1,7 +1,9 @@
 //! Everything that the next tick depends on.
 
-use crate::{LEFT, NOSE, Params, RIGHT};
+use crate::engine::EngineState;
+use crate::{End, LEFT, NOSE, Params, RIGHT, brakes, struts};
 use serde::{Deserialize, Serialize};
+use toeline_model::units::G_MPS2;
 use toeline_model::{Pose, Xy, Yaw, math};
 
 /// The whole state of the aeroplane at a tick. Per-wheel arrays are in the order nose, left, right.
@@ -22,6 +24,18 @@ pub struct State {
     pub left_mps: f64,
     /// Yaw rate, rad/s, left positive.
     pub yaw_radps: f64,
+    /// Centre of gravity above where it rests on level ground, metres.
+    pub heave_m: f64,
+    /// Nose up from the rest, radians.
+    pub pitch_rad: f64,
+    /// Roll to the right from the rest, radians.
+    pub roll_rad: f64,
+    /// Rate of `heave_m`, m/s.
+    pub heave_mps: f64,
+    /// Rate of `pitch_rad`, rad/s.
+    pub pitch_radps: f64,
+    /// Rate of `roll_rad`, rad/s.
+    pub roll_radps: f64,
     /// Nose-wheel angle, radians, left positive.
     pub nose_wheel_rad: f64,
     /// Its rate, rad/s.
@@ -30,13 +44,15 @@ pub struct State {
     pub linkage_rad: f64,
     /// Spin of each wheel, rad/s, positive rolling forward.
     pub spin_radps: [f64; 3],
-    /// Engine speed, rpm.
-    pub rpm: f64,
+    /// The engine.
+    pub engine: EngineState,
     /// Brake pressure left and right, 0 to 1.
     pub brake: [f64; 2],
-    /// Force of the ground that the wheel loads have taken up, N forward and left: the tyres' sum after a short lag.
-    pub leaned_n: [f64; 2],
-    /// Load on each wheel in the last tick, N.
+    /// Temperature of left and right brake, degrees Celsius.
+    pub brake_c: [f64; 2],
+    /// Whether and how the run has ended.
+    pub end: End,
+    /// Load on each wheel in the last tick, N, as its friction was reckoned with.
     pub load_n: [f64; 3],
     /// Friction limit of each wheel in the last tick, N.
     pub grip_n: [f64; 3],
@@ -61,13 +77,20 @@ impl State {
             forward_mps: 0.0,
             left_mps: 0.0,
             yaw_radps: 0.0,
+            heave_m: 0.0,
+            pitch_rad: 0.0,
+            roll_rad: 0.0,
+            heave_mps: 0.0,
+            pitch_radps: 0.0,
+            roll_radps: 0.0,
             nose_wheel_rad: 0.0,
             nose_wheel_radps: 0.0,
             linkage_rad: 0.0,
             spin_radps: [0.0; 3],
-            rpm: p.idle_rpm,
+            engine: EngineState::idling(&p.engine),
             brake: [0.0; 2],
-            leaned_n: [0.0; 2],
+            brake_c: [brakes::COLD_C; 2],
+            end: End::No,
             load_n: p.static_load_n(),
             grip_n: [0.0; 3],
             tyre_n: [[0.0; 2]; 3],
@@ -85,14 +108,45 @@ impl State {
         state
     }
 
-    /// Where the nose wheel touches the ground, and the heading.
+    /// The same state leaning as it does when the ground pushes forward and left with these forces for long, N. A wheel
+    /// that would lift is left where its spring would pull: use it within what three wheels can carry.
+    #[must_use]
+    pub fn leaning(&self, p: &Params, ground_n: [f64; 2]) -> State {
+        let k = p.strut_n_per_m;
+        let main = k[LEFT] + k[RIGHT];
+        let (a, b) = (p.nose_ahead_m, p.axle_behind_m);
+        // Springs in heave and pitch: no force and the moment h·F; the centre of gravity moves over the wheels by h·θ.
+        let weight = p.mass_kg * G_MPS2;
+        let (zz, zt) = (k[NOSE] + main, k[NOSE] * a - main * b);
+        let tt = k[NOSE] * a * a + main * b * b - weight * p.cg_height_m;
+        let pitch_rad = p.cg_height_m * ground_n[0] / (tt - zt * zt / zz);
+        let stiff = main * p.track_m * p.track_m / 4.0 - weight * p.cg_height_m;
+        let roll_rad = p.cg_height_m * ground_n[1] / stiff;
+        let sag = p.cg_height_m * (pitch_rad * pitch_rad + roll_rad * roll_rad) / 2.0;
+        let mut leaning = State {
+            heave_m: -zt * pitch_rad / zz - sag,
+            pitch_rad,
+            roll_rad,
+            ..*self
+        };
+        leaning.load_n = struts::spring_n(p, &leaning).map(|n| n.max(0.0));
+        leaning
+    }
+
+    /// Where the nose wheel touches the ground, and the heading. Centre of gravity and wheels sway against each other as
+    /// the body pitches and rolls; this is the place on the ground.
     pub fn pose(&self, p: &Params) -> Pose {
         let heading_rad = Yaw::from_rad(self.yaw_rad);
+        let sway = Xy {
+            x: p.nose_ahead_m + p.cg_height_m * self.pitch_rad,
+            y: p.cg_height_m * self.roll_rad,
+        };
+        let ahead = Xy::unit(heading_rad);
         Pose {
             nose: Xy {
-                x: self.x_m,
-                y: self.y_m,
-            } + Xy::unit(heading_rad) * p.nose_ahead_m,
+                x: self.x_m + (ahead.x * sway.x - ahead.y * sway.y),
+                y: self.y_m + (ahead.y * sway.x + ahead.x * sway.y),
+            },
             heading_rad,
         }
     }
@@ -102,11 +156,12 @@ impl State {
         math::hypot(self.forward_mps, self.left_mps)
     }
 
-    /// Energy of motion of body, wheels and swivel, and what the bent steering linkage holds, joules.
+    /// Energy of motion of body, wheels and swivel, and what struts, height and the bent steering linkage hold, joules.
     pub fn energy_j(&self, p: &Params) -> f64 {
         let half = |inertia: f64, rate: f64| 0.5 * inertia * rate * rate;
         let wheels: f64 = (0..3).map(|i| half(p.wheel_inertia_kgm2[i], self.spin_radps[i])).sum();
-        let bend = (self.nose_wheel_rad - self.linkage_rad).abs();
+        let asked_rad = p.faults.asked_after_play(self.linkage_rad, self.nose_wheel_rad);
+        let bend = (self.nose_wheel_rad - asked_rad).abs();
         // A plain spring up to where the linkage gives way, a constant torque beyond.
         let stored = if p.linkage_nm_per_rad > 0.0 {
             let elastic = bend.min(p.linkage_limit_nm / p.linkage_nm_per_rad);
@@ -114,7 +169,19 @@ impl State {
         } else {
             0.0
         };
-        half(p.mass_kg, self.forward_mps)
+        let springs: f64 = (0..3)
+            .map(|i| {
+                let n = struts::spring_n(p, self)[i].max(0.0);
+                n * n / (2.0 * p.strut_n_per_m[i])
+            })
+            .sum();
+        let sprung = half(p.mass_kg, self.heave_mps)
+            + half(p.pitch_inertia_kgm2, self.pitch_radps)
+            + half(p.roll_inertia_kgm2, self.roll_radps)
+            + springs
+            + p.mass_kg * G_MPS2 * self.heave_m;
+        sprung
+            + half(p.mass_kg, self.forward_mps)
             + half(p.mass_kg, self.left_mps)
             + half(p.yaw_inertia_kgm2, self.yaw_radps)
             + half(p.swivel_inertia_kgm2, self.nose_wheel_radps)
@@ -122,8 +189,9 @@ impl State {
             + stored
     }
 
-    fn fields(&self) -> [Field; 32] {
+    fn fields(&self) -> [Field; 44] {
         let b = f64::to_bits;
+        let [rpm, oil_c, oil_kpa, suction_kpa, ice, firing] = self.engine.fields();
         [
             ("tick", self.tick),
             ("x_m", b(self.x_m)),
@@ -132,17 +200,29 @@ impl State {
             ("forward_mps", b(self.forward_mps)),
             ("left_mps", b(self.left_mps)),
             ("yaw_radps", b(self.yaw_radps)),
+            ("heave_m", b(self.heave_m)),
+            ("pitch_rad", b(self.pitch_rad)),
+            ("roll_rad", b(self.roll_rad)),
+            ("heave_mps", b(self.heave_mps)),
+            ("pitch_radps", b(self.pitch_radps)),
+            ("roll_radps", b(self.roll_radps)),
             ("nose_wheel_rad", b(self.nose_wheel_rad)),
             ("nose_wheel_radps", b(self.nose_wheel_radps)),
             ("linkage_rad", b(self.linkage_rad)),
             ("spin_radps (nose)", b(self.spin_radps[NOSE])),
             ("spin_radps (left)", b(self.spin_radps[LEFT])),
             ("spin_radps (right)", b(self.spin_radps[RIGHT])),
-            ("rpm", b(self.rpm)),
+            rpm,
+            oil_c,
+            oil_kpa,
+            suction_kpa,
+            ice,
+            firing,
             ("brake (left)", b(self.brake[0])),
             ("brake (right)", b(self.brake[1])),
-            ("leaned_n (forward)", b(self.leaned_n[0])),
-            ("leaned_n (left)", b(self.leaned_n[1])),
+            ("brake_c (left)", b(self.brake_c[0])),
+            ("brake_c (right)", b(self.brake_c[1])),
+            ("end", b(f64::from(self.end as u8))),
             ("load_n (nose)", b(self.load_n[NOSE])),
             ("load_n (left)", b(self.load_n[LEFT])),
             ("load_n (right)", b(self.load_n[RIGHT])),
@@ -201,12 +281,14 @@ impl State {
             yaw_rad: -self.yaw_rad,
             left_mps: -self.left_mps,
             yaw_radps: -self.yaw_radps,
+            roll_rad: -self.roll_rad,
+            roll_radps: -self.roll_radps,
             nose_wheel_rad: -self.nose_wheel_rad,
             nose_wheel_radps: -self.nose_wheel_radps,
             linkage_rad: -self.linkage_rad,
             spin_radps: swap(self.spin_radps),
             brake: [self.brake[1], self.brake[0]],
-            leaned_n: flip(self.leaned_n),
+            brake_c: [self.brake_c[1], self.brake_c[0]],
             load_n: swap(self.load_n),
             grip_n: swap(self.grip_n),
             tyre_n: [

@@ -1,18 +1,12 @@
 //! One tick.
 
-use crate::airflow::{AirLoad, air_load};
-use crate::loads::{Lean, wheel_loads};
+use crate::airflow::{Surfaces, air_load, wind_on_body};
 use crate::steering::{Swivel, next_linkage};
-use crate::wheels::{Contact, Solution, Task, Velocity, solve};
-use crate::{Air, Controls, Ground, LEFT, NOSE, Params, RIGHT, State, TICK_S, engine};
+use crate::struts::{Lift, Struts};
+use crate::wheels::{Contact, Task, Velocity, solve};
+use crate::{Air, Controls, End, Ground, LEFT, NOSE, Params, RIGHT, State, TICK_S, brakes, engine};
+use toeline_model::units::G_MPS2;
 use toeline_model::{Xy, angle, math};
-
-/// Time constant with which pressure follows the toe, seconds (ours).
-const BRAKE_LAG_S: f64 = 0.12;
-/// Pressure below which the pads let go.
-const PADS_OFF: f64 = 1e-9;
-/// Time in which the struts take up a change of the ground's force, seconds (ours; stands for pitch and roll).
-const LEAN_LAG_S: f64 = 0.1;
 
 /// The state one tick of [`TICK_S`] later.
 pub fn step(params: &Params, ground: &Ground, air: &Air, state: &State, controls: &Controls) -> State {
@@ -22,12 +16,17 @@ pub fn step(params: &Params, ground: &Ground, air: &Air, state: &State, controls
 /// The state after a tick of another length, seconds: to show that the result converges as ticks get shorter. Everything
 /// that is driven or stored uses [`step`].
 pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: &Controls, dt_s: f64) -> State {
+    if state.end != End::No {
+        return State {
+            tick: state.tick + 1,
+            ..*state
+        };
+    }
     let c = controls.clamped();
     let (cos, sin) = (math::cos(state.yaw_rad), math::sin(state.yaw_rad));
 
-    let rpm = engine::next_rpm(p, state.rpm, c.throttle, c.mixture, dt_s);
     let linkage_rad = next_linkage(p, state.linkage_rad, c.rudder, dt_s);
-    let brake = next_brake(state.brake, c.brakes(), dt_s);
+    let brake = brakes::next_pressure(state.brake, c.brakes(), dt_s);
 
     // The last tick turned the body under its velocity: in the new axes the same velocity points the other way round.
     let turned = state.yaw_radps * dt_s;
@@ -37,35 +36,58 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
         state.left_mps * ct - state.forward_mps * st,
     ];
 
-    let wind = air.velocity_mps();
-    let wind = [wind.x * cos + wind.y * sin, wind.y * cos - wind.x * sin];
+    let wind = wind_on_body(air, state, cos, sin, state.tick as f64 * dt_s);
     let through = [moving[0] - wind[0], moving[1] - wind[1]];
+    let engine = engine::next(&p.engine, &state.engine, &c.engine(), &p.faults, through[0], dt_s);
+    let rpm = engine.rpm;
     let thrust_n = engine::thrust_n(p, rpm, through[0]);
-    let blow = air_load(p, through, state.yaw_radps, c.rudder, thrust_n);
+    let held = Surfaces {
+        rudder: c.rudder,
+        elevator: c.elevator,
+        aileron: c.aileron,
+    };
+    let blow = air_load(p, through, state, &held, thrust_n);
 
-    let load_n = wheel_loads(
-        p,
-        &Lean {
-            ground_n: state.leaned_n,
-            thrust_n,
-            air_left_n: blow.left_n,
-        },
-    );
+    let contacts = Contact::all(p, state);
+    let leaned_n = sum_on_body(&contacts, &state.tyre_n);
+    let share = rpm / p.full_rpm;
+    let lift = Lift {
+        up_n: blow.up_n,
+        pitch_nm: blow.pitch_nm - (p.thrust_height_m - p.cg_height_m) * thrust_n,
+        roll_nm: blow.roll_nm - p.torque_nm * share * share,
+    };
+    let lean = leaned_n.map(|n| n * p.cg_height_m * dt_s);
+    let struts = Struts::settle(p, state, &lift, lean, dt_s);
+    let load_n = struts.load_n;
     let friction = ground.friction();
     let grip_n = load_n.map(|n| n * friction);
     let rolling = ground.rolling();
-    let mut hold_nm: [f64; 3] = core::array::from_fn(|i| rolling * load_n[i] * p.wheel_radius_m[i]);
-    hold_nm[LEFT] += brake[0] * p.full_brake_nm;
-    hold_nm[RIGHT] += brake[1] * p.full_brake_nm;
+    let mut hold_nm: [f64; 3] =
+        core::array::from_fn(|i| rolling * p.faults.rolling_factor(i) * load_n[i] * p.wheel_radius_m[i]);
+    let brake_nm = brakes::torque_nm(p, state, brake);
+    hold_nm[LEFT] += brake_nm[0];
+    hold_nm[RIGHT] += brake_nm[1];
 
-    let swivel = Swivel::new(p, state.nose_wheel_rad, linkage_rad, dt_s);
-    let velocity = pushed(p, moving, state, &blow, thrust_n, &swivel, dt_s);
-    let contacts = Contact::all(p, state.nose_wheel_rad);
+    let asked_rad = p.faults.asked_after_play(linkage_rad, state.nose_wheel_rad);
+    let swivel = Swivel::new(p, state.nose_wheel_rad, asked_rad, dt_s);
+    let downhill = [
+        -(ground.rise[0] * cos + ground.rise[1] * sin) * G_MPS2,
+        -(ground.rise[1] * cos - ground.rise[0] * sin) * G_MPS2,
+    ];
+    let push = Push {
+        forward_n: thrust_n + blow.forward_n + p.mass_kg * downhill[0],
+        left_n: blow.left_n + p.mass_kg * downhill[1],
+        yaw_nm: blow.yaw_nm + p.slipstream_lever_m * thrust_n.max(0.0),
+    };
+    let velocity = pushed(p, moving, state, &push, &swivel, dt_s);
     let now = [moving[0], moving[1], state.yaw_radps, 0.0];
-    let rolling_mps = contacts.map(|contact| contact.velocity(&now)[0]);
+    let rates = [state.heave_mps, state.pitch_radps, state.roll_radps];
+    let rolling_mps = contacts.map(|contact| contact.velocity(&now, &rates)[0]);
     let task = Task {
         params: p,
         velocity,
+        rates: struts.free,
+        sprung: struts.answer,
         swivel,
         load_n,
         grip_n,
@@ -75,9 +97,7 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
         rolling_mps,
         dt_s,
     };
-    let solved = solve(&task, contacts);
-    let ground_n = sum_on_body(&contacts, &solved);
-    let lean = dt_s / (LEAN_LAG_S + dt_s);
+    let solved = solve(&task, &contacts);
 
     let [forward_mps, left_mps, yaw_radps, swivel_radps] = solved.velocity;
     let half_turned = state.yaw_rad + yaw_radps * dt_s / 2.0;
@@ -87,7 +107,8 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
     }
     .rotated(half_turned);
     let stop = p.caster_stop_rad;
-    State {
+    let [heave_mps, pitch_radps, roll_radps] = solved.rates;
+    let mut next = State {
         tick: state.tick + 1,
         x_m: state.x_m + travelled.x,
         y_m: state.y_m + travelled.y,
@@ -95,52 +116,48 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
         forward_mps,
         left_mps,
         yaw_radps,
+        heave_m: state.heave_m + heave_mps * dt_s,
+        pitch_rad: state.pitch_rad + pitch_radps * dt_s,
+        roll_rad: state.roll_rad + roll_radps * dt_s,
+        heave_mps,
+        pitch_radps,
+        roll_radps,
         nose_wheel_rad: (state.nose_wheel_rad + swivel_radps * dt_s).clamp(-stop, stop),
         nose_wheel_radps: swivel_radps,
         linkage_rad,
         spin_radps: solved.spin,
-        rpm,
+        engine,
         brake,
-        leaned_n: [
-            state.leaned_n[0] + lean * (ground_n[0] - state.leaned_n[0]),
-            state.leaned_n[1] + lean * (ground_n[1] - state.leaned_n[1]),
-        ],
+        brake_c: brakes::next_heat(p, state, brake_nm, solved.spin, dt_s),
+        end: End::No,
         load_n,
         grip_n,
         tyre_n: solved.tyre_n,
         accel_mps2: [(forward_mps - moving[0]) / dt_s, (left_mps - moving[1]) / dt_s],
-    }
+    };
+    next.end = End::of(p, &next, blow.up_n);
+    next
 }
 
-fn next_brake(pressure: [f64; 2], toe: [f64; 2], dt_s: f64) -> [f64; 2] {
-    let share = dt_s / (BRAKE_LAG_S + dt_s);
-    core::array::from_fn(|i| {
-        let next = pressure[i] + (toe[i] - pressure[i]) * share;
-        if next < PADS_OFF { 0.0 } else { next }
-    })
+/// Level forces on the body and moment in yaw, besides the wheels'.
+struct Push {
+    forward_n: f64,
+    left_n: f64,
+    yaw_nm: f64,
 }
 
-/// Velocity after thrust, slipstream and air, before the wheels.
-fn pushed(
-    p: &Params,
-    moving: [f64; 2],
-    state: &State,
-    blow: &AirLoad,
-    thrust_n: f64,
-    swivel: &Swivel,
-    dt_s: f64,
-) -> Velocity {
-    let yaw_nm = blow.yaw_nm + p.slipstream_lever_m * thrust_n.max(0.0);
+/// Velocity after thrust, slipstream, air and slope, before the wheels.
+fn pushed(p: &Params, moving: [f64; 2], state: &State, push: &Push, swivel: &Swivel, dt_s: f64) -> Velocity {
     [
-        moving[0] + (thrust_n + blow.forward_n) * dt_s / p.mass_kg,
-        moving[1] + blow.left_n * dt_s / p.mass_kg,
-        state.yaw_radps + yaw_nm * dt_s / p.yaw_inertia_kgm2,
+        moving[0] + push.forward_n * dt_s / p.mass_kg,
+        moving[1] + push.left_n * dt_s / p.mass_kg,
+        state.yaw_radps + push.yaw_nm * dt_s / p.yaw_inertia_kgm2,
         swivel.free_rate(p, state.nose_wheel_radps),
     ]
 }
 
 /// Sum of the tyres' forces in body axes, N.
-fn sum_on_body(contacts: &[Contact; 3], solved: &Solution) -> [f64; 2] {
-    let each: [Velocity; 3] = core::array::from_fn(|i| contacts[i].on_body(solved.tyre_n[i]));
+fn sum_on_body(contacts: &[Contact; 3], tyre_n: &[[f64; 2]; 3]) -> [f64; 2] {
+    let each: [Velocity; 3] = core::array::from_fn(|i| contacts[i].on_body(tyre_n[i]));
     core::array::from_fn(|k| each[NOSE][k] + (each[LEFT][k] + each[RIGHT][k]))
 }

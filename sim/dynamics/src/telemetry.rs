@@ -1,6 +1,7 @@
 //! What an observer reads off a state: figures for displays, scores and tests. Nothing here feeds back into the step.
 
-use crate::{Controls, NOSE, Params, State, engine};
+use crate::struts::swayed;
+use crate::{Controls, NOSE, Params, State, brakes, engine};
 use toeline_model::math;
 
 /// One wheel's figures.
@@ -39,6 +40,14 @@ pub struct Telemetry {
     pub brake: [f64; 2],
     /// Pressure that the feet or the parking brake ask for, left and right, 0 to 1.
     pub brake_asked: [f64; 2],
+    /// Temperature of left and right brake, degrees Celsius.
+    pub brake_c: [f64; 2],
+    /// Share of its cold torque that each brake has at that temperature, 0 to 1.
+    pub brake_grip: [f64; 2],
+    /// Nose up from the rest, radians.
+    pub pitch_rad: f64,
+    /// Roll to the right from the rest, radians.
+    pub roll_rad: f64,
     /// Yaw rate, rad/s, left positive.
     pub yaw_radps: f64,
     /// Acceleration to the left at the centre of gravity, m/s²: what the ball feels.
@@ -73,10 +82,14 @@ impl Telemetry {
             speed_mps,
             wheels,
             nose_wheel_rad: state.nose_wheel_rad,
-            rpm: state.rpm,
-            thrust_n: engine::thrust_n(p, state.rpm, state.forward_mps),
+            rpm: state.engine.rpm,
+            thrust_n: engine::thrust_n(p, state.engine.rpm, state.forward_mps),
             brake: state.brake,
             brake_asked: controls.clamped().brakes(),
+            brake_c: state.brake_c,
+            brake_grip: state.brake_c.map(brakes::fade),
+            pitch_rad: state.pitch_rad,
+            roll_rad: state.roll_rad,
             yaw_radps: state.yaw_radps,
             lateral_mps2: state.accel_mps2[1],
             forward_mps2: state.accel_mps2[0],
@@ -85,14 +98,11 @@ impl Telemetry {
 }
 
 fn contact_slip(p: &Params, state: &State, i: usize) -> [f64; 2] {
-    let (x, y) = match i {
-        NOSE => (p.nose_ahead_m, 0.0),
-        crate::LEFT => (-p.axle_behind_m, p.track_m / 2.0),
-        _ => (-p.axle_behind_m, -p.track_m / 2.0),
-    };
+    let [x, y] = swayed(p, state)[i];
+    let h = p.cg_height_m;
     let (u, v) = (
-        state.forward_mps - y * state.yaw_radps,
-        state.left_mps + x * state.yaw_radps,
+        state.forward_mps - y * state.yaw_radps + h * state.pitch_radps,
+        state.left_mps + x * state.yaw_radps + h * state.roll_radps,
     );
     let angle = if i == NOSE { state.nose_wheel_rad } else { 0.0 };
     let (c, s) = (math::cos(angle), math::sin(angle));

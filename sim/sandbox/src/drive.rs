@@ -72,11 +72,13 @@ impl Drive {
             ground: Ground {
                 surface: under,
                 wet: false,
+                ..Ground::default()
             },
             under,
             air: Air {
                 wind_from: scene.wind_from,
                 wind_mps: scene.wind_mps,
+                ..Air::default()
             },
             before: state,
             now: state,

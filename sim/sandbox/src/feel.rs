@@ -171,6 +171,8 @@ impl Hands {
             mixture: self.mixture,
             carburettor_heat: f64::from(u8::from(self.carburettor_heat)),
             parking_brake: self.parking_brake,
+            // No key for magnetos and starter yet.
+            ..Controls::default()
         }
     }
 }

@@ -164,6 +164,10 @@ pub enum EventKind {
     BrakeLocked,
     /// The engine stopped.
     EngineStopped,
+    /// Left the ground: the run ended there.
+    LiftedOff,
+    /// Went over: the run ended there.
+    TippedOver,
     /// Reached a holding position.
     ReachedHold,
     /// Crossed a holding position.

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 use toeline_dynamics::Controls;
+use toeline_dynamics::engine::MagnetoSwitch;
 
 /// The course of one control: pairs of a number of ticks and the position held for so long.
 type Course<T> = Vec<(u64, T)>;
@@ -20,6 +21,12 @@ pub struct Inputs {
     mixture: Course<f64>,
     carburettor_heat: Course<f64>,
     parking_brake: Course<bool>,
+    /// Absent in attempts older than the magneto switch: both, all the way.
+    #[serde(default)]
+    magnetos: Course<MagnetoSwitch>,
+    /// Absent in attempts older than the starter: never.
+    #[serde(default)]
+    starter: Course<bool>,
 }
 
 fn extend<T: PartialEq>(course: &mut Course<T>, value: T) {
@@ -47,7 +54,10 @@ impl Inputs {
 
     /// Number of runs in all controls together: what the record's size goes with.
     pub fn runs(&self) -> usize {
-        self.numbers().iter().map(|(_, c)| c.len()).sum::<usize>() + self.parking_brake.len()
+        self.numbers().iter().map(|(_, c)| c.len()).sum::<usize>()
+            + self.parking_brake.len()
+            + self.magnetos.len()
+            + self.starter.len()
     }
 
     /// Adds a tick. Positions are put into their range first; a position in range keeps its bits.
@@ -63,6 +73,8 @@ impl Inputs {
         extend(&mut self.mixture, c.mixture);
         extend(&mut self.carburettor_heat, c.carburettor_heat);
         extend(&mut self.parking_brake, c.parking_brake);
+        extend(&mut self.magnetos, c.magnetos);
+        extend(&mut self.starter, c.starter);
     }
 
     fn numbers(&self) -> [(&'static str, &Course<f64>); 8] {
@@ -95,6 +107,12 @@ impl Inputs {
             check(name, total(course));
         }
         check("parking_brake", total(&self.parking_brake));
+        if !self.magnetos.is_empty() {
+            check("magnetos", total(&self.magnetos));
+        }
+        if !self.starter.is_empty() {
+            check("starter", total(&self.starter));
+        }
         list
     }
 
@@ -102,6 +120,8 @@ impl Inputs {
     pub fn iter(&self) -> impl Iterator<Item = Controls> + '_ {
         let mut numbers = self.numbers().map(|(_, course)| Cursor::new(course));
         let mut parking = Cursor::new(&self.parking_brake);
+        let mut magnetos = (!self.magnetos.is_empty()).then(|| Cursor::new(&self.magnetos));
+        let mut starter = (!self.starter.is_empty()).then(|| Cursor::new(&self.starter));
         (0..self.ticks).map_while(move |_| {
             let mut at = [0.0; 8];
             for (value, cursor) in at.iter_mut().zip(&mut numbers) {
@@ -127,6 +147,14 @@ impl Inputs {
                 mixture,
                 carburettor_heat,
                 parking_brake: parking.next()?,
+                magnetos: match &mut magnetos {
+                    Some(cursor) => cursor.next()?,
+                    None => MagnetoSwitch::Both,
+                },
+                starter: match &mut starter {
+                    Some(cursor) => cursor.next()?,
+                    None => false,
+                },
             })
         })
     }

@@ -27,10 +27,14 @@ pub fn environment(plan: &Plan, way: &Way) -> Environment {
         .find(|s| *s != Surface::Unknown)
         .unwrap_or(Surface::Paved);
     Environment {
-        ground: Ground { surface, wet: false },
+        ground: Ground {
+            surface,
+            ..Ground::default()
+        },
         air: Air {
             wind_from: wind.from_true(plan.declination.deg),
             wind_mps: wind.speed_mps(),
+            ..Air::default()
         },
     }
 }

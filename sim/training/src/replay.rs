@@ -1,6 +1,6 @@
 //! Driving an attempt again from its inputs and comparing every stored state bit for bit.
 
-use crate::attempt::{Attempt, Checkpoint, TrackPoint, hash_text};
+use crate::attempt::{Attempt, Checkpoint, TRACK_EVERY_TICKS, TrackPoint, hash_text};
 use toeline_dynamics::{PHYSICS_VERSION, Params, State, TICK_S, step};
 
 /// A replay that agreed everywhere.
@@ -136,6 +136,12 @@ impl Attempt {
         }
         if let Some(first) = self.problems().into_iter().next() {
             return Err(ReplayError::Unsound(first));
+        }
+        // A point moved to a neighbouring tick of a standing aeroplane would be true of the drive and still be a change.
+        let (first, last) = (self.start.tick, self.start.tick + self.inputs.ticks());
+        let off_beat = |t: u64| t != last && !t.saturating_sub(first).is_multiple_of(TRACK_EVERY_TICKS);
+        if let Some(point) = self.track.iter().find(|p| off_beat(p.tick)) {
+            return Err(ReplayError::Track { tick: point.tick });
         }
         let params = Params::from_aircraft(&self.aircraft);
         let mut state = stored(&self.start)?;

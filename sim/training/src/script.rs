@@ -12,6 +12,7 @@
 
 use crate::attempt::{Attempt, Environment, MOST_TICKS};
 use crate::recorder::Recorder;
+use toeline_dynamics::engine::MagnetoSwitch;
 use toeline_dynamics::{Air, Controls, Ground, Params, State, step};
 use toeline_model::Aircraft;
 
@@ -39,15 +40,30 @@ impl core::fmt::Display for ScriptProblem {
     }
 }
 
-const NAMES: &str =
-    "rudder, left_brake, right_brake, throttle, aileron, elevator, mixture, carburettor_heat, parking_brake";
+const NAMES: &str = "rudder, left_brake, right_brake, throttle, aileron, elevator, mixture, carburettor_heat, \
+    parking_brake, magnetos, starter";
 
 fn set(controls: &mut Controls, name: &str, value: &str) -> Result<(), String> {
-    if name == "parking_brake" {
-        controls.parking_brake = match value {
+    if name == "parking_brake" || name == "starter" {
+        let on = match value {
             "on" => true,
             "off" => false,
-            _ => return Err(format!("parking_brake \"{value}\": write on or off")),
+            _ => return Err(format!("{name} \"{value}\": write on or off")),
+        };
+        if name == "starter" {
+            controls.starter = on;
+        } else {
+            controls.parking_brake = on;
+        }
+        return Ok(());
+    }
+    if name == "magnetos" {
+        controls.magnetos = match value {
+            "off" => MagnetoSwitch::Off,
+            "right" => MagnetoSwitch::Right,
+            "left" => MagnetoSwitch::Left,
+            "both" => MagnetoSwitch::Both,
+            _ => return Err(format!("magnetos \"{value}\": write off, right, left or both")),
         };
         return Ok(());
     }

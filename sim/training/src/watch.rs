@@ -1,7 +1,8 @@
 //! Events that can be told from the states alone.
 
 use crate::attempt::EventKind;
-use toeline_dynamics::{LEFT, Params, RIGHT, State};
+use toeline_dynamics::{End, LEFT, Params, RIGHT, State};
+use toeline_model::math;
 
 /// Speed above which an aeroplane that stood has started, m/s (ours).
 const STARTED_MPS: f64 = 0.2;
@@ -15,6 +16,7 @@ pub(crate) struct Watch {
     moving: bool,
     locked: [bool; 2],
     running: bool,
+    ended: bool,
 }
 
 impl Watch {
@@ -22,14 +24,19 @@ impl Watch {
         Watch {
             moving: start.speed_mps() > STARTED_MPS,
             locked: [false; 2],
-            running: start.rpm > 0.0,
+            running: start.engine.rpm > 0.0,
+            ended: start.end != End::No,
         }
     }
 
     /// What began with this state.
     pub(crate) fn look(&mut self, p: &Params, state: &State) -> Vec<(EventKind, String)> {
         let mut seen = Vec::new();
-        let speed = state.speed_mps();
+        // At the ground, not at the centre of gravity: a body that rocks on its held wheels has not started.
+        let speed = math::hypot(
+            state.forward_mps + p.cg_height_m * state.pitch_radps,
+            state.left_mps + p.cg_height_m * state.roll_radps,
+        );
         if !self.moving && speed > STARTED_MPS {
             self.moving = true;
             seen.push((EventKind::Started, String::new()));
@@ -50,11 +57,19 @@ impl Watch {
             }
             self.locked[side] = locked;
         }
-        let running = state.rpm > 0.0;
+        let running = state.engine.rpm > 0.0;
         if self.running && !running {
             seen.push((EventKind::EngineStopped, String::new()));
         }
         self.running = running;
+        if !self.ended && state.end != End::No {
+            self.ended = true;
+            let kind = match state.end {
+                End::Airborne => EventKind::LiftedOff,
+                _ => EventKind::TippedOver,
+            };
+            seen.push((kind, format!("at {speed:.1} m/s")));
+        }
         seen
     }
 }

@@ -233,6 +233,7 @@ fn leg_text(page: &mut Page, leg: &LegBriefing) {
         Surface::Paved => "paved",
         Surface::Grass => "grass",
         Surface::Loose => "loose ground",
+        Surface::Ice => "ice",
         Surface::Water => "water",
         Surface::Unknown => "surface not mapped",
     };

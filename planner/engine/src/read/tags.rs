@@ -157,6 +157,7 @@ impl Tags {
             "grass" | "turf" | "grass_paver" => Surface::Grass,
             "unpaved" | "gravel" | "fine_gravel" | "dirt" | "earth" | "ground" | "sand" | "compacted" | "clay"
             | "mud" | "coral" | "laterite" | "pebblestone" | "soil" | "rock" | "shells" => Surface::Loose,
+            "ice" => Surface::Ice,
             "water" => Surface::Water,
             _ => return Err(self.text("surface").unwrap_or_default()),
         })

@@ -1,70 +1,83 @@
 //! Where each wheel touches the ground and how its two directions move with the body.
 
 use super::Velocity;
-use crate::{LEFT, Params, RIGHT};
+use crate::struts::{Rates, swayed};
+use crate::{NOSE, Params, State};
 use toeline_model::math;
 
-/// A wheel's two rows: velocity of its contact along and across the wheel is row · (forward, left, yaw rate, swivel rate).
+/// One direction at a contact: a unit vector in the plane, its arm in yaw, and the swivel's arm, metres.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Contact {
-    along: Velocity,
-    across: Velocity,
+pub(crate) struct Row {
+    pub(crate) x: f64,
+    pub(crate) y: f64,
+    pub(crate) yaw: f64,
+    pub(crate) swivel: f64,
 }
 
-fn dot(a: &Velocity, b: &Velocity) -> f64 {
-    (a[0] * b[0] + a[1] * b[1]) + (a[2] * b[2] + a[3] * b[3])
+/// A wheel's two rows, along and across, and how far below the centre of gravity they lie.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Contact {
+    pub(crate) rows: [Row; 2],
+    below: f64,
 }
 
 impl Contact {
     /// A wheel at a body point, turned to the left by an angle; the tyre's force acts `trail` behind the swivel axis.
-    fn new(x: f64, y: f64, angle: f64, trail: f64) -> Contact {
-        let (c, s) = (math::cos(angle), math::sin(angle));
-        Contact {
-            along: [c, s, x * s - y * c, 0.0],
+    fn new([x, y]: [f64; 2], angle: f64, trail: f64, below: f64) -> Contact {
+        let (c, s) = if angle == 0.0 {
+            (1.0, 0.0)
+        } else {
+            (math::cos(angle), math::sin(angle))
+        };
+        let along = Row {
+            x: c,
+            y: s,
+            yaw: x * s - y * c,
+            swivel: 0.0,
+        };
+        let across = Row {
+            x: -s,
+            y: c,
+            yaw: x * c + y * s,
             // Only the swivel's own rate moves the contact sideways by the trail: the point itself is taken to stay
             // under the nose wheel, so that a turn at walking pace is L/tan δ exactly, as the planner says.
-            across: [-s, c, x * c + y * s, -trail],
-        }
-    }
-
-    /// The three contacts.
-    pub(crate) fn all(p: &Params, nose_wheel_rad: f64) -> [Contact; 3] {
-        let half = p.track_m / 2.0;
-        let mut all = [Contact::new(p.nose_ahead_m, 0.0, nose_wheel_rad, p.trail_m); 3];
-        all[LEFT] = Contact::new(-p.axle_behind_m, half, 0.0, 0.0);
-        all[RIGHT] = Contact::new(-p.axle_behind_m, -half, 0.0, 0.0);
-        all
-    }
-
-    /// Velocity of the contact along and across the wheel, m/s.
-    pub(crate) fn velocity(&self, v: &Velocity) -> [f64; 2] {
-        [dot(&self.along, v), dot(&self.across, v)]
-    }
-
-    /// How that velocity answers to impulses at this contact, for the body's inverse masses.
-    pub(crate) fn answer(&self, inverse_mass: &Velocity) -> [f64; 3] {
-        let weighted = |row: &Velocity| {
-            [
-                row[0] * inverse_mass[0],
-                row[1] * inverse_mass[1],
-                row[2] * inverse_mass[2],
-                row[3] * inverse_mass[3],
-            ]
+            swivel: -trail,
         };
-        let (along, across) = (weighted(&self.along), weighted(&self.across));
-        [
-            dot(&self.along, &along),
-            dot(&self.along, &across),
-            dot(&self.across, &across),
-        ]
+        Contact {
+            rows: [along, across],
+            below,
+        }
     }
 
-    /// Generalised impulse on the body of an impulse at this contact.
+    /// The three contacts as the body of a state leans over them.
+    pub(crate) fn all(p: &Params, state: &State) -> [Contact; 3] {
+        let places = swayed(p, state);
+        core::array::from_fn(|i| {
+            let (angle, trail) = if i == NOSE {
+                (state.nose_wheel_rad, p.trail_m)
+            } else {
+                (0.0, 0.0)
+            };
+            Contact::new(places[i], angle, trail, p.cg_height_m)
+        })
+    }
+
+    /// Velocity of the contact along and across the wheel, m/s. A body that pitches or rolls about its centre of gravity
+    /// carries the contact along.
+    pub(crate) fn velocity(&self, v: &Velocity, rates: &Rates) -> [f64; 2] {
+        let (u, w) = (v[0] + self.below * rates[1], v[1] + self.below * rates[2]);
+        self.rows
+            .map(|r| (r.x * u + r.y * w) + (r.yaw * v[2] + r.swivel * v[3]))
+    }
+
+    /// Impulse on the plane motion and the swivel of an impulse at this contact.
     pub(crate) fn on_body(&self, impulse: [f64; 2]) -> Velocity {
-        let mut sum = [0.0; 4];
-        for (k, s) in sum.iter_mut().enumerate() {
-            *s = self.along[k] * impulse[0] + self.across[k] * impulse[1];
-        }
-        sum
+        let [a, b] = self.rows;
+        [
+            a.x * impulse[0] + b.x * impulse[1],
+            a.y * impulse[0] + b.y * impulse[1],
+            a.yaw * impulse[0] + b.yaw * impulse[1],
+            a.swivel * impulse[0] + b.swivel * impulse[1],
+        ]
     }
 }

@@ -5,7 +5,7 @@ mod contact;
 mod solve;
 
 pub(crate) use contact::Contact;
-pub(crate) use solve::{Solution, Task, solve};
+pub(crate) use solve::{Task, solve};
 
 /// Forward, left (m/s, body axes, centre of gravity), yaw rate and swivel rate of the nose wheel (rad/s).
 pub(crate) type Velocity = [f64; 4];

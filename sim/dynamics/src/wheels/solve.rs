@@ -1,32 +1,39 @@
 //! The sweeps: each wheel in turn exactly, the swivel between, until nothing moves any more.
 //!
-//! A projected Gauss-Seidel scheme. The two main wheels are solved from the same velocity and each taken over in part,
-//! not one after the other: so a mirrored problem has the mirrored answer to the last bit. Sweeps start from the last
-//! tick's forces. Their number is bounded, and where they end depends on the numbers alone, so the result is the same
-//! everywhere. Whatever the number of sweeps, no tyre passes its friction limit and the body's velocity is exactly what the
-//! impulses make it.
+//! A projected Gauss-Seidel scheme in the contacts' own velocities: how each of them answers to an impulse at each other
+//! (seven numbers, seven times) is worked out once a tick, so that a sweep costs the same however many ways the body can
+//! move. The two main wheels are solved from the same velocity and taken over together, not one after the other: so a
+//! mirrored problem has the mirrored answer to the last bit. Sweeps start from the last tick's forces. Their number is
+//! bounded, and where they end depends on the numbers alone, so the result is the same everywhere. Whatever the number of
+//! sweeps, no tyre passes its friction limit and the body's velocity is exactly what the impulses make it.
 
 use super::block::{WheelAnswer, WheelTask, solve_wheel};
 use super::{Contact, Velocity};
 use crate::steering::Swivel;
+use crate::struts::Rates;
 use crate::tyre::{FULL_SLIDE, STIFFNESS_PER_LOAD, softness};
 use crate::{LEFT, NOSE, Params, RIGHT};
 
 /// Most sweeps in a tick.
 const MOST_SWEEPS: usize = 60;
-/// Change of velocity in a sweep below which the sweeps end, m/s.
-const SETTLED_MPS: f64 = 1e-12;
-/// Share of a main wheel's change that is taken over. The two resist side slip along one line, so that the whole change of
-/// both would be twice too much; below 1 the scheme converges.
-const PAIR_SHARE: f64 = 0.7;
+/// Change of a contact's velocity in a sweep below which the sweeps end, m/s.
+const SETTLED_MPS: f64 = 1e-10;
+/// Most of the difference between the two main wheels' changes that is taken over.
+const MOST_DIFFERENCE: f64 = 1.5;
 /// Speed below which a body whose main wheels are both held is at rest, m/s and rad/s.
 const AT_REST: f64 = 1e-7;
+/// Place of the swivel's rate behind the six contact velocities.
+const SWIVEL: usize = 6;
 
 /// The problem of one tick.
 pub(crate) struct Task<'a> {
     pub(crate) params: &'a Params,
     /// Velocity with all forces but those of the wheels and the linkage taken in.
     pub(crate) velocity: Velocity,
+    /// The same for heave, pitch and roll.
+    pub(crate) rates: Rates,
+    /// How heave, pitch and roll answer to impulses.
+    pub(crate) sprung: [[f64; 3]; 3],
     pub(crate) swivel: Swivel,
     pub(crate) load_n: [f64; 3],
     pub(crate) grip_n: [f64; 3],
@@ -43,14 +50,16 @@ pub(crate) struct Task<'a> {
 /// Its answer.
 pub(crate) struct Solution {
     pub(crate) velocity: Velocity,
+    pub(crate) rates: Rates,
     pub(crate) spin: [f64; 3],
     pub(crate) tyre_n: [[f64; 2]; 3],
 }
 
 struct Sweeper {
-    contacts: [Contact; 3],
-    inverse_mass: Velocity,
-    velocity: Velocity,
+    /// Velocities along and across nose, left and right wheel, and the swivel's rate.
+    moving: [f64; 7],
+    /// How they answer to impulses along and across each wheel.
+    answer: [[f64; 7]; 6],
     wheels: [WheelTask; 3],
     answers: [WheelAnswer; 3],
     /// Tyre yielding at small slip and slip per normalised slip, for each wheel.
@@ -59,15 +68,28 @@ struct Sweeper {
 }
 
 impl Sweeper {
-    fn push(&mut self, impulse: Velocity) {
-        for (k, part) in impulse.iter().enumerate() {
-            self.velocity[k] += self.inverse_mass[k] * part;
+    /// What an impulse at a wheel does to the velocities.
+    fn effect(&self, i: usize, [along, across]: [f64; 2]) -> [f64; 7] {
+        let (a, b) = (&self.answer[2 * i], &self.answer[2 * i + 1]);
+        core::array::from_fn(|k| a[k] * along + b[k] * across)
+    }
+
+    fn add(&mut self, change: &[f64; 7]) {
+        for (v, c) in self.moving.iter_mut().zip(change) {
+            *v += c;
         }
+    }
+
+    /// A torque impulse on the swivel: on its own rate and, through the trail, on the nose wheel's side.
+    fn twist(&mut self, task: &Task<'_>, impulse: f64) {
+        let rate = task.swivel.inverse_inertia * impulse;
+        self.moving[SWIVEL] += rate;
+        self.moving[2 * NOSE + 1] -= task.params.trail_m * rate;
     }
 
     /// The wheel's answer to the present velocity, its own last impulse taken away.
     fn visit(&mut self, i: usize) -> WheelAnswer {
-        let moving = self.contacts[i].velocity(&self.velocity);
+        let moving = [self.moving[2 * i], self.moving[2 * i + 1]];
         let task = &mut self.wheels[i];
         let old = self.answers[i];
         let slip = [moving[0] - task.radius * old.spin, moving[1]];
@@ -83,74 +105,104 @@ impl Sweeper {
             moving[0] - (xx * old.impulse[0] + xy * old.impulse[1]),
             moving[1] - (xy * old.impulse[0] + yy * old.impulse[1]),
         ];
-        solve_wheel(task, free)
+        solve_wheel(task, free, old.beyond)
+    }
+
+    /// Takes over the main wheels' answers, both found from the same velocities. What both do alike works against itself
+    /// through the body, what they do differently for itself: each direction's sum and difference is taken over in the
+    /// share that would be exact for two springs. Gives what it does to the velocities.
+    fn take_over(&mut self, pair: &[WheelAnswer; 2]) -> [[f64; 7]; 2] {
+        let old = [self.answers[LEFT].impulse, self.answers[RIGHT].impulse];
+        // Along and across: half the sum and half the difference of what is taken over.
+        let parts: [[f64; 2]; 2] = core::array::from_fn(|k| {
+            let (l, r) = (2 * LEFT + k, 2 * RIGHT + k);
+            let spin = |w: &WheelTask| if k == 0 { w.radius * w.radius / w.inertia } else { 0.0 };
+            let (left, right) = (&self.wheels[LEFT], &self.wheels[RIGHT]);
+            let own =
+                (self.answer[l][l] + self.answer[r][r]) + (left.softness + right.softness) + (spin(left) + spin(right));
+            let felt = 2.0 * self.answer[l][r] / own;
+            let (alike, apart) = (1.0 / (1.0 + felt), 1.0 / (1.0 - felt).max(1.0 / MOST_DIFFERENCE));
+            let change = [pair[0].impulse[k] - old[0][k], pair[1].impulse[k] - old[1][k]];
+            [
+                alike * (change[0] + change[1]) / 2.0,
+                apart * (change[0] - change[1]) / 2.0,
+            ]
+        });
+        let mut impulses = [
+            core::array::from_fn(|k| old[0][k] + (parts[k][0] + parts[k][1])),
+            core::array::from_fn(|k| old[1][k] + (parts[k][0] - parts[k][1])),
+        ];
+        let mut changes = [[0.0; 7]; 2];
+        for (n, i) in [LEFT, RIGHT].into_iter().enumerate() {
+            let (limit, old) = (self.wheels[i].limit, self.answers[i].impulse);
+            let square = impulses[n][0] * impulses[n][0] + impulses[n][1] * impulses[n][1];
+            if square > limit * limit {
+                let scale = limit / square.sqrt();
+                impulses[n] = impulses[n].map(|j| j * scale);
+            }
+            changes[n] = self.effect(i, [impulses[n][0] - old[0], impulses[n][1] - old[1]]);
+            self.answers[i] = WheelAnswer {
+                impulse: impulses[n],
+                spin: pair[n].spin,
+                held: pair[n].held,
+                beyond: pair[n].beyond,
+            };
+        }
+        changes
     }
 }
 
 /// Solves the contacts of one tick.
-pub(crate) fn solve(task: &Task<'_>, contacts: [Contact; 3]) -> Solution {
-    let p = task.params;
-    let inverse_mass = [
-        1.0 / p.mass_kg,
-        1.0 / p.mass_kg,
-        1.0 / p.yaw_inertia_kgm2,
-        task.swivel.inverse_inertia,
-    ];
-    let mut sweeper = start(task, contacts, inverse_mass);
-    let warm: [Velocity; 3] = core::array::from_fn(|i| contacts[i].on_body(sweeper.answers[i].impulse));
-    sweeper.push(core::array::from_fn(|k| {
+pub(crate) fn solve(task: &Task<'_>, contacts: &[Contact; 3]) -> Solution {
+    let mut sweeper = start(task, contacts);
+    let warm: [[f64; 7]; 3] = core::array::from_fn(|i| sweeper.effect(i, sweeper.answers[i].impulse));
+    sweeper.add(&core::array::from_fn(|k| {
         warm[NOSE][k] + (warm[LEFT][k] + warm[RIGHT][k])
     }));
 
     let (mut spring, mut stop) = (0.0, 0.0);
     for _ in 0..MOST_SWEEPS {
-        let before = sweeper.velocity;
-        let free = sweeper.velocity[3] - inverse_mass[3] * spring;
-        spring = task.swivel.spring(free);
-        sweeper.velocity[3] = free + inverse_mass[3] * spring;
+        let before = sweeper.moving;
+        let next = task
+            .swivel
+            .spring(sweeper.moving[SWIVEL] - task.swivel.inverse_inertia * spring);
+        sweeper.twist(task, next - spring);
+        spring = next;
 
         let nose = sweeper.visit(NOSE);
         let old = sweeper.answers[NOSE].impulse;
-        sweeper.push(contacts[NOSE].on_body([nose.impulse[0] - old[0], nose.impulse[1] - old[1]]));
+        let change = sweeper.effect(NOSE, [nose.impulse[0] - old[0], nose.impulse[1] - old[1]]);
+        sweeper.add(&change);
         sweeper.answers[NOSE] = nose;
 
-        let free = sweeper.velocity[3] - inverse_mass[3] * stop;
-        stop = task.swivel.stop(free);
-        sweeper.velocity[3] = free + inverse_mass[3] * stop;
+        let next = task
+            .swivel
+            .stop(sweeper.moving[SWIVEL] - task.swivel.inverse_inertia * stop);
+        sweeper.twist(task, next - stop);
+        stop = next;
 
         let pair = [sweeper.visit(LEFT), sweeper.visit(RIGHT)];
-        let mut pushes = [[0.0; 4]; 2];
-        for (n, i) in [LEFT, RIGHT].into_iter().enumerate() {
-            let old = sweeper.answers[i];
-            let change = [
-                PAIR_SHARE * (pair[n].impulse[0] - old.impulse[0]),
-                PAIR_SHARE * (pair[n].impulse[1] - old.impulse[1]),
-            ];
-            pushes[n] = contacts[i].on_body(change);
-            sweeper.answers[i] = WheelAnswer {
-                impulse: [old.impulse[0] + change[0], old.impulse[1] + change[1]],
-                spin: pair[n].spin,
-                held: pair[n].held,
-            };
-        }
-        sweeper.push(core::array::from_fn(|k| pushes[0][k] + pushes[1][k]));
+        let changes = sweeper.take_over(&pair);
+        sweeper.add(&core::array::from_fn(|k| changes[0][k] + changes[1][k]));
 
-        let moved = |k: usize, arm: f64| (sweeper.velocity[k] - before[k]).abs() * arm;
-        let most = moved(0, 1.0)
-            .max(moved(1, 1.0))
-            .max(moved(2, p.wheelbase_m))
-            .max(moved(3, p.trail_m));
-        if most < SETTLED_MPS {
+        let moved = |k: usize| (sweeper.moving[k] - before[k]).abs();
+        let wheels = (0..SWIVEL).map(moved).fold(0.0, f64::max);
+        if wheels.max(moved(SWIVEL) * task.params.trail_m) < SETTLED_MPS {
             break;
         }
     }
-    finish(task, sweeper)
+    finish(task, contacts, &sweeper, spring + stop)
 }
 
-fn start(task: &Task<'_>, contacts: [Contact; 3], inverse_mass: Velocity) -> Sweeper {
+fn start(task: &Task<'_>, contacts: &[Contact; 3]) -> Sweeper {
     let (p, dt) = (task.params, task.dt_s);
+    let answer = answers(task, contacts);
     let wheels = core::array::from_fn(|i| WheelTask {
-        answer: contacts[i].answer(&inverse_mass),
+        answer: [
+            answer[2 * i][2 * i],
+            answer[2 * i][2 * i + 1],
+            answer[2 * i + 1][2 * i + 1],
+        ],
         softness: 0.0,
         limit: task.grip_n[i] * dt,
         spin: task.spin[i],
@@ -170,15 +222,21 @@ fn start(task: &Task<'_>, contacts: [Contact; 3], inverse_mass: Velocity) -> Swe
             impulse: [x * scale * dt, y * scale * dt],
             spin: task.spin[i],
             held: false,
+            beyond: [0.0; 2],
         }
     });
+    let mut moving = [0.0; 7];
+    for (i, contact) in contacts.iter().enumerate() {
+        [moving[2 * i], moving[2 * i + 1]] = contact.velocity(&task.velocity, &task.rates);
+    }
+    moving[SWIVEL] = task.velocity[3];
     // Force per slip velocity at small slip is C/V: the tyre rolls out of its deflection at the speed it rolls with.
-    let stiffness: [f64; 3] = core::array::from_fn(|i| STIFFNESS_PER_LOAD * task.load_n[i]);
+    let stiffness: [f64; 3] =
+        core::array::from_fn(|i| STIFFNESS_PER_LOAD * p.faults.stiffness_factor(i) * task.load_n[i]);
     let per = |i: usize, x: f64| if stiffness[i] > 0.0 { x / stiffness[i] } else { 0.0 };
     Sweeper {
-        contacts,
-        inverse_mass,
-        velocity: task.velocity,
+        moving,
+        answer,
         wheels,
         answers,
         soft: core::array::from_fn(|i| per(i, task.rolling_mps[i].abs()) / dt),
@@ -186,18 +244,59 @@ fn start(task: &Task<'_>, contacts: [Contact; 3], inverse_mass: Velocity) -> Swe
     }
 }
 
-fn finish(task: &Task<'_>, sweeper: Sweeper) -> Solution {
-    let mut velocity = sweeper.velocity;
+/// How each contact velocity and the swivel's rate answer to an impulse in each contact direction.
+fn answers(task: &Task<'_>, contacts: &[Contact; 3]) -> [[f64; 7]; 6] {
+    let p = task.params;
+    let hh = p.cg_height_m * p.cg_height_m;
+    let (per_mass, per_yaw) = (1.0 / p.mass_kg, 1.0 / p.yaw_inertia_kgm2);
+    // Level push at the ground: the body gives way by its mass, and by pitching and rolling.
+    let (xx, xy, yy) = (
+        per_mass + hh * task.sprung[1][1],
+        hh * task.sprung[1][2],
+        per_mass + hh * task.sprung[2][2],
+    );
+    let per_swivel = task.swivel.inverse_inertia;
+    let mut all = [[0.0; 7]; 6];
+    for j in 0..6 {
+        let from = contacts[j / 2].rows[j % 2];
+        let (x, y) = (xx * from.x + xy * from.y, xy * from.x + yy * from.y);
+        for k in j..6 {
+            let to = contacts[k / 2].rows[k % 2];
+            let value = (to.x * x + to.y * y) + (to.yaw * from.yaw * per_yaw + to.swivel * from.swivel * per_swivel);
+            all[j][k] = value;
+            all[k][j] = value;
+        }
+        all[j][SWIVEL] = from.swivel * per_swivel;
+    }
+    all
+}
+
+fn finish(task: &Task<'_>, contacts: &[Contact; 3], sweeper: &Sweeper, torque: f64) -> Solution {
+    let p = task.params;
+    let each: [Velocity; 3] = core::array::from_fn(|i| contacts[i].on_body(sweeper.answers[i].impulse));
+    let sum: Velocity = core::array::from_fn(|k| each[NOSE][k] + (each[LEFT][k] + each[RIGHT][k]));
+    let mut velocity = [
+        task.velocity[0] + sum[0] / p.mass_kg,
+        task.velocity[1] + sum[1] / p.mass_kg,
+        task.velocity[2] + sum[2] / p.yaw_inertia_kgm2,
+        task.velocity[3] + (sum[3] + torque) * task.swivel.inverse_inertia,
+    ];
+    let (pitch, roll) = (p.cg_height_m * sum[0], p.cg_height_m * sum[1]);
+    let mut rates: Rates =
+        core::array::from_fn(|a| task.rates[a] + (task.sprung[a][1] * pitch + task.sprung[a][2] * roll));
     let mut spin: [f64; 3] = core::array::from_fn(|i| {
         let answer = &sweeper.answers[i];
         if answer.spin == 0.0 { 0.0 } else { answer.spin }
     });
-    // Both main wheels held leave the body no freedom: what is left of its speed is the sweeps' remainder.
+    // Both main wheels held leave the body no freedom but to sway on its struts: what is left of its speed when that
+    // has died away is the sweeps' remainder.
     let held = sweeper.answers[LEFT].held && sweeper.answers[RIGHT].held;
-    if held && velocity[..3].iter().all(|v| v.abs() < AT_REST) {
+    let slow = |v: &f64| v.abs() < AT_REST;
+    if held && velocity[..3].iter().all(slow) && rates.iter().all(slow) {
         velocity[0] = 0.0;
         velocity[1] = 0.0;
         velocity[2] = 0.0;
+        rates = [0.0; 3];
         spin = [0.0; 3];
         if velocity[3].abs() < AT_REST {
             velocity[3] = 0.0;
@@ -205,6 +304,7 @@ fn finish(task: &Task<'_>, sweeper: Sweeper) -> Solution {
     }
     Solution {
         velocity,
+        rates,
         spin,
         tyre_n: core::array::from_fn(|i| sweeper.answers[i].impulse.map(|j| j / task.dt_s)),
     }

@@ -66,7 +66,7 @@ fn colour_of(surface: Surface, paved: Color) -> Color {
     match surface {
         Surface::Grass => palette::MOWN,
         Surface::Loose => palette::LOOSE,
-        Surface::Paved | Surface::Water | Surface::Unknown => paved,
+        Surface::Paved | Surface::Ice | Surface::Water | Surface::Unknown => paved,
     }
 }
 
