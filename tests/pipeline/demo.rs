@@ -283,3 +283,16 @@ fn when_the_wings_do_not_clear_the_next_way_is_taken_and_the_reason_told() {
     assert!(way.route.legs.iter().any(|l| l.name == "unnamed taxiway"));
     assert_eq!(way.clearance.verdict, Verdict::NotKnown);
 }
+
+#[test]
+fn when_no_way_clears_the_least_bad_is_told_and_the_others_are_named() {
+    // No lane keeps 9 m beside the parked aeroplanes; both ways off stand 4 are tried.
+    let mut asked = request("trainer-high-2", "4", &["E"], "26", "240/12T");
+    asked.margin_m = 9.0;
+    let plan = plan_of(&toeline_tests::demo_field(), &asked);
+    let way = way(&plan);
+    assert_eq!(way.clearance.verdict, Verdict::NotClear);
+    let own = &way.clearance.considered[way.clearance.gaps[0].obstacle].name;
+    assert!(!way.given_up.is_empty(), "only one way was tried");
+    assert!(way.clearance.gaps[0].gap_m < 9.0, "{own}");
+}
