@@ -12,17 +12,16 @@ fn the_demo_plan_is_clear_and_its_text_is_as_read() {
 }
 
 #[test]
-fn the_tight_place_is_a_finding() {
-    let ran = run(&journey(
-        "plan",
-        &[("--from", "H4"), ("--via", "ABSENT"), ("--aircraft", "twin-light-6")],
-    ));
+fn a_margin_that_is_not_kept_is_a_finding() {
+    // The tightest place of this way is 6.9 m.
+    let ran = run(&journey("plan", &[("--margin", "7.5")]));
     assert_eq!(ran.code, 1);
-    assert!(
-        ran.out.contains("NOT CLEAR") || ran.out.contains("NOT KNOWN"),
-        "{}",
-        ran.out
-    );
+    assert!(ran.out.contains("NOT CLEAR"), "{}", ran.out);
+    assert_eq!(run(&journey("plan", &[("--margin", "6.5")])).code, 0);
+    // Within the map's accuracy of the margin the map cannot say.
+    let ran = run(&journey("plan", &[("--margin", "6.5"), ("--accuracy", "1")]));
+    assert_eq!(ran.code, 1);
+    assert!(ran.out.contains("NOT KNOWN"), "{}", ran.out);
 }
 
 #[test]

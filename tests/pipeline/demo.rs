@@ -86,8 +86,33 @@ fn it_stands_into_wind_for_the_engine_check_from_every_side() {
         assert!(toeline_model::planar::inside_ring(stop.pose.nose, area));
         assert!(toeline_model::planar::inside_ring(stop.pose.axle(1.52), area));
     }
-    let light = planned("trainer-high-2", "4", &["E"], "26", "240/02T");
-    assert_eq!(way(&light).route.check.as_ref().unwrap().off_wind_deg, None);
+}
+
+#[test]
+fn in_light_or_variable_wind_it_stands_clear_of_the_lane_on_any_heading() {
+    for wind in ["240/02T", "VRB/08", "calm"] {
+        for (from, area_name, to) in [("4", "E", "26"), ("H1", "W", "08")] {
+            let plan = planned("trainer-high-2", from, &[area_name], to, wind);
+            let route = &way(&plan).route;
+            assert_eq!(route.check.as_ref().unwrap().off_wind_deg, None);
+            let stop = route.stops.iter().find(|s| s.name == area_name).unwrap();
+            let area = plan
+                .field
+                .check_areas
+                .iter()
+                .find(|a| a.name.as_deref() == Some(area_name))
+                .unwrap();
+            assert!(toeline_model::planar::inside_ring(stop.pose.nose, &area.outer));
+            let on_a = plan.field.lanes.iter().filter(|l| l.letters == ["A"]);
+            for lane in on_a {
+                let (q, _, _) = toeline_model::planar::closest_on_line(stop.pose.nose, &lane.line).unwrap();
+                assert!(
+                    q.distance(stop.pose.nose) > 8.0,
+                    "{wind}, area {area_name}: it blocks taxiway A"
+                );
+            }
+        }
+    }
 }
 
 #[test]
@@ -202,4 +227,72 @@ fn magnetic_and_true_winds_differ_by_the_declination() {
     assert!((-6.5..-4.5).contains(&deg), "about 5.7 west there: {deg}");
     let check = way(&a).route.check.clone().unwrap();
     assert!((check.wind_from.unwrap().deg() - (246.0 + deg)).abs() < 1e-9);
+}
+
+#[test]
+fn corners_of_a_narrow_lane_are_taken_so_that_the_wheels_stay_on_it() {
+    // Taxilane M is 8 m wide with mapped corners of 90 degrees: an easy radius would put the inner wheel on the grass.
+    for aircraft in catalog::all() {
+        let plan = planned(&aircraft.id, "H1", &[], "08", "240/12T");
+        let way = way(&plan);
+        let on_m = way
+            .route
+            .legs
+            .iter()
+            .position(|l| l.letters == ["M"])
+            .expect("it leaves by M");
+        let edge = way
+            .clearance
+            .edges
+            .iter()
+            .find(|e| e.leg == on_m)
+            .expect("M has a width");
+        assert!(edge.room_m.unwrap() >= 0.0, "{}: {:?} m", aircraft.id, edge.room_m);
+        assert_eq!(edge.verdict, Verdict::Clear);
+    }
+}
+
+#[test]
+fn when_the_wings_do_not_clear_the_next_way_is_taken_and_the_reason_told() {
+    // A pole 6 m beside the last piece of taxilane L leaves the 10.1 m wing 0.95 m: L is given up for the link without a
+    // letter, whose width is not mapped.
+    let clear = planned("trainer-high-2", "4", &["E"], "26", "240/12T");
+    let leg = way(&clear).route.legs.iter().find(|l| l.letters == ["L"]).unwrap();
+    let [.., a, b] = leg.mapped_line.as_slice() else {
+        panic!("L has two points")
+    };
+    let beside = a.lerp(*b, 0.5) + (*b - *a).left() * (6.0 / a.distance(*b));
+    let place = toeline_engine::plane::LocalPlane::new(clear.field.origin).to_lonlat(beside);
+    let mut field: Value = serde_json::from_str(&toeline_tests::demo_field()).unwrap();
+    field["features"].as_array_mut().unwrap().push(serde_json::json!({
+        "type": "Feature", "id": "pole-x", "properties": { "power": "pole", "height": "4", "diameter": "0.3" },
+        "geometry": { "type": "Point", "coordinates": [place.lon_deg, place.lat_deg] }
+    }));
+    let plan = plan_of(
+        &field.to_string(),
+        &request("trainer-high-2", "4", &["E"], "26", "240/12T"),
+    );
+    let way = way(&plan);
+    assert_eq!(way.given_up.len(), 1, "{:?}", way.given_up);
+    assert!(
+        way.given_up[0].starts_with("by taxilane L: left wing comes within 0."),
+        "{:?}",
+        way.given_up
+    );
+    assert!(way.given_up[0].contains("pole-x"), "{:?}", way.given_up);
+    assert!(way.route.legs.iter().any(|l| l.name == "unnamed taxiway"));
+    assert_eq!(way.clearance.verdict, Verdict::NotKnown);
+}
+
+#[test]
+fn when_no_way_clears_the_least_bad_is_told_and_the_others_are_named() {
+    // No lane keeps 9 m beside the parked aeroplanes; both ways off stand 4 are tried.
+    let mut asked = request("trainer-high-2", "4", &["E"], "26", "240/12T");
+    asked.margin_m = 9.0;
+    let plan = plan_of(&toeline_tests::demo_field(), &asked);
+    let way = way(&plan);
+    assert_eq!(way.clearance.verdict, Verdict::NotClear);
+    let own = &way.clearance.considered[way.clearance.gaps[0].obstacle].name;
+    assert!(!way.given_up.is_empty(), "only one way was tried");
+    assert!(way.clearance.gaps[0].gap_m < 9.0, "{own}");
 }

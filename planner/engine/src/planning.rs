@@ -7,7 +7,7 @@ use crate::request::Request;
 use crate::route::{Attempted, Avoid, Directed, LegKind, NoWay, Route, RouteError, TurnMeans, World};
 use crate::{graph, magnetic, read, route};
 use serde::{Deserialize, Serialize};
-use toeline_model::Airfield;
+use toeline_model::{Airfield, units};
 
 /// A finished plan: everything that the briefing and the sandbox need, and nothing that has to be computed again.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -161,64 +161,105 @@ fn search_clear(world: World<'_>, request: &Request, declination_deg: f64) -> Re
         own_stand,
     };
     let mut avoid = Avoid::default();
-    let mut given_up = Vec::new();
-    let mut best: Option<(u8, Way)> = None;
+    // Ways that failed, with the reason, in the order tried.
+    let mut failed: Vec<(Fault, Route, Clearance)> = Vec::new();
     for _ in 0..MOST_TRIES {
         let route = match route::find(world, request, declination_deg, &avoid).map_err(PlanError::Route)? {
             Attempted::Way(route) => *route,
-            Attempted::NoWay(why) => match best {
-                None => return Ok(Outcome::NoWay(why)),
-                Some(_) => break,
-            },
+            Attempted::NoWay(why) if failed.is_empty() => return Ok(Outcome::NoWay(why)),
+            Attempted::NoWay(_) => break,
         };
         let clearance = clearance::check(world.field, world.aircraft, &route, &margins);
-        let impossible = route.turns.iter().find(|t| t.means == TurnMeans::NotPossible);
-        let failing = clearance.gaps.iter().find(|g| g.verdict == Verdict::NotClear);
-        let (at_m, reason) = match (impossible, failing) {
-            (Some(turn), _) => (turn.from_m, "a turn tighter than this aeroplane can make".to_string()),
-            (None, Some(gap)) => {
-                let name = clearance.considered[gap.obstacle].name.clone();
-                let shown = toeline_model::units::gap_floor(gap.gap_m);
-                (gap.at_m, format!("{} comes within {shown:.1} m of {name}", gap.part))
-            }
-            (None, None) => {
-                let way = Way {
-                    route,
-                    clearance,
-                    given_up: given_up.clone(),
-                };
-                return Ok(Outcome::Way(Box::new(way)));
-            }
+        let mut faults = faults(&route, &clearance).into_iter();
+        let Some(first) = faults.next() else {
+            let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
+            return Ok(Outcome::Way(Box::new(Way {
+                route,
+                clearance,
+                given_up,
+            })));
         };
-        let leg = route.legs.iter().find(|l| l.to_m >= at_m);
-        given_up.push(format!(
-            "by {}: {reason}",
-            leg.map_or("the last leg", |l| l.name.as_str())
-        ));
-        let rank = if impossible.is_some() { 1 } else { 0 };
-        let more = close_off(world, &route, at_m, &mut avoid);
-        if best.as_ref().is_none_or(|(r, _)| rank < *r) {
-            best = Some((
-                rank,
-                Way {
-                    route,
-                    clearance,
-                    given_up: Vec::new(),
-                },
-            ));
-        }
+        // What cannot be helped (the start itself) is passed over: another way may still mend the rest.
+        let mut places = core::iter::once(first.at_m).chain(faults.map(|f| f.at_m));
+        let more = places.any(|at_m| close_off(world, &route, at_m, &mut avoid));
+        failed.push((first, route, clearance));
         if !more {
             break;
         }
     }
-    match best {
-        Some((_, mut way)) => {
-            // The first reason is that of the way itself, which is told with its gaps.
-            way.given_up = given_up.into_iter().skip(1).collect();
-            Ok(Outcome::Way(Box::new(way)))
+    // None clears: the least bad, and of equals the cheapest, is told with its own findings.
+    let least = (0..failed.len()).min_by_key(|i| (failed[*i].0.kind, *i));
+    let Some(least) = least else {
+        return Err(PlanError::Request("no way was tried".to_string()));
+    };
+    let (_, route, clearance) = failed.remove(least);
+    let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
+    Ok(Outcome::Way(Box::new(Way {
+        route,
+        clearance,
+        given_up,
+    })))
+}
+
+/// How bad it is that a way fails, least first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum FaultKind {
+    TooNear,
+    OffPavement,
+    Touches,
+    Impossible,
+}
+
+/// Why a way fails, and where along it.
+struct Fault {
+    kind: FaultKind,
+    at_m: f64,
+    reason: String,
+}
+
+/// Everything wrong with a way, worst first; empty when nothing the map shows is.
+fn faults(route: &Route, clearance: &Clearance) -> Vec<Fault> {
+    let told = |kind: FaultKind, at_m: f64, text: String| {
+        let leg = route
+            .legs
+            .iter()
+            .find(|l| l.to_m >= at_m)
+            .map_or("the last leg", |l| l.name.as_str());
+        Fault {
+            kind,
+            at_m,
+            reason: format!("by {leg}: {text}"),
         }
-        None => Err(PlanError::Request("no way was tried".to_string())),
+    };
+    let mut list = Vec::new();
+    for t in route.turns.iter().filter(|t| t.means == TurnMeans::NotPossible) {
+        let text = "a turn tighter than this aeroplane can make".to_string();
+        list.push(told(FaultKind::Impossible, t.from_m, text));
     }
+    // Gaps come smallest first.
+    for g in clearance.gaps.iter().filter(|g| g.verdict == Verdict::NotClear) {
+        let kind = if g.contact_m.is_some() {
+            FaultKind::Touches
+        } else {
+            FaultKind::TooNear
+        };
+        let (name, shown) = (&clearance.considered[g.obstacle].name, units::gap_floor(g.gap_m));
+        list.push(told(
+            kind,
+            g.at_m,
+            format!("{} comes within {shown:.1} m of {name}", g.part),
+        ));
+    }
+    for e in clearance.edges.iter().filter(|e| e.verdict == Verdict::NotClear) {
+        let off = -e.room_m.unwrap_or(0.0);
+        list.push(told(
+            FaultKind::OffPavement,
+            e.at_m,
+            format!("a main wheel runs {off:.1} m off the pavement"),
+        ));
+    }
+    list.sort_by_key(|f| core::cmp::Reverse(f.kind));
+    list
 }
 
 /// Keeps the next try off the place where this way failed. False when nothing is left to close off.
@@ -229,14 +270,15 @@ fn close_off(world: World<'_>, route: &Route, at_m: f64, avoid: &mut Avoid) -> b
             avoid.check_stands += 1;
             return true;
         }
-        Some(LegKind::HandPush) => return false,
+        // The start cannot be helped.
+        Some(LegKind::HandPush | LegKind::Stand) => return false,
         _ => {}
     }
     let at = route.path.pose_at(at_m).nose;
     let mut nearest: Option<(f64, usize)> = None;
     for (i, (edge, _)) in route.segments.iter().enumerate() {
         if let Some((q, _, _)) = toeline_model::planar::closest_on_line(at, &world.graph.segment(*edge).line) {
-            let d = toeline_model::units::round_to(q.distance(at), 3);
+            let d = units::round_to(q.distance(at), 3);
             if nearest.is_none_or(|(b, _)| d < b) {
                 nearest = Some((d, i));
             }

@@ -1,17 +1,19 @@
 //! From the segments found to a route: legs, price, the mapped line to follow, and the driven path along it.
 
+use super::corner::Corners;
 use super::departure::Departure;
-use super::guide::{Guide, follow};
+use super::guide::Guide;
 use super::resolve::Destination;
+use super::rounding::follow;
 use super::search::{Directed, World};
 use super::stops::HOLD_MARGIN_M;
 use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, limits};
 use crate::graph::{Source, StandPlace};
 use crate::request::Request;
 use petgraph::graph::{EdgeIndex, NodeIndex};
-use toeline_model::DrivenPath;
-use toeline_model::airfield::{LaneKind, Surface};
+use toeline_model::airfield::{Airfield, LaneKind, Surface};
 use toeline_model::frame::Xy;
+use toeline_model::{DrivenPath, planar};
 
 /// Speed of pushing by hand, metres per second (ours: a slow walk).
 const PUSH_MPS: f64 = 0.5;
@@ -148,7 +150,13 @@ impl Assembly<'_> {
     /// Drives along the guide to a way along it.
     pub(super) fn follow_to(&mut self, to_m: f64) {
         let piece = self.guide.slice(self.from_m, to_m);
-        follow(&mut self.path, &piece, self.world.aircraft, &mut self.turns);
+        let (field, legs) = (self.world.field, &self.legs);
+        let half_width_m = |p: Xy| half_width_m(field, legs, &piece, p);
+        let corners = Corners {
+            aircraft: self.world.aircraft,
+            half_width_m: &half_width_m,
+        };
+        follow(&mut self.path, &piece, &corners, &mut self.turns);
         self.from_m = to_m;
         self.marks.push((to_m, self.path.length_m()));
     }
@@ -270,4 +278,16 @@ impl Assembly<'_> {
             doubts: self.doubts,
         }
     }
+}
+
+/// Half the narrowest mapped width of the legs that meet at a point of the guide, metres; `None` on an apron.
+fn half_width_m(field: &Airfield, legs: &[Leg], guide: &Guide, p: Xy) -> Option<f64> {
+    let open = field.aprons.iter().chain(&field.check_areas);
+    if open.into_iter().any(|a| planar::inside_ring(p, &a.outer)) {
+        return None;
+    }
+    let (_, piece, _) = planar::closest_on_line(p, &guide.points)?;
+    let meet = &guide.legs[piece..guide.legs.len().min(piece + 2)];
+    let widths = meet.iter().filter_map(|l| legs[*l].width_m);
+    widths.reduce(f64::min).map(|w| w / 2.0)
 }

@@ -4,7 +4,8 @@
 use super::TurnMeans;
 use super::cost::easy_radius_m;
 use super::dubins::{self, Word};
-use super::guide::{Guide, greatest_nose_wheel_rad, means};
+use super::guide::Guide;
+use super::rounding::{greatest_nose_wheel_rad, means};
 use toeline_model::airfield::{Airfield, NamedArea};
 use toeline_model::frame::{Xy, xy};
 use toeline_model::path::Pose;
@@ -26,8 +27,12 @@ const LAST_STRAIGHT_WHEELBASES: f64 = 3.0;
 const OFF_WIND_STEP_DEG: f64 = 15.0;
 /// How many of the shortest ways to or from one place are tried (ours).
 const MOST_WORDS: usize = 60;
-/// Wing tips should stay this far from the lane in use while standing, metres (ours); nearer costs.
+/// Wing tips should stay this far from the lane in use while standing, metres (ours); nearer costs this many metres of
+/// detour for each metre: a circle is driven rather than the lane blocked.
 const OFF_LANE_M: f64 = 3.0;
+const IN_THE_WAY_PRICE: f64 = 20.0;
+/// A metre off the lane costs as much as this many on it (ours): the lane is left late and joined early.
+const OFF_LANE_PRICE: f64 = 1.1;
 
 /// A way into the area to a stop with the nose into the wind, and out again.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,8 +45,8 @@ pub(super) struct CheckWay {
     last_straight_m: f64,
     out: Word,
     nose_direction: Yaw,
-    /// How far off the wind the last straight points, degrees.
-    pub(super) off_wind_deg: f64,
+    /// How far off the wind the last straight points, degrees; `None` when the heading is free.
+    pub(super) off_wind_deg: Option<f64>,
 }
 
 impl CheckWay {
@@ -157,8 +162,8 @@ impl Site<'_> {
             .map(|w| (w.0, w.1, w.4))
     }
 
-    /// Ways to stand with the nose in one direction, best first.
-    fn toward(&self, nose: Yaw, off_wind_deg: f64) -> Vec<CheckWay> {
+    /// Ways to stand with the nose in one direction and their price, best first.
+    fn toward(&self, nose: Yaw, off_wind_deg: Option<f64>) -> Vec<(f64, CheckWay)> {
         let wheelbase = self.aircraft.gear.wheelbase_m;
         let radius = easy_radius_m(self.aircraft);
         let last_straight_m = LAST_STRAIGHT_WHEELBASES * wheelbase;
@@ -177,9 +182,15 @@ impl Site<'_> {
             let entries = lane.iter().filter(|l| l.0 <= self.passes.1);
             let ways_in = entries.flat_map(|(way, p, direction)| {
                 let words = dubins::words(*p, *direction, before, nose, radius);
-                words
-                    .into_iter()
-                    .map(move |w| (w.length_m() + (way - self.passes.0), *way, *p, *direction, w))
+                words.into_iter().map(move |w| {
+                    (
+                        OFF_LANE_PRICE * w.length_m() + (way - self.passes.0),
+                        *way,
+                        *p,
+                        *direction,
+                        w,
+                    )
+                })
             });
             let Some((price_in, leave_m, into)) = self.first_that_fits(ways_in.collect(), |p, direction, word| {
                 let mut path = DrivenPath::new(
@@ -198,9 +209,15 @@ impl Site<'_> {
             let exits = lane.iter().filter(|l| l.0 >= leave_m);
             let ways_out = exits.flat_map(|(way, p, direction)| {
                 let words = dubins::words(nose_at, nose, *p, *direction, radius);
-                words
-                    .into_iter()
-                    .map(move |w| (w.length_m() - (way - self.passes.0), *way, *p, *direction, w))
+                words.into_iter().map(move |w| {
+                    (
+                        OFF_LANE_PRICE * w.length_m() - (way - self.passes.0),
+                        *way,
+                        *p,
+                        *direction,
+                        w,
+                    )
+                })
             });
             let Some((price_out, join_m, out)) = self.first_that_fits(ways_out.collect(), |_, _, word| {
                 let mut path = DrivenPath::new(wheelbase, pose);
@@ -212,7 +229,7 @@ impl Site<'_> {
             let tip = self.aircraft.wing.span_m / 2.0 + OFF_LANE_M;
             let in_the_way = planar::closest_on_line(nose_at, &self.beside.points)
                 .map_or(0.0, |(q, _, _)| (tip - q.distance(nose_at)).max(0.0));
-            let price = price_in + price_out + 0.5 * nose_at.distance(middle) + 5.0 * in_the_way;
+            let price = price_in + price_out + 0.5 * nose_at.distance(middle) + IN_THE_WAY_PRICE * in_the_way;
             let way = CheckWay {
                 leave_m,
                 join_m,
@@ -225,11 +242,20 @@ impl Site<'_> {
             ranked.push((round_to(price, 3), way));
         }
         ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
-        ranked.into_iter().map(|(_, w)| w).collect()
+        ranked
     }
 
-    /// The way to stand nearest into the wind, after passing over `skip` of the best; and how many directions nearer to
-    /// the wind had no room.
+    /// The best way to stand when any heading will do, after passing over `skip` of them: along the lane, against it or
+    /// across it.
+    pub(super) fn any_heading(&self, skip: usize) -> Option<CheckWay> {
+        let (_, lane) = self.guide.at((self.passes.0 + self.passes.1) / 2.0)?;
+        let quarters = [0.0, 1.0, 2.0, 3.0].map(|q| lane.turned(q * core::f64::consts::FRAC_PI_2));
+        let mut all: Vec<(f64, CheckWay)> = quarters.iter().flat_map(|nose| self.toward(*nose, None)).collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        all.into_iter().nth(skip).map(|(_, way)| way)
+    }
+
+    /// The way to stand nearest into the wind, after passing over `skip` of the best.
     pub(super) fn nearest_to_wind(&self, wind_from: Bearing, skip: usize) -> Option<CheckWay> {
         let mut left = skip;
         let steps = (180.0 / OFF_WIND_STEP_DEG) as i32;
@@ -239,9 +265,9 @@ impl Site<'_> {
                 if (k == 0 || k == steps) && side < 0.0 {
                     continue;
                 }
-                let ways = self.toward(Bearing::from_deg(wind_from.deg() + side * off).yaw(), off);
+                let ways = self.toward(Bearing::from_deg(wind_from.deg() + side * off).yaw(), Some(off));
                 if left < ways.len() {
-                    return ways.into_iter().nth(left);
+                    return ways.into_iter().nth(left).map(|(_, way)| way);
                 }
                 left -= ways.len();
             }

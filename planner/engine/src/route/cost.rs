@@ -23,6 +23,10 @@ pub(crate) const BEND_DEG: f64 = 5.0;
 /// Free width beyond the wing tip under which a lane is taken at apron speed, metres (ours).
 pub(crate) const CLOSE_BESIDE_M: f64 = 5.0;
 
+/// Pavement beyond the outer main tyres under which a lane is taken at apron speed, metres: the wheel-to-edge clearance
+/// that ICAO Annex 14 gives outer gear spans below 4.5 m.
+pub(crate) const NARROW_BESIDE_M: f64 = 1.5;
+
 /// Radius of the nose wheel's way that a pilot takes where there is room, metres: a third more than full steering asks,
 /// and never below 8 m (ours).
 pub(crate) fn easy_radius_m(aircraft: &Aircraft) -> f64 {
@@ -45,7 +49,10 @@ pub(crate) fn segment_speed_mps(aircraft: &Aircraft, s: &Segment) -> f64 {
     let close = s
         .nearest_obstacle_m
         .is_some_and(|d| d < aircraft.wing.span_m / 2.0 + CLOSE_BESIDE_M);
-    let open = if close {
+    let narrow = s
+        .width_m
+        .is_some_and(|w| w < aircraft.outer_gear_m() + 2.0 * NARROW_BESIDE_M);
+    let open = if close || narrow {
         open.min(aircraft.taxi.apron_kt * KNOT_MPS)
     } else {
         open

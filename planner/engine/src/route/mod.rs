@@ -3,6 +3,7 @@
 mod assemble;
 mod build;
 mod check_stand;
+mod corner;
 mod cost;
 mod departure;
 mod dubins;
@@ -12,6 +13,7 @@ mod guide;
 mod limits;
 mod no_way;
 mod resolve;
+mod rounding;
 mod search;
 mod stops;
 

@@ -11,7 +11,7 @@ use toeline_model::frame::Xy;
 use toeline_model::planar;
 
 /// How far from an area's edge a lane may run and still lead to it, metres (ours).
-const AREA_REACH_M: f64 = 15.0;
+pub(super) const AREA_REACH_M: f64 = 15.0;
 /// How far past the first entry a runway entry still counts as the full length, metres (ours).
 const FULL_LENGTH_M: f64 = 40.0;
 
