@@ -123,7 +123,8 @@ fn held_keys_move_the_aeroplane_and_the_foot_turns_it_to_its_own_side() {
     assert!(turned(&right) > 5.0, "right foot: turned {:.1} deg", turned(&right));
 }
 
-/// The wind leans on the aeroplane before the brake has built up its pressure; by then it has moved less than this.
+/// The wind leans on the aeroplane before the brake has built up its pressure; by then it has moved less than this. After
+/// 10 s the sprung body has stopped rocking altogether.
 const SETTLED_M: f64 = 1e-4;
 
 #[test]
@@ -131,12 +132,12 @@ fn with_the_parking_brake_on_idle_power_moves_nothing() {
     let mut app = app(24);
     let start = pose(&app);
     begin(&mut app, &[]);
-    frames(&mut app, 10);
+    frames(&mut app, 100);
     let settled = pose(&app);
     assert!(settled.nose.distance(start.nose) < SETTLED_M);
     frames(&mut app, 100);
     assert_eq!(pose(&app), settled, "it creeps");
-    assert_eq!(drive(&app).tick, 2640);
+    assert_eq!(drive(&app).tick, 4800);
 }
 
 #[test]
@@ -274,4 +275,46 @@ fn a_restart_keeps_the_attempt_that_ends_there_and_starts_another() {
     };
     assert_eq!((ticks("a.json"), ticks("a-2.json")), (21 * 24, 15 * 24));
     std::fs::remove_dir_all(&folder).expect("the folder goes away again");
+}
+
+/// Holds a key for some frames.
+fn hold(app: &mut App, key: KeyCode, count: u32) {
+    press(app, key);
+    frames(app, count);
+    release(app, key);
+}
+
+#[test]
+fn a_cut_engine_stands_still_until_the_starter_turns_it_and_each_magneto_drops_the_speed() {
+    let mut app = app(24);
+    begin(&mut app, &[]);
+    let rpm = |app: &App| drive(app).gauges().rpm;
+    frames(&mut app, 20);
+    let idle = rpm(&app);
+    assert!(idle > 500.0, "{idle} rpm at idle");
+    hold(&mut app, KeyCode::KeyL, 60);
+    frames(&mut app, 60);
+    assert!(rpm(&app) < 1.0, "mixture cut, still {} rpm", rpm(&app));
+    hold(&mut app, KeyCode::KeyO, 60);
+    frames(&mut app, 20);
+    assert!(rpm(&app) < 1.0, "it started by itself");
+    hold(&mut app, KeyCode::KeyS, 30);
+    frames(&mut app, 40);
+    assert!((rpm(&app) - idle).abs() < 30.0, "after the starter: {} rpm", rpm(&app));
+    hold(&mut app, KeyCode::KeyI, 12);
+    frames(&mut app, 40);
+    let both = rpm(&app);
+    hold(&mut app, KeyCode::KeyM, 1);
+    frames(&mut app, 40);
+    let right = rpm(&app);
+    hold(&mut app, KeyCode::KeyM, 1);
+    frames(&mut app, 40);
+    let left = rpm(&app);
+    hold(&mut app, KeyCode::KeyM, 1);
+    frames(&mut app, 40);
+    assert!(
+        right < both - 5.0 && left < both - 5.0,
+        "both {both}, right {right}, left {left}"
+    );
+    assert!((rpm(&app) - both).abs() < 2.0);
 }

@@ -4,6 +4,7 @@ use crate::drive::{Drive, Phase, Span, park};
 use crate::feel::{Feel, Hands, Held};
 use crate::keys::{Action, Bindings};
 use bevy::prelude::*;
+use toeline_dynamics::engine::MagnetoSwitch;
 
 /// An action asked for once, by the press of its key.
 #[derive(Message, Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,9 +57,19 @@ fn answer(mut asked: MessageReader<Asked>, mut phase: ResMut<Phase>, mut hands: 
         match (action, *phase) {
             (Action::Begin, Phase::Caution) => *phase = Phase::Driving,
             (Action::ParkingBrake, Phase::Driving) => hands.parking_brake = !hands.parking_brake,
+            (Action::Magnetos, Phase::Driving) => hands.magnetos = next_magnetos(hands.magnetos),
             (Action::CarburettorHeat, Phase::Driving) => hands.carburettor_heat = !hands.carburettor_heat,
             _ => {}
         }
+    }
+}
+
+/// The order of the engine check: both, right, both again by way of left. Off is left to the mixture.
+fn next_magnetos(now: MagnetoSwitch) -> MagnetoSwitch {
+    match now {
+        MagnetoSwitch::Both => MagnetoSwitch::Right,
+        MagnetoSwitch::Right => MagnetoSwitch::Left,
+        MagnetoSwitch::Left | MagnetoSwitch::Off => MagnetoSwitch::Both,
     }
 }
 

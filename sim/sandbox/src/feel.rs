@@ -4,6 +4,7 @@
 use crate::keys::Action;
 use bevy::prelude::Resource;
 use toeline_dynamics::Controls;
+use toeline_dynamics::engine::MagnetoSwitch;
 
 /// Rates of the progressive keys, shares of full travel per second. All ours, tried on the keyboard.
 #[derive(Resource, Clone, Copy, Debug)]
@@ -86,6 +87,10 @@ pub struct Hands {
     pub mixture: f64,
     /// Carburettor heat on.
     pub carburettor_heat: bool,
+    /// Magneto switch.
+    pub magnetos: MagnetoSwitch,
+    /// Starter engaged.
+    pub starter: bool,
     /// Parking brake on.
     pub parking_brake: bool,
 }
@@ -101,6 +106,8 @@ impl Default for Hands {
             column_back: 0.0,
             mixture: 1.0,
             carburettor_heat: false,
+            magnetos: MagnetoSwitch::Both,
+            starter: false,
             parking_brake: true,
         }
     }
@@ -118,6 +125,7 @@ impl Hands {
     /// Moves everything for one tick of `dt_s` seconds.
     pub fn advance(&mut self, held: Held, feel: &Feel, dt_s: f64) {
         use Action::*;
+        self.starter = held.is(Starter);
         let want = held.pair(RightPedal, LeftPedal);
         // A pedal that has to come back past the middle does so at the quicker rate first.
         let returning = want == 0.0 || want * self.pedals < 0.0;
@@ -170,9 +178,9 @@ impl Hands {
             elevator: -self.column_back,
             mixture: self.mixture,
             carburettor_heat: f64::from(u8::from(self.carburettor_heat)),
+            magnetos: self.magnetos,
+            starter: self.starter,
             parking_brake: self.parking_brake,
-            // No key for magnetos and starter yet.
-            ..Controls::default()
         }
     }
 }

@@ -34,6 +34,10 @@ pub enum Action {
     MixtureLeaner,
     /// Carburettor heat on or off.
     CarburettorHeat,
+    /// Magneto switch to its next position.
+    Magnetos,
+    /// Starter while held.
+    Starter,
     /// Parking brake on or off.
     ParkingBrake,
     /// Look to the left while held.
@@ -86,6 +90,8 @@ impl Default for Bindings {
             (MixtureRicher, KeyCode::KeyO, "O", "mixture: richer"),
             (MixtureLeaner, KeyCode::KeyL, "L", "mixture: leaner"),
             (CarburettorHeat, KeyCode::KeyH, "H", "carburettor heat on / off"),
+            (Magnetos, KeyCode::KeyM, "M", "magnetos: both, right, left"),
+            (Starter, KeyCode::KeyS, "S", "starter while held"),
             (LookLeft, KeyCode::Digit3, "3", "look left while held"),
             (LookRight, KeyCode::Digit8, "8", "look right while held"),
             (NextView, KeyCode::Tab, "Tab", "seat, behind, above"),

@@ -44,6 +44,8 @@ impl Hands {
             column_back: -c.elevator,
             mixture: c.mixture,
             carburettor_heat: c.carburettor_heat > 0.5,
+            magnetos: c.magnetos,
+            starter: c.starter,
             parking_brake: c.parking_brake,
         };
     }

@@ -55,8 +55,7 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
             s.spawn((
                 text(
                     "Rest your index fingers on F and J: they are your two feet. One row up, R and U, are the toes.\nPress longer to press \
-                     more; let go and it eases off. Keys are named as on a US keyboard.\nThe column and carburettor heat are \
-                     recorded, but have no effect yet.",
+                     more; let go and it eases off. Keys are named as on a US keyboard.",
                     16.0,
                     palette::TEXT,
                 ),

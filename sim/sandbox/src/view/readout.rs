@@ -6,6 +6,8 @@ use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
 use crate::scene::Scene;
 use bevy::prelude::*;
+use toeline_dynamics::End;
+use toeline_dynamics::engine::MagnetoSwitch;
 use toeline_model::airfield::Surface;
 use toeline_model::units::knots;
 
@@ -137,6 +139,12 @@ pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene) -> String {
     if hands.carburettor_heat {
         lines.push("Carburettor heat ON".into());
     }
+    match hands.magnetos {
+        MagnetoSwitch::Both => {}
+        MagnetoSwitch::Right => lines.push("Magnetos: RIGHT only".into()),
+        MagnetoSwitch::Left => lines.push("Magnetos: LEFT only".into()),
+        MagnetoSwitch::Off => lines.push("Magnetos: OFF".into()),
+    }
     lines.join("\n")
 }
 
@@ -147,10 +155,16 @@ fn write(drive: Res<Drive>, hands: Res<Hands>, scene: Res<Scene>, mut block: Sin
     }
 }
 
-fn warn(pace: Res<Pace>, hands: Res<Hands>, mut line: Single<&mut Text, With<Warning>>) {
+fn warn(pace: Res<Pace>, hands: Res<Hands>, drive: Res<Drive>, mut line: Single<&mut Text, With<Warning>>) {
     let mut words = Vec::new();
     if hands.parking_brake {
         words.push("PARKING BRAKE ON (key P)".to_string());
+    }
+    match drive.now.end {
+        End::No if drive.gauges().rpm < 1.0 => words.push("ENGINE STOPPED: mixture rich, hold S".to_string()),
+        End::No => {}
+        End::Airborne => words.push("AIRBORNE: the drive ends here.\nBackspace takes you back".to_string()),
+        End::TippedOver => words.push("TIPPED OVER: the drive ends here.\nBackspace takes you back".to_string()),
     }
     if pace.slower_than_life() {
         words.push("SLOWER THAN LIFE: this computer\ndoes not keep up".to_string());
