@@ -2,7 +2,8 @@
 
 use crate::help::{CALM, drive, engine_off, fleet, ground, plane, pose, stiff, without_lift};
 use toeline_dynamics::brakes::{COLD_C, FADED_SHARE, fade};
-use toeline_dynamics::{Controls, Params, State, Telemetry, step};
+use toeline_dynamics::faults::BrakeFault;
+use toeline_dynamics::{Controls, Faults, Params, State, Telemetry, step};
 use toeline_model::airfield::Surface;
 use toeline_model::units::{G_MPS2, KNOT_MPS};
 
@@ -47,16 +48,15 @@ fn engine_check_power_is_held_on_dry_pavement_and_not_on_ice() {
 fn with_one_brake_gone_it_creeps_at_power_and_turns_to_the_good_side() {
     let mut crept = 0;
     for (a, p) in fleet() {
-        for (share, side) in [([1.0, 0.0], 1.0), ([0.0, 1.0], -1.0)] {
-            let p = Params {
-                brake_share: share,
-                ..p
-            };
+        let (sound, gone) = (BrakeFault::None, BrakeFault::Failed);
+        for (brake, side) in [([sound, gone], 1.0), ([gone, sound], -1.0)] {
+            let faults = Faults { brake, ..p.faults };
+            let p = Params { faults, ..p };
             // Two seconds: left alone it would go round and round the good wheel.
             let state = engine_check(&p, Surface::Paved, 2);
             let moved = state.pose(&p).nose.distance(pose(0.0).nose);
             println!(
-                "{} brakes {share:?}: nose moved {moved:.2} m, turned {:.2} rad",
+                "{} brakes {brake:?}: nose moved {moved:.2} m, turned {:.2} rad",
                 a.id, state.yaw_rad
             );
             if moved > 0.05 {

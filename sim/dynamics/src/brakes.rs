@@ -40,7 +40,7 @@ pub(crate) fn next_pressure(pressure: [f64; 2], toe: [f64; 2], dt_s: f64) -> [f6
 /// Torque that left and right brake can give, N·m, at a pressure and with the heat of the state.
 pub(crate) fn torque_nm(p: &Params, state: &State, pressure: [f64; 2]) -> [f64; 2] {
     core::array::from_fn(|i| {
-        let sound_nm = pressure[i] * p.full_brake_nm * p.brake_share[i] * fade(state.brake_c[i]);
+        let sound_nm = pressure[i] * p.full_brake_nm * fade(state.brake_c[i]);
         p.faults.brake_nm(i, sound_nm, p.full_brake_nm)
     })
 }

@@ -96,8 +96,6 @@ pub struct Params {
     pub wheel_inertia_kgm2: [f64; 3],
     /// Torque of one main wheel's brake at full pressure, N·m.
     pub full_brake_nm: f64,
-    /// Share of that torque that the left and the right brake have: 1 when sound, 0 when failed.
-    pub brake_share: [f64; 2],
     /// Heat that warms one brake by a kelvin, J/K.
     pub brake_jpk: f64,
     /// Greatest nose-wheel angle that the pedals ask for, radians; 0 for a free caster.
@@ -242,7 +240,6 @@ impl Params {
             strut_n_per_m: [nose_strut.0, main_strut.0, main_strut.0],
             strut_damping_nspm: [nose_strut.1, main_strut.1, main_strut.1],
             tip_touches_rad: toeline_model::math::atan(a.tip_underside_z_m() * 2.0 / span),
-            brake_share: [1.0; 2],
             brake_jpk: BRAKE_HEAT * m.taxi_kg,
             torque_nm: count * a.engine.power_kw * 1000.0 / turning_radps,
             tail_blown_per_m2: tail_blown,
@@ -298,7 +295,6 @@ impl Params {
         Params {
             torque_nm: -self.torque_nm,
             slipstream_lever_m: -self.slipstream_lever_m,
-            brake_share: [self.brake_share[1], self.brake_share[0]],
             faults: self.faults.mirrored(),
             ..*self
         }
