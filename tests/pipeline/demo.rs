@@ -296,3 +296,12 @@ fn when_no_way_clears_the_least_bad_is_told_and_the_others_are_named() {
     assert!(!way.given_up.is_empty(), "only one way was tried");
     assert!(way.clearance.gaps[0].gap_m < 9.0, "{own}");
 }
+
+#[test]
+fn a_stand_named_in_small_letters_is_the_same_stand() {
+    let (a, b) = (
+        planned("trainer-high-2", "H1", &[], "08", "240/12T"),
+        planned("trainer-high-2", "h1", &[], "08", "240/12T"),
+    );
+    assert_eq!(way(&a), way(&b));
+}

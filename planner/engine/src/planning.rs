@@ -149,11 +149,7 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
 
 /// Tries ways, cheapest first, until one clears; otherwise gives the best of those tried.
 fn search_clear(world: World<'_>, request: &Request, declination_deg: f64) -> Result<Outcome, PlanError> {
-    let own_stand = world
-        .field
-        .stands
-        .iter()
-        .position(|s| s.name.as_deref() == Some(request.from.trim()) || s.id == request.from.trim());
+    let own_stand = route::stand(world.field, &request.from).ok();
     let margins = Margins {
         margin_m: request.margin_m,
         vertical_margin_m: request.vertical_margin_m,

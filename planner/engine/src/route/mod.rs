@@ -21,6 +21,7 @@ pub use build::{Attempted, find};
 pub use cost::{segment_cost, turn_cost};
 pub use error::RouteError;
 pub use limits::blocked;
+pub use resolve::stand;
 pub use search::{Avoid, Directed, Place, Query, SearchGraph, World};
 
 use petgraph::graph::EdgeIndex;

@@ -57,8 +57,11 @@ fn pick(what: &'static str, asked: &str, things: &[(Option<&str>, &str)]) -> Res
     }
 }
 
-/// The stand with a name: its index in the airfield.
-pub(super) fn stand(field: &Airfield, asked: &str) -> Result<usize, RouteError> {
+/// The stand that answers to a name or a feature id, whatever its letter case: its index in the airfield.
+///
+/// # Errors
+/// No such stand, with near names, or several of that name.
+pub fn stand(field: &Airfield, asked: &str) -> Result<usize, RouteError> {
     let things: Vec<_> = field
         .stands
         .iter()
