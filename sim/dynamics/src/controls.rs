@@ -3,6 +3,20 @@
 use crate::engine::{EngineControls, MagnetoSwitch};
 use serde::{Deserialize, Serialize};
 
+/// Most that people push or pull with, N (two people; ours).
+pub const MOST_PUSH_N: f64 = 600.0;
+
+/// A tow bar on the nose wheel, in the hands of someone outside. It works only while the propeller stands still: nobody
+/// holds a bar in front of one that turns.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TowBar {
+    /// Force along the nose wheel, N: forward when pulled, backward (negative) when pushed; at most [`MOST_PUSH_N`].
+    pub pull_n: f64,
+    /// Angle that the bar turns the nose wheel to, radians, left positive; the wheel's stop is its limit.
+    pub angle_rad: f64,
+}
+
 /// Positions of all controls at one tick.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -31,6 +45,9 @@ pub struct Controls {
     /// Starter engaged. Not where a record does not say.
     #[serde(default)]
     pub starter: bool,
+    /// A tow bar; none where a record does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tow_bar: Option<TowBar>,
 }
 
 impl Default for Controls {
@@ -48,6 +65,7 @@ impl Default for Controls {
             parking_brake: false,
             magnetos: MagnetoSwitch::Both,
             starter: false,
+            tow_bar: None,
         }
     }
 }
@@ -84,6 +102,10 @@ impl Controls {
             parking_brake: self.parking_brake,
             magnetos: self.magnetos,
             starter: self.starter,
+            tow_bar: self.tow_bar.map(|bar| TowBar {
+                pull_n: within(bar.pull_n, -MOST_PUSH_N, MOST_PUSH_N, 0.0),
+                angle_rad: within(bar.angle_rad, -core::f64::consts::PI, core::f64::consts::PI, 0.0),
+            }),
         }
     }
 
@@ -94,6 +116,10 @@ impl Controls {
             left_brake: self.right_brake,
             right_brake: self.left_brake,
             aileron: -self.aileron,
+            tow_bar: self.tow_bar.map(|bar| TowBar {
+                angle_rad: -bar.angle_rad,
+                ..bar
+            }),
             ..self
         }
     }

@@ -54,15 +54,18 @@ impl Ground {
 
     /// Rolling resistance as a share of the load.
     ///
-    /// Pavement 0.02, short dry grass 0.05, gravel 0.04: notes in a published take-off program's input file (Mason,
-    /// Virginia Tech, 1997). Wet grass 0.08: Raymer, from memory. Wet loose ground 0.06: Moyer, in Marks' Handbook
-    /// (motor-car tyres). Ice 0.02: Raymer, from memory. Water 0.3: the upper end of Mason's soft ground.
+    /// Pavement 0.04: the middle of the 0.03 to 0.05 that Raymer, *Aircraft Design*, gives for dry concrete (from memory;
+    /// Mason's note below has 0.02, motor-car tyres 0.008). Short dry grass 0.05: Raymer's hard turf, and notes in a
+    /// published take-off program's input file (Mason, Virginia Tech, 1997). Wet grass 0.08: Raymer. Wet loose ground 0.06:
+    /// Moyer, in Marks' Handbook (motor-car tyres); dry 0.05: ours, between that and the 0.04 of both others for firm
+    /// gravel and dirt. Ice 0.02: Raymer. Water 0.3: the upper end of Mason's soft ground.
     pub fn rolling(&self) -> f64 {
         match (self.surface, self.wet) {
-            (Surface::Paved | Surface::Unknown | Surface::Ice, _) => 0.02,
+            (Surface::Paved | Surface::Unknown, _) => 0.04,
+            (Surface::Ice, _) => 0.02,
             (Surface::Grass, false) => 0.05,
             (Surface::Grass, true) => 0.08,
-            (Surface::Loose, false) => 0.04,
+            (Surface::Loose, false) => 0.05,
             (Surface::Loose, true) => 0.06,
             (Surface::Water, _) => 0.3,
         }

@@ -44,7 +44,7 @@ mod struts;
 mod wheels;
 
 pub use air::{Air, Blast, Gust};
-pub use controls::Controls;
+pub use controls::{Controls, TowBar};
 pub use ending::End;
 pub use environment::Ground;
 pub use faults::Faults;
@@ -54,7 +54,7 @@ pub use step::{advance, step};
 pub use telemetry::Telemetry;
 
 /// Version of the physics. A stored attempt replays bit for bit only under the version it was driven with.
-pub const PHYSICS_VERSION: u32 = 2;
+pub const PHYSICS_VERSION: u32 = 3;
 
 /// Length of one tick, seconds.
 pub const TICK_S: f64 = 1.0 / 240.0;

@@ -1,6 +1,7 @@
 //! An aircraft file boiled down to the numbers the step needs.
 
-use crate::engine::EngineParams;
+use crate::engine::{EngineParams, shaft_power_w, static_thrust_n};
+use crate::tyre::STIFFNESS_PER_LOAD;
 use crate::{Faults, LEFT, NOSE, RIGHT};
 use toeline_model::Aircraft;
 use toeline_model::aircraft::SteeringKind;
@@ -94,6 +95,8 @@ pub struct Params {
     pub wheel_radius_m: [f64; 3],
     /// Moment of inertia of each wheel about its axle, kg·m².
     pub wheel_inertia_kgm2: [f64; 3],
+    /// Stiffness of each tyre against slip over its load, 1/rad.
+    pub tyre_per_load: [f64; 3],
     /// Torque of one main wheel's brake at full pressure, N·m.
     pub full_brake_nm: f64,
     /// Heat that warms one brake by a kelvin, J/K.
@@ -124,6 +127,8 @@ pub struct Params {
     pub thrust_height_m: f64,
     /// Torque reaction on the body at `full_rpm`, N·m, rolling it to the left (propellers turn clockwise seen from behind).
     pub torque_nm: f64,
+    /// Yaw to the left by asymmetric blade loading: static thrust over the propeller's rate of turning, N·s.
+    pub blade_lever_ns: f64,
     /// Yaw to the left over thrust, metres.
     pub slipstream_lever_m: f64,
     /// Dynamic pressure of the slipstream at the fin over thrust, 1/m² (0 with propellers off the axis).
@@ -194,9 +199,7 @@ impl Params {
         let (mut thrust, mut advance, mut height, mut blown, mut tail_blown) = (0.0, 0.0, 0.0, 0.0, 0.0);
         for p in &a.propellers {
             let disc = core::f64::consts::PI * p.diameter_m * p.diameter_m / 4.0;
-            let useful = STATIC_EFFICIENCY * a.engine.power_kw * 1000.0;
-            // Actuator disc standing still: T³ = 2 ρ A (η P)².
-            thrust += toeline_model::math::pow(2.0 * AIR_KGPM3 * disc * useful * useful, 1.0 / 3.0);
+            thrust += static_thrust_n(shaft_power_w(a), p.diameter_m, AIR_KGPM3, STATIC_EFFICIENCY);
             advance += NO_THRUST_ADVANCE * a.engine.static_rpm / 60.0 * p.diameter_m / count;
             height += p.hub_z_m / count;
             if p.y_m == 0.0 {
@@ -241,7 +244,8 @@ impl Params {
             strut_damping_nspm: [nose_strut.1, main_strut.1, main_strut.1],
             tip_touches_rad: toeline_model::math::atan(a.tip_underside_z_m() * 2.0 / span),
             brake_jpk: BRAKE_HEAT * m.taxi_kg,
-            torque_nm: count * a.engine.power_kw * 1000.0 / turning_radps,
+            torque_nm: count * shaft_power_w(a) / turning_radps,
+            blade_lever_ns: thrust / turning_radps,
             tail_blown_per_m2: tail_blown,
             wing_area_m2: wing_area,
             rest_lift: REST_LIFT,
@@ -261,6 +265,7 @@ impl Params {
             track_m: g.track_m,
             wheel_radius_m,
             wheel_inertia_kgm2,
+            tyre_per_load: [STIFFNESS_PER_LOAD; 3],
             full_brake_nm: a.brakes.full_torque_nm,
             pedal_limit_rad: if linked { a.steering.pedal_limit_deg * DEG } else { 0.0 },
             caster_stop_rad: a.steering.caster_stop_deg * DEG,
@@ -294,6 +299,7 @@ impl Params {
     pub fn mirrored(&self) -> Params {
         Params {
             torque_nm: -self.torque_nm,
+            blade_lever_ns: -self.blade_lever_ns,
             slipstream_lever_m: -self.slipstream_lever_m,
             faults: self.faults.mirrored(),
             ..*self

@@ -1,6 +1,8 @@
 //! The nose wheel's swivel: linkage spring, damping and stop. The tyre's own part (its trail) is solved with the wheels.
 
-use crate::Params;
+use crate::controls::{Controls, TowBar};
+use crate::{NOSE, Params, State};
+use toeline_model::math;
 
 /// Time constant of the pedals' rods and cables, seconds (ours).
 const LAG_S: f64 = 0.06;
@@ -9,6 +11,25 @@ const LAG_S: f64 = 0.06;
 pub(crate) fn next_linkage(p: &Params, linkage_rad: f64, rudder: f64, dt_s: f64) -> f64 {
     let target = -rudder * p.pedal_limit_rad;
     linkage_rad + (target - linkage_rad) * (dt_s / (LAG_S + dt_s))
+}
+
+/// How stiffly hands on a tow bar hold its angle, N·m/rad, and the most they turn it with, N·m (ours: an arm's length).
+const BAR_NM_PER_RAD: f64 = 2000.0;
+const BAR_LIMIT_NM: f64 = 150.0;
+
+/// The tow bar, if there is one that works: its people keep away from a propeller that turns.
+pub(crate) fn tow_bar(state: &State, controls: &Controls) -> Option<TowBar> {
+    controls.tow_bar.filter(|_| state.engine.rpm == 0.0)
+}
+
+/// What people on a tow bar do to the body: force forward and left (N) and moments about the centre of gravity, yaw to the
+/// left, pitch nose-up and roll to the right (N·m). They pull along the nose wheel at the height of its axle.
+pub(crate) fn towed(p: &Params, state: &State, bar: Option<TowBar>) -> [f64; 5] {
+    let Some(bar) = bar else { return [0.0; 5] };
+    let (s, c) = (math::sin(state.nose_wheel_rad), math::cos(state.nose_wheel_rad));
+    let (forward, left) = (bar.pull_n * c, bar.pull_n * s);
+    let below = p.cg_height_m - p.wheel_radius_m[NOSE];
+    [forward, left, p.nose_ahead_m * left, below * forward, below * left]
 }
 
 /// The swivel in one tick: its angle before, what it is pulled toward, and its effective inertia, in which the damping is
@@ -25,12 +46,18 @@ pub(crate) struct Swivel {
 }
 
 impl Swivel {
-    pub(crate) fn new(p: &Params, angle_rad: f64, linkage_rad: f64, dt_s: f64) -> Swivel {
+    /// The pedals' linkage turns it, or a tow bar in its place.
+    pub(crate) fn new(p: &Params, angle_rad: f64, linkage_rad: f64, bar: Option<TowBar>, dt_s: f64) -> Swivel {
+        let stop = p.caster_stop_rad;
+        let (linkage_rad, stiffness, limit_nm) = match bar {
+            Some(bar) => (bar.angle_rad.clamp(-stop, stop), BAR_NM_PER_RAD, BAR_LIMIT_NM),
+            None => (linkage_rad, p.linkage_nm_per_rad, p.linkage_limit_nm),
+        };
         Swivel {
             angle_rad,
             linkage_rad,
-            stiffness: p.linkage_nm_per_rad,
-            limit_nms: p.linkage_limit_nm * dt_s,
+            stiffness,
+            limit_nms: limit_nm * dt_s,
             stop_rad: p.caster_stop_rad,
             inverse_inertia: 1.0 / (p.swivel_inertia_kgm2 + p.swivel_damping_nms * dt_s),
             dt_s,

@@ -1,7 +1,7 @@
 //! One tick.
 
 use crate::airflow::{Surfaces, air_load, wind_on_body};
-use crate::steering::{Swivel, next_linkage};
+use crate::steering::{Swivel, next_linkage, tow_bar, towed};
 use crate::struts::{Lift, Struts};
 use crate::wheels::{Contact, Task, Velocity, solve};
 use crate::{Air, Controls, End, Ground, LEFT, NOSE, Params, RIGHT, State, TICK_S, brakes, engine};
@@ -48,13 +48,16 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
     };
     let blow = air_load(p, through, state, &held, thrust_n);
 
+    let bar = tow_bar(state, &c);
+    let [tow_forward_n, tow_left_n, tow_yaw_nm, tow_pitch_nm, tow_roll_nm] = towed(p, state, bar);
+
     let contacts = Contact::all(p, state);
     let leaned_n = sum_on_body(&contacts, &state.tyre_n);
     let share = rpm / p.full_rpm;
     let lift = Lift {
         up_n: blow.up_n,
-        pitch_nm: blow.pitch_nm - (p.thrust_height_m - p.cg_height_m) * thrust_n,
-        roll_nm: blow.roll_nm - p.torque_nm * share * share,
+        pitch_nm: blow.pitch_nm - (p.thrust_height_m - p.cg_height_m) * thrust_n + tow_pitch_nm,
+        roll_nm: blow.roll_nm - p.torque_nm * share * share + tow_roll_nm,
     };
     let lean = leaned_n.map(|n| n * p.cg_height_m * dt_s);
     let struts = Struts::settle(p, state, &lift, lean, dt_s);
@@ -69,15 +72,18 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
     hold_nm[RIGHT] += brake_nm[1];
 
     let asked_rad = p.faults.asked_after_play(linkage_rad, state.nose_wheel_rad);
-    let swivel = Swivel::new(p, state.nose_wheel_rad, asked_rad, dt_s);
+    let swivel = Swivel::new(p, state.nose_wheel_rad, asked_rad, bar, dt_s);
     let downhill = [
         -(ground.rise[0] * cos + ground.rise[1] * sin) * G_MPS2,
         -(ground.rise[1] * cos - ground.rise[0] * sin) * G_MPS2,
     ];
     let push = Push {
-        forward_n: thrust_n + blow.forward_n + p.mass_kg * downhill[0],
-        left_n: blow.left_n + p.mass_kg * downhill[1],
-        yaw_nm: blow.yaw_nm + p.slipstream_lever_m * thrust_n.max(0.0),
+        forward_n: thrust_n + blow.forward_n + p.mass_kg * downhill[0] + tow_forward_n,
+        left_n: blow.left_n + p.mass_kg * downhill[1] + tow_left_n,
+        yaw_nm: blow.yaw_nm
+            + p.slipstream_lever_m * thrust_n.max(0.0)
+            + engine::blade_yaw_nm(p, rpm, through[0], state.pitch_rad)
+            + tow_yaw_nm,
     };
     let velocity = pushed(p, moving, state, &push, &swivel, dt_s);
     let now = [moving[0], moving[1], state.yaw_radps, 0.0];

@@ -181,6 +181,7 @@ impl Hands {
             magnetos: self.magnetos,
             starter: self.starter,
             parking_brake: self.parking_brake,
+            tow_bar: None,
         }
     }
 }

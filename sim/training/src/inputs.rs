@@ -1,7 +1,7 @@
 //! What the hands and feet did, run-length coded per control: a control that rests costs one run however long it rests.
 
 use serde::{Deserialize, Serialize};
-use toeline_dynamics::Controls;
+use toeline_dynamics::{Controls, TowBar};
 use toeline_dynamics::engine::MagnetoSwitch;
 
 /// The course of one control: pairs of a number of ticks and the position held for so long.
@@ -27,6 +27,9 @@ pub struct Inputs {
     /// Absent in attempts older than the starter: never.
     #[serde(default)]
     starter: Course<bool>,
+    /// Absent in attempts without a tow bar.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    tow_bar: Course<Option<TowBar>>,
 }
 
 fn extend<T: PartialEq>(course: &mut Course<T>, value: T) {
@@ -58,6 +61,7 @@ impl Inputs {
             + self.parking_brake.len()
             + self.magnetos.len()
             + self.starter.len()
+            + self.tow_bar.len()
     }
 
     /// Adds a tick. Positions are put into their range first; a position in range keeps its bits.
@@ -75,6 +79,13 @@ impl Inputs {
         extend(&mut self.parking_brake, c.parking_brake);
         extend(&mut self.magnetos, c.magnetos);
         extend(&mut self.starter, c.starter);
+        // Most attempts never see a bar: its course begins with the first one.
+        if c.tow_bar.is_some() && self.tow_bar.is_empty() && self.ticks > 1 {
+            self.tow_bar.push((self.ticks - 1, None));
+        }
+        if c.tow_bar.is_some() || !self.tow_bar.is_empty() {
+            extend(&mut self.tow_bar, c.tow_bar);
+        }
     }
 
     fn numbers(&self) -> [(&'static str, &Course<f64>); 8] {
@@ -113,6 +124,9 @@ impl Inputs {
         if !self.starter.is_empty() {
             check("starter", total(&self.starter));
         }
+        if !self.tow_bar.is_empty() {
+            check("tow_bar", total(&self.tow_bar));
+        }
         list
     }
 
@@ -122,6 +136,7 @@ impl Inputs {
         let mut parking = Cursor::new(&self.parking_brake);
         let mut magnetos = (!self.magnetos.is_empty()).then(|| Cursor::new(&self.magnetos));
         let mut starter = (!self.starter.is_empty()).then(|| Cursor::new(&self.starter));
+        let mut tow_bar = (!self.tow_bar.is_empty()).then(|| Cursor::new(&self.tow_bar));
         (0..self.ticks).map_while(move |_| {
             let mut at = [0.0; 8];
             for (value, cursor) in at.iter_mut().zip(&mut numbers) {
@@ -154,6 +169,10 @@ impl Inputs {
                 starter: match &mut starter {
                     Some(cursor) => cursor.next()?,
                     None => false,
+                },
+                tow_bar: match &mut tow_bar {
+                    Some(cursor) => cursor.next()?,
+                    None => None,
                 },
             })
         })

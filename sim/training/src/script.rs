@@ -13,8 +13,10 @@
 use crate::attempt::{Attempt, Environment, MOST_TICKS};
 use crate::recorder::Recorder;
 use toeline_dynamics::engine::MagnetoSwitch;
-use toeline_dynamics::{Air, Controls, Ground, Params, State, step};
+use toeline_dynamics::controls::MOST_PUSH_N;
+use toeline_dynamics::{Air, Controls, Ground, Params, State, TowBar, step};
 use toeline_model::Aircraft;
+use toeline_model::units::DEG;
 
 /// What to hold from which tick on.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -41,19 +43,33 @@ impl core::fmt::Display for ScriptProblem {
 }
 
 const NAMES: &str = "rudder, left_brake, right_brake, throttle, aileron, elevator, mixture, carburettor_heat, \
-    parking_brake, magnetos, starter";
+    parking_brake, magnetos, starter, tow_bar, tow_pull_n, tow_angle_deg";
 
 fn set(controls: &mut Controls, name: &str, value: &str) -> Result<(), String> {
-    if name == "parking_brake" || name == "starter" {
+    if matches!(name, "parking_brake" | "starter" | "tow_bar") {
         let on = match value {
             "on" => true,
             "off" => false,
             _ => return Err(format!("{name} \"{value}\": write on or off")),
         };
-        if name == "starter" {
-            controls.starter = on;
-        } else {
-            controls.parking_brake = on;
+        match name {
+            "starter" => controls.starter = on,
+            "tow_bar" => controls.tow_bar = on.then(TowBar::default),
+            _ => controls.parking_brake = on,
+        }
+        return Ok(());
+    }
+    if matches!(name, "tow_pull_n" | "tow_angle_deg") {
+        let most = if name == "tow_pull_n" { MOST_PUSH_N } else { 90.0 };
+        let number = match value.parse::<f64>() {
+            Ok(number) if number.abs() <= most => number,
+            Ok(number) => return Err(format!("{name} {number} is outside -{most} to {most}")),
+            Err(_) => return Err(format!("{name} \"{value}\" is not a number")),
+        };
+        let bar = controls.tow_bar.get_or_insert_default();
+        match name {
+            "tow_pull_n" => bar.pull_n = number,
+            _ => bar.angle_rad = number * DEG,
         }
         return Ok(());
     }

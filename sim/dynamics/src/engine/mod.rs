@@ -15,8 +15,8 @@ mod speed;
 
 pub use controls::{EngineControls, MIXTURE_CUT, MagnetoSwitch};
 pub use ignition::CYLINDERS;
-pub use params::EngineParams;
-pub use propeller::{disc_velocity_mps, shaft_torque_nm, static_thrust_n, thrust_n};
+pub use params::{EngineParams, shaft_power_w};
+pub use propeller::{blade_yaw_nm, disc_velocity_mps, shaft_torque_nm, static_thrust_n, thrust_n};
 
 use crate::faults::Faults;
 use serde::{Deserialize, Serialize};

@@ -20,7 +20,7 @@ pub struct EngineParams {
     pub idle_rpm: f64,
     /// Full throttle standing still, rpm.
     pub static_rpm: f64,
-    /// Greatest torque on the shaft, N·m: that of the file's power at the static rpm, as the static thrust has it.
+    /// Greatest torque on the shaft, N·m: that of the file's power at the red-line rpm (see [`shaft_power_w`]).
     pub full_torque_nm: f64,
     /// Torque of friction and pumping, N·m.
     pub friction_nm: f64,
@@ -40,12 +40,18 @@ pub struct EngineParams {
     pub outside_c: f64,
 }
 
+/// Power on one shaft at full throttle standing still, W. The file's power is the engine's rating at its red-line rpm, and
+/// a piston engine's torque hardly changes from there down to the static rpm (textbook), so power goes with rpm.
+pub fn shaft_power_w(a: &Aircraft) -> f64 {
+    a.engine.power_kw * 1000.0 * a.engine.static_rpm / a.engine.red_line_rpm
+}
+
 impl EngineParams {
     /// The numbers of one engine of an aeroplane. Where a file has no figure the estimate is stated in this module.
     pub fn from_aircraft(a: &Aircraft) -> EngineParams {
         let (e, check) = (&a.engine, &a.engine_check);
         let diameter = a.propellers.first().map_or(1.8, |p| p.diameter_m);
-        let full_torque_nm = e.power_kw * 1000.0 / (e.static_rpm * RPM_RADPS);
+        let full_torque_nm = shaft_power_w(a) / (e.static_rpm * RPM_RADPS);
         let d2 = diameter * diameter;
         EngineParams {
             idle_rpm: e.idle_rpm,

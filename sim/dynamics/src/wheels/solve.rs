@@ -11,7 +11,7 @@ use super::block::{WheelAnswer, WheelTask, solve_wheel};
 use super::{Contact, Velocity};
 use crate::steering::Swivel;
 use crate::struts::Rates;
-use crate::tyre::{FULL_SLIDE, STIFFNESS_PER_LOAD, softness};
+use crate::tyre::{FULL_SLIDE, softness};
 use crate::{LEFT, NOSE, Params, RIGHT};
 
 /// Most sweeps in a tick.
@@ -232,7 +232,7 @@ fn start(task: &Task<'_>, contacts: &[Contact; 3]) -> Sweeper {
     moving[SWIVEL] = task.velocity[3];
     // Force per slip velocity at small slip is C/V: the tyre rolls out of its deflection at the speed it rolls with.
     let stiffness: [f64; 3] =
-        core::array::from_fn(|i| STIFFNESS_PER_LOAD * p.faults.stiffness_factor(i) * task.load_n[i]);
+        core::array::from_fn(|i| p.tyre_per_load[i] * p.faults.stiffness_factor(i) * task.load_n[i]);
     let per = |i: usize, x: f64| if stiffness[i] > 0.0 { x / stiffness[i] } else { 0.0 };
     Sweeper {
         moving,
