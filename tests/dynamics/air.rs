@@ -88,7 +88,7 @@ fn controls_held_wrong_in_a_quartering_tailwind_take_the_load_off_a_wheel() {
     }
     // Mirrored winds are alike with the engine's own turn and torque taken away.
     let mut p = plane("trainer-high-2");
-    (p.torque_nm, p.slipstream_lever_m) = (0.0, 0.0);
+    (p.torque_nm, p.slipstream_lever_m, p.blade_lever_ns) = (0.0, 0.0, 0.0);
     let (left, right) = (
         least_share(&p, -135.0, 35.0, -1.0, -1.0),
         least_share(&p, 135.0, 35.0, 1.0, -1.0),
@@ -179,11 +179,11 @@ fn a_gust_has_its_shape_and_a_blast_its_cone() {
 }
 
 #[test]
-fn the_take_off_roll_needs_right_rudder_and_ends_at_lift_off() {
+fn the_take_off_roll_needs_right_rudder_more_with_power_and_with_the_nose_up_and_ends_at_lift_off() {
     for (a, p) in fleet() {
         let mut state = State::parked(&p, pose(0.0));
-        // Mean rudder with little power, and with full power below 6, 12 and 24 m/s.
-        let mut bands = [(0.0, 0.0); 4];
+        // Mean rudder with little power; with full power below 6, 12 and 24 m/s; and with the nose wheel off the ground.
+        let mut bands = [(0.0, 0.0); 5];
         let mut rudder: f64 = 0.0;
         while state.end == End::No && state.tick < 240 * 60 {
             let speed = state.forward_mps;
@@ -201,6 +201,7 @@ fn the_take_off_roll_needs_right_rudder_and_ends_at_lift_off() {
             };
             state = step(&p, &ground(Surface::Paved, false), &CALM, &state, &controls);
             let band = match (state.tick, speed) {
+                (721.., _) if state.load_n[NOSE] == 0.0 && state.pitch_rad > 0.08 => Some(4),
                 (120..=360, _) => Some(0),
                 (721.., v) if v < 6.0 => Some(1),
                 (721.., v) if v < 12.0 => Some(2),
@@ -223,8 +224,17 @@ fn the_take_off_roll_needs_right_rudder_and_ends_at_lift_off() {
         );
         assert_eq!(state.end, End::Airborne, "{}: {state:?}", a.id);
         assert!(mean > 0.002, "{}: no right rudder: {mean}", a.id);
-        // More power, more right rudder. With speed the rudder itself grows stronger and the thrust weaker: no more of it.
+        // More power, more right rudder. As the speed comes the rudder itself grows stronger and the thrust weaker: about
+        // the same, or less where the rudder does it all. A linked nose wheel that leaves the ground then steers no more and
+        // the blades meet the air at an angle: more again.
         assert!(means[1] > 2.0 * means[0] && means[0] > 0.0, "{}: {means:?}", a.id);
+        if p.pedal_limit_rad > 0.0 {
+            assert!(
+                means[4] > 1.2 * means[1] && means[4] > 1.3 * means[3],
+                "{}: {means:?}",
+                a.id
+            );
+        }
         // Lift carries the weight there.
         assert!(
             state.load_n.iter().all(|n| *n == 0.0) && (35.0..95.0).contains(&(state.speed_mps() / KNOT_MPS)),

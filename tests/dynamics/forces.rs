@@ -65,6 +65,7 @@ fn static_thrust_is_that_of_the_actuator_disc() {
     // Standards D6: P = 119 312 W, D = 1.905 m gives 4632.39 N at efficiency 1; thrust goes with efficiency to the 2/3.
     let mut a = catalog::find("tourer-high-4").expect("built in");
     a.engine.power_kw = 119.312;
+    a.engine.red_line_rpm = a.engine.static_rpm;
     a.propellers[0].diameter_m = 1.905;
     let p = Params::from_aircraft(&a);
     assert!(

@@ -21,4 +21,5 @@ mod soundness;
 mod sprung;
 mod steering;
 mod stopping;
+mod towing;
 mod turning;

@@ -208,7 +208,7 @@ fn a_clean_pivot_about_a_locked_wheel_exists_only_where_the_stop_allows_it() {
         let allowed = pivot < p.caster_stop_rad;
         seen[usize::from(allowed)] += 1;
         // A free turn needs little power, and more of it drags even a locked wheel along; a scrubbing nose tyre needs some.
-        let (radius, scrub) = round_a_locked_wheel(&p, if allowed { 0.05 } else { 0.2 });
+        let (radius, scrub) = round_a_locked_wheel(&p, if allowed { 0.05 } else { 0.3 });
         println!(
             "{}: pivot needs {:.1}, stop {:.1} deg; radius {radius:.3} m, half track {:.3} m, nose tyre {scrub:.2}",
             a.id,

@@ -5,10 +5,11 @@
 //! what rolling resistance and a side acceleration of some 0.02 g account for.
 
 use crate::help::{CALM, drive, engine_off, fleet, ground, pose};
+use toeline_dynamics::tyre::STIFFNESS_PER_LOAD;
 use toeline_dynamics::{Controls, Params, State, engine, step};
 use toeline_model::airfield::Surface;
 use toeline_model::units::G_MPS2;
-use toeline_model::{tractrix, turning};
+use toeline_model::{math, tractrix, turning};
 
 const WALK_MPS: f64 = 1.4;
 
@@ -53,12 +54,16 @@ fn the_axle_turns_about_l_over_tan_delta() {
             assert!(state.speed_mps() > 0.5, "{}: too slow to tell", a.id);
             assert_eq!(state.yaw_radps < 0.0, pedal > 0.0, "{}: right pedal turns right", a.id);
             let now = (state.forward_mps / state.yaw_radps).abs();
+            // The nose wheel's rolling resistance pulls across the body and asks for a slip angle of c/10·tan δ; front and
+            // rear slip by the side acceleration are alike. 0.7 per cent for all the rest, ours.
+            let c = math::cos(state.nose_wheel_rad);
+            let slack = dry.rolling() / STIFFNESS_PER_LOAD / (c * c) + 0.007;
             assert!(
-                (now / want - 1.0).abs() < 0.01,
+                (now / want - 1.0).abs() < slack,
                 "{} pedal {pedal}: R {now:.4} m, L/tan δ {want:.4} m",
                 a.id
             );
-            assert!(off < 0.01, "{} pedal {pedal}: R {got:.4} m, L/tan δ {want:.4} m", a.id);
+            assert!(off < slack, "{} pedal {pedal}: R {got:.4} m, L/tan δ {want:.4} m", a.id);
         }
     }
     println!("worst deviation from L/tan δ: {:.3} %", worst * 100.0);
@@ -90,7 +95,7 @@ fn with_idling_engine_the_turn_stays_near_the_geometry() {
 fn heading_follows_the_nose_wheel_by_the_tractrix() {
     let dry = ground(Surface::Paved, false);
     for (a, p) in fleet().into_iter().filter(|(_, p)| p.pedal_limit_rad > 0.0) {
-        let (mut state, mut controls) = engine_off(State::rolling(&p, pose(0.2), 1.6));
+        let (mut state, mut controls) = engine_off(State::rolling(&p, pose(0.2), 2.0));
         let mut heading = state.pose(&p).heading_rad;
         let (mut worst, mut way, mut widest): (f64, f64, f64) = (0.0, 0.0, 0.0);
         for tick in 0..1440 {

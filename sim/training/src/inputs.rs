@@ -1,8 +1,8 @@
 //! What the hands and feet did, run-length coded per control: a control that rests costs one run however long it rests.
 
 use serde::{Deserialize, Serialize};
-use toeline_dynamics::{Controls, TowBar};
 use toeline_dynamics::engine::MagnetoSwitch;
+use toeline_dynamics::{Controls, TowBar};
 
 /// The course of one control: pairs of a number of ticks and the position held for so long.
 type Course<T> = Vec<(u64, T)>;

@@ -12,8 +12,8 @@
 
 use crate::attempt::{Attempt, Environment, MOST_TICKS};
 use crate::recorder::Recorder;
-use toeline_dynamics::engine::MagnetoSwitch;
 use toeline_dynamics::controls::MOST_PUSH_N;
+use toeline_dynamics::engine::MagnetoSwitch;
 use toeline_dynamics::{Air, Controls, Ground, Params, State, TowBar, step};
 use toeline_model::Aircraft;
 use toeline_model::units::DEG;

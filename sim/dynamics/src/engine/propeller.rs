@@ -25,10 +25,10 @@ pub fn thrust_n(p: &Params, rpm: f64, forward_air_mps: f64) -> f64 {
 ///
 /// Blade elements of a screw of constant pitch (derived here): with the thrust T0 at rest, the rate of turning Ω, the
 /// speed V along the axis, V0 where the thrust has gone, and the part w of the flow across the disc, the moment over w is
-/// T0/Ω·(1 - V/(2·V0)).
+/// T0/Ω·(1 - V/(2·V0)). Wind from behind counts as none.
 pub fn blade_yaw_nm(p: &Params, rpm: f64, forward_air_mps: f64, pitch_rad: f64) -> f64 {
-    let across = forward_air_mps * pitch_rad;
-    p.blade_lever_ns * across * (rpm / p.full_rpm - forward_air_mps / (2.0 * p.no_thrust_mps)).max(0.0)
+    let along = forward_air_mps.max(0.0);
+    p.blade_lever_ns * along * pitch_rad * (rpm / p.full_rpm - along / (2.0 * p.no_thrust_mps)).max(0.0)
 }
 
 /// Thrust of a propeller standing still, N, by the actuator disc: T³ = 2ρA(ηP)², for a shaft power (W), a diameter (m), a
