@@ -4,6 +4,7 @@
 
 mod help;
 mod inputs;
+mod journal;
 mod reading;
 mod recording;
 mod replay;

@@ -88,6 +88,13 @@ impl Inputs {
         }
     }
 
+    /// Adds what was done next. The result is the same, run for run, as if every tick had been pushed here.
+    pub fn append(&mut self, next: &Inputs) {
+        for controls in next.iter() {
+            self.push(&controls);
+        }
+    }
+
     fn numbers(&self) -> [(&'static str, &Course<f64>); 8] {
         [
             ("rudder", &self.rudder),

@@ -5,6 +5,7 @@
 
 pub mod attempt;
 pub mod inputs;
+pub mod journal;
 pub mod journey;
 pub mod reading;
 pub mod recorder;

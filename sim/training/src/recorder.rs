@@ -5,6 +5,7 @@ use crate::attempt::{
     TrackPoint,
 };
 use crate::inputs::Inputs;
+use crate::journal::Part;
 use crate::watch::Watch;
 use serde_json::Value;
 use toeline_dynamics::{Controls, PHYSICS_VERSION, Params, State, TICK_S};
@@ -17,6 +18,17 @@ pub struct Recorder {
     last: State,
     watch: Watch,
     attempt: Attempt,
+    /// What has not yet gone into a part.
+    fresh: Fresh,
+}
+
+/// Inputs since the last part, and how much of the attempt's lists the parts hold.
+#[derive(Clone, Debug, Default)]
+struct Fresh {
+    inputs: Inputs,
+    checkpoints: usize,
+    track: usize,
+    events: usize,
 }
 
 /// Why a tick was not recorded.
@@ -72,7 +84,39 @@ impl Recorder {
                 events: Vec::new(),
                 job,
             },
+            fresh: Fresh {
+                // The first point is in the attempt as it begins.
+                track: 1,
+                ..Fresh::default()
+            },
         }
+    }
+
+    /// The attempt as it has begun or as it stands, without closing it.
+    pub fn so_far(&self) -> &Attempt {
+        &self.attempt
+    }
+
+    /// What was recorded since the last call, for a journal; `None` when no tick was.
+    pub fn part(&mut self) -> Option<Part> {
+        if self.fresh.inputs.ticks() == 0 {
+            return None;
+        }
+        let all = &self.attempt;
+        let part = Part {
+            inputs: std::mem::take(&mut self.fresh.inputs),
+            end: Checkpoint::of(&self.last),
+            checkpoints: all.checkpoints[self.fresh.checkpoints..].to_vec(),
+            track: all.track[self.fresh.track..].to_vec(),
+            events: all.events[self.fresh.events..].to_vec(),
+        };
+        self.fresh = Fresh {
+            inputs: Inputs::default(),
+            checkpoints: all.checkpoints.len(),
+            track: all.track.len(),
+            events: all.events.len(),
+        };
+        Some(part)
     }
 
     /// Records one tick: the controls that were held and the state that they led to.
@@ -88,6 +132,7 @@ impl Recorder {
             return Err(RecordError::TooLong);
         }
         self.attempt.inputs.push(controls);
+        self.fresh.inputs.push(controls);
         self.last = *state;
         for (kind, text) in self.watch.look(&self.params, state) {
             self.event(kind, text);

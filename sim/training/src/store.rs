@@ -47,7 +47,7 @@ impl core::fmt::Display for StoreError {
 
 impl std::error::Error for StoreError {}
 
-fn failed(path: &Path, doing: &'static str) -> impl Fn(io::Error) -> StoreError {
+pub(crate) fn failed(path: &Path, doing: &'static str) -> impl Fn(io::Error) -> StoreError {
     let path = path.to_path_buf();
     move |e| StoreError {
         path: path.clone(),
@@ -56,7 +56,7 @@ fn failed(path: &Path, doing: &'static str) -> impl Fn(io::Error) -> StoreError 
     }
 }
 
-fn wrong(path: &Path, doing: &'static str, cause: StoreCause) -> StoreError {
+pub(crate) fn wrong(path: &Path, doing: &'static str, cause: StoreCause) -> StoreError {
     StoreError {
         path: path.to_path_buf(),
         doing,
