@@ -8,6 +8,7 @@ use bevy::time::TimeUpdateStrategy;
 use toeline_dynamics::State;
 use toeline_model::aircraft::catalog;
 use toeline_model::{Bearing, Pose};
+use toeline_sandbox::clock::Pace;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::recorder::RecordTo;
@@ -317,4 +318,87 @@ fn a_cut_engine_stands_still_until_the_starter_turns_it_and_each_magneto_drops_t
         "both {both}, right {right}, left {left}"
     );
     assert!((rpm(&app) - both).abs() < 2.0);
+}
+
+#[test]
+fn time_can_be_held_and_slowed_and_nothing_counts_as_lost() {
+    let mut app = app(24);
+    begin(&mut app, &[KeyCode::KeyI]);
+    frames(&mut app, 10);
+    let tick = drive(&app).tick;
+    press(&mut app, KeyCode::Space);
+    frames(&mut app, 1);
+    release(&mut app, KeyCode::Space);
+    frames(&mut app, 1);
+    let held = drive(&app).tick;
+    assert!(held <= tick + 2 * 24, "{held} after {tick}");
+    frames(&mut app, 20);
+    assert_eq!(drive(&app).tick, held, "time stands still");
+    assert!(!app.world().resource::<Pace>().slower_than_life());
+    press(&mut app, KeyCode::Space);
+    frames(&mut app, 1);
+    release(&mut app, KeyCode::Space);
+    frames(&mut app, 10);
+    assert!(drive(&app).tick >= held + 9 * 24, "and runs again");
+    press(&mut app, KeyCode::KeyV);
+    frames(&mut app, 2);
+    release(&mut app, KeyCode::KeyV);
+    let before = drive(&app).tick;
+    frames(&mut app, 40);
+    let went = drive(&app).tick - before;
+    assert!(
+        (230..=250).contains(&went),
+        "{went} ticks in 40 frames of 24 at a quarter of the pace"
+    );
+    assert!(!app.world().resource::<Pace>().slower_than_life());
+}
+
+#[test]
+fn a_step_back_goes_to_the_same_bits_ten_seconds_ago_and_both_drives_replay() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("drive.json");
+    let mut app = app(24);
+    app.insert_resource(RecordTo {
+        file: Some(file.clone()),
+        replace: true,
+    });
+    // Begins anew, with a place to write to.
+    press(&mut app, KeyCode::Backspace);
+    frames(&mut app, 1);
+    release(&mut app, KeyCode::Backspace);
+    begin(&mut app, &[KeyCode::KeyI]);
+    press(&mut app, KeyCode::KeyP);
+    frames(&mut app, 1);
+    release(&mut app, KeyCode::KeyP);
+    let mut seen = vec![];
+    for _ in 0..150 {
+        frames(&mut app, 1);
+        seen.push(state(&app));
+    }
+    let last = *seen.last().expect("driven");
+    press(&mut app, KeyCode::KeyB);
+    frames(&mut app, 1);
+    release(&mut app, KeyCode::KeyB);
+    let back = state(&app);
+    // One frame of 24 ticks has gone on from there at most.
+    let from = back.tick - back.tick % 24;
+    assert!(
+        (2376..=2424).contains(&(last.tick - from)),
+        "{} and {}",
+        last.tick,
+        back.tick
+    );
+    assert!(seen.iter().any(|s| s.tick == from), "a moment that was driven");
+    frames(&mut app, 50);
+    app.world_mut().write_message(AppExit::Success);
+    frames(&mut app, 1);
+    let first = toeline_training::store::load(&file).expect("kept");
+    assert_eq!(first.events.last().map(|e| e.text.as_str()), Some("10 s back"));
+    first.replay().expect("the first drive replays");
+    let second = toeline_training::store::load(&folder.path().join("drive-2.json")).expect("kept too");
+    assert!(
+        seen.iter()
+            .any(|s| s.tick == second.start.tick && Some(*s) == second.start.read().ok())
+    );
+    second.replay().expect("the drive from there replays");
 }

@@ -37,7 +37,13 @@ fn allow_long_frames(mut time: ResMut<Time<Virtual>>) {
 }
 
 fn watch_pace(mut pace: ResMut<Pace>, real: Res<Time<Real>>, simulated: Res<Time<Virtual>>) {
-    let lost = real.delta_secs_f64() - simulated.delta_secs_f64();
+    // Time that is held or slowed on purpose is not lost.
+    let wanted = if simulated.is_paused() {
+        0.0
+    } else {
+        real.delta_secs_f64() * simulated.relative_speed_f64()
+    };
+    let lost = wanted - simulated.delta_secs_f64();
     pace.now_s = real.elapsed_secs_f64();
     // The first frame carries the start of the program; nothing was being simulated then.
     if pace.now_s > real.delta_secs_f64() && lost > 1e-3 {

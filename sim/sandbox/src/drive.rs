@@ -105,6 +105,14 @@ impl Drive {
         }
     }
 
+    /// Puts the aeroplane into an earlier state of the same drive.
+    pub fn go_to(&mut self, state: &State, way_m: f64) {
+        self.before = *state;
+        self.now = *state;
+        self.tick = state.tick;
+        self.way_m = way_m;
+    }
+
     fn look(&mut self, scene: &Scene, nose: Xy) {
         self.under = surface::at(&scene.field, nose);
         let near = scene

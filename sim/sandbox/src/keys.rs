@@ -48,6 +48,12 @@ pub enum Action {
     NextView,
     /// Back to the start of the drive.
     Restart,
+    /// Time held or running.
+    HoldTime,
+    /// Time slow or at life's pace.
+    SlowTime,
+    /// Ten seconds back.
+    StepBack,
     /// Begin from the first screen.
     Begin,
     /// Leave the program.
@@ -95,6 +101,9 @@ impl Default for Bindings {
             (LookLeft, KeyCode::Digit3, "3", "look left while held"),
             (LookRight, KeyCode::Digit8, "8", "look right while held"),
             (NextView, KeyCode::Tab, "Tab", "seat, behind, above"),
+            (HoldTime, KeyCode::Space, "Space", "hold time / let it run"),
+            (SlowTime, KeyCode::KeyV, "V", "slow time / life's pace"),
+            (StepBack, KeyCode::KeyB, "B", "ten seconds back"),
             (Restart, KeyCode::Backspace, "Backspace", "back to the start"),
             (Leave, KeyCode::Escape, "Esc", "leave"),
             (Begin, KeyCode::Enter, "Enter", "start"),

@@ -6,6 +6,7 @@ pub mod controls;
 pub mod convert;
 pub mod drive;
 pub mod feel;
+pub mod flow;
 pub mod keys;
 pub mod recorder;
 pub mod scene;
@@ -21,6 +22,7 @@ pub fn core_plugins(app: &mut App) {
         clock::clock_plugin,
         controls::controls_plugin,
         drive::drive_plugin,
+        flow::flow_plugin,
         recorder::recorder_plugin,
     ));
 }
