@@ -5,13 +5,16 @@ mod practice;
 
 use bevy::prelude::*;
 use bevy::time::TimeUpdateStrategy;
-use toeline_dynamics::State;
+use std::sync::Arc;
+use toeline_dynamics::contacts::Surroundings;
+use toeline_dynamics::{Air, State};
 use toeline_model::aircraft::catalog;
 use toeline_model::{Bearing, Pose};
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::recorder::RecordTo;
 use toeline_sandbox::scene::{NamedStop, Scene};
+use toeline_training::{Environment, surroundings};
 
 fn scene() -> Scene {
     let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
@@ -25,8 +28,16 @@ fn scene() -> Scene {
         path,
         aircraft,
         swept: vec![],
-        wind_from: Some(Bearing::from_deg(240.0)),
-        wind_mps: 5.0,
+        environment: Environment {
+            air: Air {
+                wind_from: Some(Bearing::from_deg(240.0)),
+                wind_mps: 5.0,
+                ..Air::default()
+            },
+            ..Environment::default()
+        },
+        surroundings: Arc::new(Surroundings::new(&[], &surroundings::pavement(&practice::field()))),
+        parked: vec![],
         title: "practice".into(),
         job: serde_json::Value::Null,
     }

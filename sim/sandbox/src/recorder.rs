@@ -5,7 +5,7 @@ use crate::scene::Scene;
 use bevy::prelude::*;
 use std::path::{Path, PathBuf};
 use toeline_dynamics::{Controls, State};
-use toeline_training::{Environment, EventKind, Recorder, store};
+use toeline_training::{EventKind, Recorder, store};
 
 /// An attempt shorter than this is not kept, ticks: a second in which nothing was driven.
 const SHORTEST_TICKS: u64 = 240;
@@ -48,12 +48,9 @@ impl RecordTo {
 impl Recording {
     /// A fresh recording of a drive that stands at its start.
     pub fn new(scene: &Scene, drive: &Drive, file: Option<PathBuf>) -> Recording {
-        let environment = Environment {
-            ground: drive.ground,
-            air: drive.air,
-        };
+        let recorder = Recorder::new(&scene.aircraft, scene.environment, &drive.now, Some(scene.job.clone()));
         Recording {
-            recorder: Recorder::new(&scene.aircraft, environment, &drive.now, Some(scene.job.clone())),
+            recorder: recorder.among(scene.surroundings.clone()),
             ticks: 0,
             file,
             trouble: None,
