@@ -37,7 +37,9 @@ pub fn from_value(value: &Value) -> Result<Faults, Vec<String>> {
             Err(e) => problems.push(format!("{name} {value}: {e}")),
             Ok(faults) if faults.clamped() != faults => {
                 let most = &object(&faults.clamped())[name];
-                problems.push(format!("{name} {value} is out of range; the nearest that can be is {most}"));
+                problems.push(format!(
+                    "{name} {value} is out of range; the nearest that can be is {most}"
+                ));
             }
             Ok(_) => {}
         }

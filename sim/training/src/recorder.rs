@@ -1,10 +1,10 @@
 //! Recording an attempt while it is driven.
 
+use crate::around::Around;
 use crate::attempt::{
     Attempt, CHECKPOINT_EVERY_TICKS, Checkpoint, Environment, Event, EventKind, FORMAT, MOST_TICKS, TRACK_EVERY_TICKS,
     TrackPoint,
 };
-use crate::around::Around;
 use crate::inputs::Inputs;
 use crate::watch::Watch;
 use serde_json::Value;

@@ -43,7 +43,11 @@ pub(crate) fn run(
         let place = event
             .at
             .map_or(String::new(), |p| format!(", x {:.1} m y {:.1} m", p.x, p.y));
-        files::say(&format!("{:.1} s: {}{place}\n", attempt.time_s(event.tick), event.words()));
+        files::say(&format!(
+            "{:.1} s: {}{place}\n",
+            attempt.time_s(event.tick),
+            event.words()
+        ));
     }
     Ok(0)
 }

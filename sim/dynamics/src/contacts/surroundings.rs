@@ -107,9 +107,7 @@ impl Piece {
 impl Paved {
     fn carries(&self, at: Xy, inset_m: f64) -> bool {
         match self {
-            Paved::Strip { a, b, half_m } => {
-                planar::closest_on_segment(at, *a, *b).0.distance(at) <= half_m - inset_m
-            }
+            Paved::Strip { a, b, half_m } => planar::closest_on_segment(at, *a, *b).0.distance(at) <= half_m - inset_m,
             Paved::Area { outer } => {
                 let far = |(a, b): (Xy, Xy)| planar::closest_on_segment(at, a, b).0.distance(at) >= inset_m;
                 planar::inside_ring(at, outer) && (inset_m <= 0.0 || planar::ring_edges(outer).all(far))
