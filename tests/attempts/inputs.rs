@@ -62,6 +62,7 @@ fn ten_minutes_with_restless_feet_stay_small_and_replay() {
     let environment = Environment {
         ground: dry(),
         air: air(),
+        ..Environment::default()
     };
     let mut state = start(&aircraft);
     let mut recorder = Recorder::new(

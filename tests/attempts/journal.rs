@@ -32,7 +32,7 @@ fn record(path: &Path, ticks: u64, mut each: impl FnMut(u64)) -> (Journal, Recor
         ..Environment::default()
     };
     let mut recorder = Recorder::new(&aircraft, environment, &state, None);
-    let journal = Journal::begin(path, recorder.so_far()).expect("a new file");
+    let journal = Journal::begin(path, &recorder.beginning()).expect("a new file");
     for tick in 0..ticks {
         let held = controls(tick);
         state = step(&params, &ground, &air, &state, &held);
@@ -50,6 +50,8 @@ fn a_journal_holds_the_attempt_and_replays_to_the_same_bits() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("drive.journal");
     let (journal, recorder) = record(&path, 1320, |_| {});
+    let busy = recover(&path).expect_err("still being written").to_string();
+    assert!(busy.contains("another window"), "{busy}");
     assert_eq!(journal.close(), None);
     let found = recover(&path).expect("whole");
     assert_eq!(found.torn_bytes, 0);

@@ -58,6 +58,7 @@ fn a_tick_left_out_or_told_twice_is_refused() {
         Environment {
             ground: dry(),
             air: air(),
+            ..Environment::default()
         },
         &begin,
         None,

@@ -4,6 +4,7 @@
 
 mod air;
 mod compass;
+mod contacts;
 mod convergence;
 mod engine;
 mod engine_run;

@@ -5,14 +5,17 @@ mod practice;
 
 use bevy::prelude::*;
 use bevy::time::TimeUpdateStrategy;
-use toeline_dynamics::State;
+use std::sync::Arc;
+use toeline_dynamics::contacts::Surroundings;
+use toeline_dynamics::{Air, State};
 use toeline_model::aircraft::catalog;
 use toeline_model::{Bearing, Pose};
 use toeline_sandbox::clock::Pace;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
-use toeline_sandbox::recorder::RecordTo;
+use toeline_sandbox::recorder::{RecordTo, rescue};
 use toeline_sandbox::scene::{NamedStop, Scene};
+use toeline_training::{Environment, surroundings};
 
 fn scene() -> Scene {
     let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
@@ -26,8 +29,16 @@ fn scene() -> Scene {
         path,
         aircraft,
         swept: vec![],
-        wind_from: Some(Bearing::from_deg(240.0)),
-        wind_mps: 5.0,
+        environment: Environment {
+            air: Air {
+                wind_from: Some(Bearing::from_deg(240.0)),
+                wind_mps: 5.0,
+                ..Air::default()
+            },
+            ..Environment::default()
+        },
+        surroundings: Arc::new(Surroundings::new(&[], &surroundings::pavement(&practice::field()))),
+        parked: vec![],
         title: "practice".into(),
         job: serde_json::Value::Null,
     }
@@ -401,4 +412,38 @@ fn a_step_back_goes_to_the_same_bits_ten_seconds_ago_and_both_drives_replay() {
             .any(|s| s.tick == second.start.tick && Some(*s) == second.start.read().ok())
     );
     second.replay().expect("the drive from there replays");
+}
+
+#[test]
+fn a_drive_that_was_cut_off_is_rescued_from_its_journal() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("drive.json");
+    let mut app = app(24);
+    app.insert_resource(RecordTo {
+        file: Some(file.clone()),
+        replace: true,
+    });
+    press(&mut app, KeyCode::Backspace);
+    frames(&mut app, 1);
+    release(&mut app, KeyCode::Backspace);
+    begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyJ]);
+    frames(&mut app, 50);
+    let journal = folder.path().join("drive.journal");
+    assert!(journal.exists() && !file.exists(), "written while it is driven");
+    assert_eq!(
+        rescue(&file),
+        Vec::<String>::new(),
+        "another window's drive is left alone"
+    );
+    let driven = drive(&app).tick;
+    // Nobody says that the program leaves.
+    drop(app);
+    let news = rescue(&file);
+    assert!(news.len() == 1 && news[0].contains("without being saved"), "{news:?}");
+    assert!(!journal.exists());
+    let attempt = toeline_training::store::load(&file).expect("an attempt");
+    assert!(driven - attempt.inputs.ticks() < 240, "{driven} driven");
+    attempt.replay().expect("replays");
+    // And an orderly end leaves no journal.
+    assert_eq!(rescue(&file), Vec::<String>::new());
 }

@@ -97,6 +97,9 @@ pub(crate) struct DriveArgs {
     /// File for the record of the attempt [default: the first free of attempt-1.json, attempt-2.json, …]
     #[arg(long, value_name = "FILE")]
     pub(crate) record: Option<PathBuf>,
+    /// What is broken on the aeroplane: a JSON file, for example {"brake": ["weak", "none"]}
+    #[arg(long, value_name = "FILE")]
+    pub(crate) faults: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]

@@ -8,6 +8,7 @@ pub const FORMAT: u32 = 1;
 
 /// A job file.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Job {
     /// Version of the format: 1.
     pub toeline_job: u32,
@@ -15,6 +16,9 @@ pub struct Job {
     pub field_file: String,
     /// What was asked.
     pub request: Request,
+    /// What is broken on the aeroplane that is driven, as `docs/attempts.md` writes it. The planner does not read it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub faults: Option<serde_json::Value>,
 }
 
 impl Job {

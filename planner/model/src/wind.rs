@@ -145,6 +145,14 @@ impl Wind {
             Wind::Variable { speed_kt, .. } | Wind::From { speed_kt, .. } => speed_kt * KNOT_MPS,
         }
     }
+
+    /// Gust, metres per second; `None` when none is reported.
+    pub fn gust_mps(&self) -> Option<f64> {
+        match *self {
+            Wind::Calm => None,
+            Wind::Variable { gust_kt, .. } | Wind::From { gust_kt, .. } => gust_kt.map(|kt| kt * KNOT_MPS),
+        }
+    }
 }
 
 impl core::fmt::Display for Wind {

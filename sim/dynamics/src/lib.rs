@@ -26,6 +26,7 @@
 
 pub mod air;
 pub mod brakes;
+pub mod contacts;
 pub mod controls;
 pub mod ending;
 pub mod engine;

@@ -41,11 +41,11 @@ pub struct Span {
 pub struct Drive {
     /// Its constants.
     pub params: Params,
-    /// What the wheels feel: the surface at the start. It stays for the whole drive, because an attempt holds one ground.
+    /// What the wheels feel. It stays for the whole drive, because an attempt holds one ground.
     pub ground: Ground,
     /// The surface under the nose wheel now.
     pub under: Surface,
-    /// The wind.
+    /// The wind, with its gusts.
     pub air: Air,
     /// State before the last tick.
     pub before: State,
@@ -64,22 +64,14 @@ pub struct Drive {
 impl Drive {
     /// Parked at a way of `from_m` metres along the path.
     pub fn parked(scene: &Scene, from_m: f64) -> Drive {
-        let params = Params::from_aircraft(&scene.aircraft);
+        let params = scene.environment.params(&scene.aircraft);
         let pose = scene.path.pose_at(from_m);
         let state = State::parked(&params, pose);
         let under = surface::at(&scene.field, pose.nose);
         Drive {
-            ground: Ground {
-                surface: under,
-                wet: false,
-                ..Ground::default()
-            },
+            ground: scene.environment.ground,
             under,
-            air: Air {
-                wind_from: scene.wind_from,
-                wind_mps: scene.wind_mps,
-                ..Air::default()
-            },
+            air: scene.environment.air,
             before: state,
             now: state,
             controls: Hands::default().controls(&Feel::default()),
@@ -196,13 +188,7 @@ fn tick(
     recording.push(&controls, &drive.now);
     if drive.tick.is_multiple_of(LOOK_EVERY) {
         let nose = drive.now.pose(&drive.params).nose;
-        let was = drive.under;
         drive.look(&scene, nose);
-        match (was == Surface::Grass, drive.under == Surface::Grass) {
-            (false, true) => recording.event(EventKind::LeftPavement, "the nose wheel is on the grass"),
-            (true, false) => recording.event(EventKind::BackOnPavement, "the nose wheel is back on the pavement"),
-            _ => {}
-        }
     }
 }
 

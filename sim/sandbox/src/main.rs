@@ -10,7 +10,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
-use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording};
+use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording, rescue};
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::cameras::Edges;
@@ -118,6 +118,9 @@ fn main() -> ExitCode {
         .record
         .clone()
         .unwrap_or_else(|| args.job.with_extension("attempt.json"));
+    for news in rescue(&record) {
+        let _ = writeln!(std::io::stdout(), "{news}");
+    }
     if args.straight_in {
         let _ = writeln!(std::io::stdout(), "{}", toeline_engine::briefing::CAUTION);
     }

@@ -5,18 +5,22 @@ use crate::scene::Scene;
 use bevy::prelude::*;
 use std::path::{Path, PathBuf};
 use toeline_dynamics::{Controls, State};
-use toeline_training::{Environment, EventKind, Recorder, store};
+use toeline_training::journal::{self, Journal, PART_EVERY_TICKS};
+use toeline_training::store::StoreCause;
+use toeline_training::{EventKind, Recorder, store};
 
 /// An attempt shorter than this is not kept, ticks: a second in which nothing was driven.
 const SHORTEST_TICKS: u64 = 240;
 
 /// The attempt being recorded, and where it goes.
-#[derive(Resource, Clone, Debug)]
+#[derive(Resource, Debug)]
 pub struct Recording {
     recorder: Recorder,
     ticks: u64,
     /// File of the attempt; `None` keeps nothing on the disk.
     file: Option<PathBuf>,
+    /// Written while it is driven; from the first tick that is worth keeping, and until the attempt has been saved.
+    journal: Option<Journal>,
     /// What could not be written, in words.
     pub trouble: Option<String>,
     /// What was written last.
@@ -48,14 +52,12 @@ impl RecordTo {
 impl Recording {
     /// A fresh recording of a drive that stands at its start.
     pub fn new(scene: &Scene, drive: &Drive, file: Option<PathBuf>) -> Recording {
-        let environment = Environment {
-            ground: drive.ground,
-            air: drive.air,
-        };
+        let recorder = Recorder::new(&scene.aircraft, scene.environment, &drive.now, Some(scene.job.clone()));
         Recording {
-            recorder: Recorder::new(&scene.aircraft, environment, &drive.now, Some(scene.job.clone())),
+            recorder: recorder.among(scene.surroundings.clone()),
             ticks: 0,
             file,
+            journal: None,
             trouble: None,
             written: None,
         }
@@ -67,6 +69,29 @@ impl Recording {
             Ok(()) => self.ticks += 1,
             Err(e) => self.trouble = Some(e.to_string()),
         }
+        if self.ticks.is_multiple_of(PART_EVERY_TICKS) {
+            self.journal();
+        }
+    }
+
+    /// Hands what was recorded since the last time to the journal.
+    fn journal(&mut self) {
+        let Some(file) = &self.file else { return };
+        if self.journal.is_none() && self.ticks == PART_EVERY_TICKS {
+            match Journal::begin(&free_name(&journal_of(file)), &self.recorder.beginning()) {
+                Ok(journal) => self.journal = Some(journal),
+                // The drive goes on; it is then kept only at its end.
+                Err(e) => self.trouble = Some(e.to_string()),
+            }
+        }
+        if let Some(journal) = &self.journal {
+            if let Some(part) = self.recorder.part() {
+                journal.add(part);
+            }
+            if let Some(trouble) = journal.trouble() {
+                self.trouble = Some(trouble);
+            }
+        }
     }
 
     /// Notes that something happened.
@@ -76,14 +101,77 @@ impl Recording {
 
     /// Writes the attempt, if it has a file and is long enough to be one.
     pub fn keep(&mut self) {
-        let Some(file) = self.file.as_deref().filter(|_| self.ticks >= SHORTEST_TICKS) else {
-            return;
+        let saved = match self.file.as_deref().filter(|_| self.ticks >= SHORTEST_TICKS) {
+            // Too short to be an attempt: its journal goes too.
+            None => true,
+            Some(file) => match store::save(file, &self.recorder.clone().finish()) {
+                Ok(()) => {
+                    self.written = Some(file.to_path_buf());
+                    true
+                }
+                Err(e) => {
+                    self.trouble = Some(e.to_string());
+                    false
+                }
+            },
         };
-        match store::save(file, &self.recorder.clone().finish()) {
-            Ok(()) => self.written = Some(file.to_path_buf()),
-            Err(e) => self.trouble = Some(e.to_string()),
+        if let Some(journal) = self.journal.take() {
+            let ended = if saved {
+                journal.discard().err().map(|e| e.to_string())
+            } else {
+                journal.close()
+            };
+            if let Some(trouble) = ended {
+                self.trouble = Some(trouble);
+            }
         }
     }
+}
+
+/// The journal beside an attempt's file.
+pub fn journal_of(file: &Path) -> PathBuf {
+    file.with_extension("journal")
+}
+
+/// Journals beside `file` that a program that died has left, saved as attempts in files of their own. Gives a sentence for
+/// each. Journals of running windows are locked and left alone.
+pub fn rescue(file: &Path) -> Vec<String> {
+    let folder = match file.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    let mut left: Vec<PathBuf> = std::fs::read_dir(folder)
+        .map(|all| {
+            all.filter_map(|entry| Some(entry.ok()?.path()))
+                .filter(|p| p.extension().is_some_and(|e| e == "journal"))
+                .filter(|p| p.file_name().is_some_and(|n| n.to_string_lossy().starts_with(&stem)))
+                .collect()
+        })
+        .unwrap_or_default();
+    left.sort();
+    left.iter().filter_map(|path| rescue_one(path)).collect()
+}
+
+fn rescue_one(path: &Path) -> Option<String> {
+    let found = match journal::recover(path) {
+        Ok(found) => found,
+        Err(e) if matches!(e.cause, StoreCause::InUse) => return None,
+        Err(e) => return Some(format!("a journal of an earlier drive cannot be used: {e}")),
+    };
+    let to = free_name(&path.with_extension("json"));
+    if let Err(e) = store::save(&to, &found.attempt) {
+        return Some(e.to_string());
+    }
+    let gone = match std::fs::remove_file(path) {
+        Ok(()) => String::new(),
+        Err(e) => format!("; {} could not be removed: {e}", path.display()),
+    };
+    Some(format!(
+        "an earlier drive ended without being saved; its {:.0} s are now in {}{gone}",
+        found.attempt.duration_s(),
+        to.display()
+    ))
 }
 
 /// The first name like `file` that is not taken: `a.json`, `a-2.json`, `a-3.json` and so on.

@@ -2,11 +2,15 @@
 
 use bevy::prelude::Resource;
 use std::path::Path;
+use std::sync::Arc;
+use toeline_dynamics::contacts::{Solid, Surroundings};
+use toeline_engine::clearance::Against;
 use toeline_engine::job::Job;
 use toeline_engine::planning::Outcome;
 use toeline_engine::{Plan, plan};
-use toeline_model::{Aircraft, Airfield, Bearing, DrivenPath, Xy};
-use toeline_training::journey;
+use toeline_model::{Aircraft, Airfield, DrivenPath, Xy};
+use toeline_training::faults::{self, Faults};
+use toeline_training::{Environment, journey, surroundings};
 
 /// A stop on the way, as the list on the screen names it.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,10 +34,12 @@ pub struct Scene {
     pub stops: Vec<NamedStop>,
     /// Outline of everything that the aeroplane sweeps on that way, rings in local metres; drawn from above only.
     pub swept: Vec<Vec<Xy>>,
-    /// Where the wind blows from, clockwise from true north; `None` when calm or variable.
-    pub wind_from: Option<Bearing>,
-    /// Wind speed, metres per second.
-    pub wind_mps: f64,
+    /// Ground and air, and what is broken.
+    pub environment: Environment,
+    /// What can be touched, and the pavement.
+    pub surroundings: Arc<Surroundings>,
+    /// Parts of the aeroplanes that the planner takes to stand on other stands, to be drawn.
+    pub parked: Vec<Solid>,
     /// One line that names the drive.
     pub title: String,
     /// The job as it was given, kept for the record.
@@ -56,16 +62,22 @@ impl Scene {
         let field_text = std::fs::read_to_string(map).map_err(|e| unreadable(map, e))?;
         let plan = plan(&field_text, &job.request).map_err(|e| format!("{}: {e}", map.display()))?;
         let kept = serde_json::to_value(&job).map_err(|e| format!("{}: {e}", file.display()))?;
-        Scene::from_plan(plan, kept)
+        let faults = match &job.faults {
+            Some(given) => faults::from_value(given).map_err(|problems| {
+                let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
+                format!("{}: its faults cannot be used:{}", file.display(), list.concat())
+            })?,
+            None => Faults::default(),
+        };
+        Scene::from_plan(plan, faults, kept)
     }
 
-    /// The scene of a plan that has a way.
+    /// The scene of a plan that has a way, and of what is broken.
     ///
     /// # Errors
     /// Why there is no way to drive.
-    pub fn from_plan(plan: Plan, job: serde_json::Value) -> Result<Scene, String> {
-        let request = plan.request;
-        let way = match plan.outcome {
+    pub fn from_plan(plan: Plan, faults: Faults, job: serde_json::Value) -> Result<Scene, String> {
+        let way = match &plan.outcome {
             Outcome::Way(way) => way,
             Outcome::NoWay(why) => {
                 let blocks: Vec<String> = why.blocks.iter().map(|b| format!("\n  {}", b.text)).collect();
@@ -77,11 +89,27 @@ impl Scene {
                 ));
             }
         };
-        let route = way.route;
+        let environment = Environment {
+            faults,
+            ..journey::environment(&plan, way)
+        };
+        let surroundings = Arc::new(surroundings::of(&plan, way));
+        let on_stands = surroundings::standing(&plan, way).into_iter();
+        let parked = on_stands
+            .filter(|c| c.against == Against::OccupiedStand)
+            .map(|c| Solid {
+                shape: c.shape,
+                bottom_m: c.bottom_m,
+                top_m: c.top_m,
+            })
+            .collect();
+        let (route, swept) = (way.route.clone(), way.clearance.swept.clone());
+        let request = plan.request;
         Ok(Scene {
             title: title(&plan.field, &request.from, &request.to),
-            wind_from: request.wind.from_true(plan.declination.deg),
-            wind_mps: request.wind.speed_mps(),
+            environment,
+            surroundings,
+            parked,
             stops: route
                 .stops
                 .iter()
@@ -93,7 +121,7 @@ impl Scene {
                     },
                 })
                 .collect(),
-            swept: way.clearance.swept,
+            swept,
             path: route.path,
             aircraft: request.aircraft,
             field: plan.field,

@@ -4,13 +4,7 @@ use toeline_model::airfield::{NamedArea, Surface};
 use toeline_model::planar::{closest_on_line, inside_ring};
 use toeline_model::{Airfield, Xy};
 
-/// Pavement width that is drawn and driven on where the map gives none, metres. Ours; the screen shows the field as if it
-/// were so, the planner's verdict says "not known".
-pub const LANE_WIDTH_M: f64 = 7.5;
-/// The same for runways, metres. Ours.
-pub const RUNWAY_WIDTH_M: f64 = 18.0;
-/// The same for the pavement along a stand line, metres. Ours.
-pub const STAND_WIDTH_M: f64 = 6.0;
+pub use toeline_training::surroundings::{LANE_WIDTH_M, RUNWAY_WIDTH_M, STAND_WIDTH_M};
 
 fn on_strip(p: Xy, line: &[Xy], width_m: f64) -> bool {
     closest_on_line(p, line).is_some_and(|(q, _, _)| q.distance(p) <= width_m / 2.0)

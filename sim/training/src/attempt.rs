@@ -3,7 +3,7 @@
 use crate::inputs::Inputs;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use toeline_dynamics::{Air, Ground, Params, State};
+use toeline_dynamics::{Air, Faults, Ground, Params, State};
 use toeline_model::units::round_to;
 use toeline_model::{Aircraft, Xy, Yaw};
 
@@ -48,7 +48,7 @@ pub struct Attempt {
     pub job: Option<Value>,
 }
 
-/// Ground and air of an attempt; neither changes within one.
+/// Ground and air of an attempt, and what is broken on its aeroplane; none changes within one.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Environment {
@@ -56,6 +56,19 @@ pub struct Environment {
     pub ground: Ground,
     /// The wind.
     pub air: Air,
+    /// What is broken; nothing in attempts older than this.
+    #[serde(default, skip_serializing_if = "Faults::is_none")]
+    pub faults: Faults,
+}
+
+impl Environment {
+    /// The numbers of an aeroplane as it is driven here, with what is broken.
+    pub fn params(&self, aircraft: &Aircraft) -> Params {
+        Params {
+            faults: self.faults,
+            ..Params::from_aircraft(aircraft)
+        }
+    }
 }
 
 /// A stored state with its fingerprint. The state is kept as it was written, so that an attempt of another physics
@@ -154,11 +167,11 @@ pub enum EventKind {
     Stopped,
     /// Put back to the start; nothing after it belongs to the same drive.
     Reset,
-    /// A wheel left the pavement.
+    /// A wheel left the pavement; `part` says which.
     LeftPavement,
-    /// All wheels are on the pavement again.
+    /// A wheel is on the pavement again; `part` says which.
     BackOnPavement,
-    /// A part met an obstacle.
+    /// A part began to touch a thing; `part` and `thing` say which.
     TouchedObstacle,
     /// A braked wheel stopped turning while the aeroplane moved.
     BrakeLocked,
@@ -191,6 +204,68 @@ pub struct Event {
     pub kind: EventKind,
     /// In words; may be empty.
     pub text: String,
+    /// Where, local metres to a millimetre: the point of contact, the wheel, otherwise the nose wheel. `None` in older
+    /// attempts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<Xy>,
+    /// Speed over the ground, m/s to 0.001; `None` in older attempts.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub speed_mps: Option<f64>,
+    /// Part or wheel of the aeroplane, where one is meant.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
+    /// What it touched.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thing: Option<String>,
+}
+
+impl Event {
+    /// Something that happened with a state: at its nose wheel and its speed.
+    pub fn of(p: &Params, state: &State, kind: EventKind, text: impl Into<String>) -> Event {
+        Event {
+            tick: state.tick,
+            kind,
+            text: text.into(),
+            at: Some(to_mm(state.pose(p).nose)),
+            speed_mps: Some(round_to(state.speed_mps(), 3)),
+            part: None,
+            thing: None,
+        }
+    }
+
+    /// What happened, in a sentence without its place and time.
+    pub fn words(&self) -> String {
+        match self.kind {
+            EventKind::TippedOver => format!("tipped over, {}", self.text),
+            EventKind::LiftedOff => format!("left the ground, {}", self.text),
+            _ => self.text.clone(),
+        }
+    }
+
+    /// The same at another place.
+    #[must_use]
+    pub fn at(self, place: Xy) -> Event {
+        Event {
+            at: Some(to_mm(place)),
+            ..self
+        }
+    }
+
+    /// The same of a part or wheel.
+    #[must_use]
+    pub fn of_part(self, part: impl Into<String>) -> Event {
+        Event {
+            part: Some(part.into()),
+            ..self
+        }
+    }
+}
+
+fn to_mm(p: Xy) -> Xy {
+    Xy {
+        x: round_to(p.x, 3),
+        y: round_to(p.y, 3),
+    }
 }
 
 impl Attempt {

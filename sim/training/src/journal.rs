@@ -10,10 +10,11 @@ use crate::inputs::Inputs;
 use crate::reading::AttemptError;
 use crate::store::{StoreCause, StoreError, failed, wrong};
 use serde::{Deserialize, Serialize};
-use std::fs::{File, OpenOptions};
+use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{BufRead, BufReader, Read, Write};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::mpsc::{Sender, channel};
+use std::sync::{Arc, OnceLock};
 use std::thread::JoinHandle;
 
 /// Ticks from one part to the next: a quarter of a second.
@@ -51,7 +52,7 @@ struct Head {
 pub struct Journal {
     path: PathBuf,
     parts: Option<Sender<Part>>,
-    troubles: Receiver<String>,
+    trouble: Arc<OnceLock<String>>,
     writer: Option<JoinHandle<()>>,
 }
 
@@ -81,6 +82,13 @@ fn append(file: &mut File, content: &impl Serialize) -> Result<(), StoreCause> {
     file.sync_data().map_err(StoreCause::System)
 }
 
+fn in_use(e: TryLockError) -> StoreCause {
+    match e {
+        TryLockError::Error(e) => StoreCause::System(e),
+        TryLockError::WouldBlock => StoreCause::InUse,
+    }
+}
+
 impl Journal {
     /// Begins a journal in a new file with an attempt that has just begun.
     ///
@@ -92,19 +100,22 @@ impl Journal {
             .create_new(true)
             .open(path)
             .map_err(failed(path, "creating"))?;
+        // Held until the file is closed, by whatever end: so a journal that was left can be told from one in use.
+        file.try_lock().map_err(|e| wrong(path, "locking", in_use(e)))?;
         let head = Head {
             toeline_journal: FORMAT,
             attempt: attempt.clone(),
         };
         append(&mut file, &head).map_err(|cause| wrong(path, "writing", cause))?;
         let (parts, to_write) = channel::<Part>();
-        let (say, troubles) = channel();
+        let trouble = Arc::new(OnceLock::new());
+        let say = Arc::clone(&trouble);
         let name = path.to_path_buf();
         let writer = std::thread::spawn(move || {
             for part in to_write {
                 if let Err(cause) = append(&mut file, &part) {
                     // Nothing after a part that is missing can be used: stop here, and say so once.
-                    let _ = say.send(wrong(&name, "writing", cause).to_string());
+                    let _ = say.set(wrong(&name, "writing", cause).to_string());
                     return;
                 }
             }
@@ -112,7 +123,7 @@ impl Journal {
         Ok(Journal {
             path: path.to_path_buf(),
             parts: Some(parts),
-            troubles,
+            trouble,
             writer: Some(writer),
         })
     }
@@ -125,9 +136,9 @@ impl Journal {
         }
     }
 
-    /// What went wrong with writing since the last call, in words.
+    /// What went wrong with writing, in words.
     pub fn trouble(&self) -> Option<String> {
-        self.troubles.try_recv().ok()
+        self.trouble.get().cloned()
     }
 
     /// Waits until everything handed over is on the disk. Gives what went wrong, in words.
@@ -177,11 +188,14 @@ fn next_line(reader: &mut impl BufRead, path: &Path) -> Result<(Option<String>, 
 /// Reads what a journal holds: the attempt up to the last part that was written whole.
 ///
 /// # Errors
-/// The file and the cause, when not even the beginning was written whole or the parts do not fit together.
+/// The file and the cause: another window is writing it, not even the beginning was written whole, or the parts do not
+/// fit together.
 pub fn recover(path: &Path) -> Result<Recovered, StoreError> {
     let unsound = |cause: AttemptError| wrong(path, "reading", StoreCause::Content(cause));
     let shape = |e: serde_json::Error| unsound(AttemptError::Shape(e.to_string()));
-    let mut reader = BufReader::new(File::open(path).map_err(failed(path, "reading"))?);
+    let file = File::open(path).map_err(failed(path, "reading"))?;
+    file.try_lock_shared().map_err(|e| wrong(path, "reading", in_use(e)))?;
+    let mut reader = BufReader::new(file);
     let (Some(head), _) = next_line(&mut reader, path)? else {
         let cause = "the first line of the journal was not written whole".to_string();
         return Err(unsound(AttemptError::Shape(cause)));

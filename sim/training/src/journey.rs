@@ -1,9 +1,11 @@
 //! From a plan to the first tick: where the aeroplane stands, on what, in which wind; and a whole drive by script.
 
 use crate::attempt::{Attempt, Environment};
-use crate::script::{Script, ScriptProblem, run_script};
+use crate::script::{Script, ScriptProblem, run_script_among};
+use crate::surroundings;
 use serde_json::Value;
-use toeline_dynamics::{Air, Ground, Params, State};
+use std::sync::Arc;
+use toeline_dynamics::{Air, Faults, Ground, Gust, State};
 use toeline_engine::planning::{Plan, Way};
 use toeline_model::airfield::Surface;
 use toeline_model::path::{DrivenPath, Motion};
@@ -15,8 +17,15 @@ pub fn first_driven_m(path: &DrivenPath) -> f64 {
     pushed.map_or(0.0, |p| p.from_m + p.length_m)
 }
 
-/// Ground and air of a plan: the steady wind, and the surface of the first lane, dry. A stand's own surface is seldom
-/// mapped and counts as pavement.
+/// Length of a gust, seconds, from its beginning to its end (ours). A report gives the highest mean over 3 s (WMO, from
+/// memory); with this length the highest 3 s of the gust's shape come to 0.95 of its height.
+pub const GUST_LENGTH_S: f64 = 12.0;
+/// When the first gust begins, seconds after the first tick (ours: time to settle).
+pub const FIRST_GUST_S: f64 = 5.0;
+
+/// Ground and air of a plan, for a sound aeroplane: the wind with its gusts, and the surface of the first lane, dry. A
+/// stand's own surface is seldom mapped and counts as pavement. A gust comes from the wind's direction; a wind without one
+/// has none. One follows the other, as long as the drive lasts.
 pub fn environment(plan: &Plan, way: &Way) -> Environment {
     let wind = plan.request.wind;
     let surface = way
@@ -26,29 +35,48 @@ pub fn environment(plan: &Plan, way: &Way) -> Environment {
         .map(|l| l.surface)
         .find(|s| *s != Surface::Unknown)
         .unwrap_or(Surface::Paved);
+    let wind_from = wind.from_true(plan.declination.deg);
+    let gust = |gust_mps: f64| Gust {
+        extra_mps: gust_mps - wind.speed_mps(),
+        length_s: GUST_LENGTH_S,
+        begins_s: FIRST_GUST_S,
+        repeats: true,
+    };
     Environment {
         ground: Ground {
             surface,
             ..Ground::default()
         },
         air: Air {
-            wind_from: wind.from_true(plan.declination.deg),
+            wind_from,
             wind_mps: wind.speed_mps(),
+            gust: wind_from.and(wind.gust_mps()).map(gust),
             ..Air::default()
         },
+        ..Environment::default()
     }
 }
 
-/// Drives a control script from the start of a plan's way, tick for tick and without a window.
+/// Drives a control script from the start of a plan's way, tick for tick and without a window, with what is broken.
 ///
 /// # Errors
 /// Everything wrong in the script.
-pub fn drive_by_script(plan: &Plan, way: &Way, script: &str, job: Value) -> Result<Attempt, Vec<ScriptProblem>> {
+pub fn drive_by_script(
+    plan: &Plan,
+    way: &Way,
+    script: &str,
+    faults: Faults,
+    job: Value,
+) -> Result<Attempt, Vec<ScriptProblem>> {
     let script = Script::parse(script)?;
     let (aircraft, path) = (&plan.request.aircraft, &way.route.path);
-    let start = State::parked(&Params::from_aircraft(aircraft), path.pose_at(first_driven_m(path)));
-    let Environment { ground, air } = environment(plan, way);
-    let mut attempt = run_script(aircraft, ground, air, &start, &script);
+    let environment = Environment {
+        faults,
+        ..environment(plan, way)
+    };
+    let start = State::parked(&environment.params(aircraft), path.pose_at(first_driven_m(path)));
+    let around = Arc::new(surroundings::of(plan, way));
+    let mut attempt = run_script_among(aircraft, environment, Some(around), &start, &script);
     attempt.job = Some(job);
     Ok(attempt)
 }

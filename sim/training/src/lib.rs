@@ -3,7 +3,9 @@
 //! An [`Attempt`] holds what the hands and feet did, the aeroplane, the ground and the air, the driven track and what
 //! happened. The track and the events can be read for ever; replay is promised within one physics version.
 
+mod around;
 pub mod attempt;
+pub mod faults;
 pub mod inputs;
 pub mod journal;
 pub mod journey;
@@ -12,6 +14,7 @@ pub mod recorder;
 pub mod replay;
 pub mod script;
 pub mod store;
+pub mod surroundings;
 mod watch;
 
 pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
@@ -19,4 +22,4 @@ pub use inputs::Inputs;
 pub use reading::AttemptError;
 pub use recorder::{RecordError, Recorder};
 pub use replay::{Replay, ReplayError};
-pub use script::{Script, ScriptProblem, run_script};
+pub use script::{Script, ScriptProblem, run_script, run_script_among};

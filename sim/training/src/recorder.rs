@@ -1,5 +1,6 @@
 //! Recording an attempt while it is driven.
 
+use crate::around::Around;
 use crate::attempt::{
     Attempt, CHECKPOINT_EVERY_TICKS, Checkpoint, Environment, Event, EventKind, FORMAT, MOST_TICKS, TRACK_EVERY_TICKS,
     TrackPoint,
@@ -8,6 +9,8 @@ use crate::inputs::Inputs;
 use crate::journal::Part;
 use crate::watch::Watch;
 use serde_json::Value;
+use std::sync::Arc;
+use toeline_dynamics::contacts::Surroundings;
 use toeline_dynamics::{Controls, PHYSICS_VERSION, Params, State, TICK_S};
 use toeline_model::Aircraft;
 
@@ -17,6 +20,7 @@ pub struct Recorder {
     params: Params,
     last: State,
     watch: Watch,
+    around: Option<Around>,
     attempt: Attempt,
     /// What has not yet gone into a part.
     fresh: Fresh,
@@ -66,11 +70,12 @@ impl std::error::Error for RecordError {}
 impl Recorder {
     /// Starts recording from a state. `job` says which plan is driven, in whatever form the caller likes.
     pub fn new(aircraft: &Aircraft, environment: Environment, start: &State, job: Option<Value>) -> Recorder {
-        let params = Params::from_aircraft(aircraft);
+        let params = environment.params(aircraft);
         Recorder {
             params,
             last: *start,
             watch: Watch::new(start),
+            around: None,
             attempt: Attempt {
                 toeline_attempt: FORMAT,
                 physics_version: PHYSICS_VERSION,
@@ -92,9 +97,15 @@ impl Recorder {
         }
     }
 
-    /// The attempt as it has begun or as it stands, without closing it.
-    pub fn so_far(&self) -> &Attempt {
-        &self.attempt
+    /// The attempt as it began, for the first line of a journal.
+    pub fn beginning(&self) -> Attempt {
+        Attempt {
+            inputs: Inputs::default(),
+            checkpoints: Vec::new(),
+            track: self.attempt.track[..1].to_vec(),
+            events: Vec::new(),
+            ..self.attempt.clone()
+        }
     }
 
     /// What was recorded since the last call, for a journal; `None` when no tick was.
@@ -119,6 +130,16 @@ impl Recorder {
         Some(part)
     }
 
+    /// Watches what the parts touch and where the wheels are, from here on: to be called before the first tick.
+    #[must_use]
+    pub fn among(self, surroundings: Arc<Surroundings>) -> Recorder {
+        let around = Around::new(surroundings, &self.attempt.aircraft, &self.params, &self.last);
+        Recorder {
+            around: Some(around),
+            ..self
+        }
+    }
+
     /// Records one tick: the controls that were held and the state that they led to.
     ///
     /// # Errors
@@ -134,8 +155,9 @@ impl Recorder {
         self.attempt.inputs.push(controls);
         self.fresh.inputs.push(controls);
         self.last = *state;
-        for (kind, text) in self.watch.look(&self.params, state) {
-            self.event(kind, text);
+        self.attempt.events.extend(self.watch.look(&self.params, state));
+        if let Some(around) = &mut self.around {
+            self.attempt.events.extend(around.look(&self.params, state));
         }
         let driven = self.attempt.inputs.ticks();
         if driven.is_multiple_of(TRACK_EVERY_TICKS) {
@@ -147,14 +169,12 @@ impl Recorder {
         Ok(())
     }
 
-    /// Notes that something happened, at the last recorded tick. Starting, stopping, a locked wheel and a stopped engine
-    /// are noted by [`Recorder::push`] itself.
+    /// Notes that something happened, at the last recorded tick. Starting, stopping, a locked wheel, a stopped engine and
+    /// the end of a run are noted by [`Recorder::push`] itself, and with [`Recorder::among`] contacts and the pavement's
+    /// edge too.
     pub fn event(&mut self, kind: EventKind, text: impl Into<String>) {
-        self.attempt.events.push(Event {
-            tick: self.last.tick,
-            kind,
-            text: text.into(),
-        });
+        let event = Event::of(&self.params, &self.last, kind, text);
+        self.attempt.events.push(event);
     }
 
     /// The last recorded state.

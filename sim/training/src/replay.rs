@@ -143,7 +143,7 @@ impl Attempt {
         if let Some(point) = self.track.iter().find(|p| off_beat(p.tick)) {
             return Err(ReplayError::Track { tick: point.tick });
         }
-        let params = Params::from_aircraft(&self.aircraft);
+        let params = self.environment.params(&self.aircraft);
         let mut state = stored(&self.start)?;
         let mut replay = Replay {
             final_state: state,

@@ -12,9 +12,11 @@
 
 use crate::attempt::{Attempt, Environment, MOST_TICKS};
 use crate::recorder::Recorder;
+use std::sync::Arc;
+use toeline_dynamics::contacts::Surroundings;
 use toeline_dynamics::controls::MOST_PUSH_N;
 use toeline_dynamics::engine::MagnetoSwitch;
-use toeline_dynamics::{Air, Controls, Ground, Params, State, TowBar, step};
+use toeline_dynamics::{Air, Controls, Ground, State, TowBar, step};
 use toeline_model::Aircraft;
 use toeline_model::units::DEG;
 
@@ -205,13 +207,33 @@ impl Script {
     }
 }
 
-/// Drives a script from a state and records it. The aeroplane is taken whole, since an attempt keeps it whole.
+/// Drives a script from a state and records it, a sound aeroplane with nothing around it. The aeroplane is taken whole,
+/// since an attempt keeps it whole.
 pub fn run_script(aircraft: &Aircraft, ground: Ground, air: Air, start: &State, script: &Script) -> Attempt {
-    let params = Params::from_aircraft(aircraft);
-    let mut recorder = Recorder::new(aircraft, Environment { ground, air }, start, None);
+    let environment = Environment {
+        ground,
+        air,
+        ..Environment::default()
+    };
+    run_script_among(aircraft, environment, None, start, script)
+}
+
+/// The same in any environment, with what stands around when that is to be watched.
+pub fn run_script_among(
+    aircraft: &Aircraft,
+    environment: Environment,
+    surroundings: Option<Arc<Surroundings>>,
+    start: &State,
+    script: &Script,
+) -> Attempt {
+    let params = environment.params(aircraft);
+    let mut recorder = Recorder::new(aircraft, environment, start, None);
+    if let Some(surroundings) = surroundings {
+        recorder = recorder.among(surroundings);
+    }
     let mut state = *start;
     for controls in script.controls() {
-        state = step(&params, &ground, &air, &state, &controls);
+        state = step(&params, &environment.ground, &environment.air, &state, &controls);
         // Every tick comes once and in order, and a script is no longer than an attempt may be.
         if recorder.push(&controls, &state).is_err() {
             break;

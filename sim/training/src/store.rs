@@ -29,6 +29,8 @@ pub enum StoreCause {
     TooLarge(u64),
     /// The path has no file name.
     NoName,
+    /// Another program is writing it.
+    InUse,
     /// The content is not an attempt.
     Content(AttemptError),
 }
@@ -40,6 +42,7 @@ impl core::fmt::Display for StoreError {
             StoreCause::System(e) => write!(f, "{e}"),
             StoreCause::TooLarge(bytes) => write!(f, "it has {bytes} bytes; at most {MOST_BYTES} are read"),
             StoreCause::NoName => write!(f, "the path names no file"),
+            StoreCause::InUse => write!(f, "another window is still writing it"),
             StoreCause::Content(e) => write!(f, "{e}"),
         }
     }

@@ -1,6 +1,6 @@
 //! Events that can be told from the states alone.
 
-use crate::attempt::EventKind;
+use crate::attempt::{Event, EventKind};
 use toeline_dynamics::{End, LEFT, Params, RIGHT, State};
 use toeline_model::math;
 
@@ -30,8 +30,9 @@ impl Watch {
     }
 
     /// What began with this state.
-    pub(crate) fn look(&mut self, p: &Params, state: &State) -> Vec<(EventKind, String)> {
+    pub(crate) fn look(&mut self, p: &Params, state: &State) -> Vec<Event> {
         let mut seen = Vec::new();
+        let event = |kind: EventKind, text: String| Event::of(p, state, kind, text);
         // At the ground, not at the centre of gravity: a body that rocks on its held wheels has not started.
         let speed = math::hypot(
             state.forward_mps + p.cg_height_m * state.pitch_radps,
@@ -39,10 +40,10 @@ impl Watch {
         );
         if !self.moving && speed > STARTED_MPS {
             self.moving = true;
-            seen.push((EventKind::Started, String::new()));
+            seen.push(event(EventKind::Started, String::new()));
         } else if self.moving && speed < STOPPED_MPS {
             self.moving = false;
-            seen.push((EventKind::Stopped, String::new()));
+            seen.push(event(EventKind::Stopped, String::new()));
         }
         for (side, (wheel, name)) in [(LEFT, "left"), (RIGHT, "right")].into_iter().enumerate() {
             let arm = if wheel == LEFT {
@@ -53,13 +54,14 @@ impl Watch {
             let along = (state.forward_mps + arm * state.yaw_radps).abs();
             let locked = state.spin_radps[wheel] == 0.0 && along > LOCK_MPS;
             if locked && !self.locked[side] {
-                seen.push((EventKind::BrakeLocked, format!("{name} wheel, at {speed:.1} m/s")));
+                let text = format!("{name} wheel, at {speed:.1} m/s");
+                seen.push(event(EventKind::BrakeLocked, text).of_part(format!("{name} main wheel")));
             }
             self.locked[side] = locked;
         }
         let running = state.engine.rpm > 0.0;
         if self.running && !running {
-            seen.push((EventKind::EngineStopped, String::new()));
+            seen.push(event(EventKind::EngineStopped, String::new()));
         }
         self.running = running;
         if !self.ended && state.end != End::No {
@@ -68,7 +70,7 @@ impl Watch {
                 End::Airborne => EventKind::LiftedOff,
                 _ => EventKind::TippedOver,
             };
-            seen.push((kind, format!("at {speed:.1} m/s")));
+            seen.push(event(kind, format!("at {speed:.1} m/s")));
         }
         seen
     }

@@ -5,7 +5,9 @@ use crate::args::DriveArgs;
 use crate::{files, wish};
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use toeline_engine::job::Job;
 use toeline_engine::planning::Outcome;
+use toeline_training::faults::{self, Faults};
 
 pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     let wish = wish::wish(&args.journey)?;
@@ -16,9 +18,13 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
         files::say(&toeline_engine::briefing::text(&brief));
         return Ok(1);
     };
-    let job = job_of(&args.journey, &wish.request)?;
+    let mut job = job_of(&args.journey, &wish.request)?;
+    let faults = match &args.faults {
+        Some(file) => faults_of(file, &mut job)?,
+        None => Faults::default(),
+    };
     if let (Some(script), Some(record)) = (&args.script, &args.record) {
-        return super::script::run(script, record, &plan, way, &job);
+        return super::script::run(script, record, &plan, way, faults, &job);
     }
     let sandbox = find_sandbox()?;
     let file = std::env::temp_dir().join(format!("toeline-drive-{}.json", std::process::id()));
@@ -29,6 +35,16 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     let status = command.status().map_err(|e| format!("{}: {e}", sandbox.display()));
     let _ = std::fs::remove_file(&file);
     Ok(u8::try_from(status?.code().unwrap_or(2)).unwrap_or(2))
+}
+
+/// Reads what is broken and puts it into the job, for the record and for the sandbox.
+fn faults_of(file: &Path, job: &mut Job) -> Result<Faults, String> {
+    let faults = faults::from_text(&files::read_text(file)?).map_err(|problems| {
+        let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
+        format!("faults {} cannot be used:{}", file.display(), list.concat())
+    })?;
+    job.faults = Some(serde_json::to_value(faults).map_err(|e| e.to_string())?);
+    Ok(faults)
 }
 
 /// A name in this folder that hides no older attempt.

@@ -68,5 +68,6 @@ pub(crate) fn job_of(journey: &Journey, request: &Request) -> Result<Job, String
         toeline_job: job::FORMAT,
         field_file,
         request: request.clone(),
+        faults: None,
     })
 }

@@ -167,6 +167,12 @@ pub struct Margins {
     pub own_stand: Option<usize>,
 }
 
+/// Everything that stands on the field by the rules of this check, near the way or not: the map's own obstacles in file
+/// order, then aeroplanes on stands other than `own_stand` (an index in the field's stands).
+pub fn standing(field: &Airfield, aircraft: &Aircraft, route: &Route, own_stand: Option<usize>) -> Vec<Considered> {
+    obstacles::standing(field, aircraft, route, own_stand)
+}
+
 /// Checks a way.
 pub fn check(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Margins) -> Clearance {
     let (accuracy_m, accuracy_from) = verdict::accuracy(field, margins);

@@ -2,13 +2,13 @@
 //! stands.
 
 use super::solid::{Solid, bands_meet};
-use super::stands::{self, Occupant};
+use super::stands::{self, Occupant, Placed};
 use super::sweep::{Walk, box_gap};
 use super::{Against, Considered, LOOK_AROUND_M, Margins};
 use crate::route::Route;
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
-use toeline_model::airfield::{Obstacle, ObstacleKind};
+use toeline_model::airfield::{Obstacle, ObstacleKind, Stand};
 use toeline_model::planar::Shape;
 use toeline_model::{Aircraft, Airfield, Xy};
 
@@ -74,16 +74,7 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
             Shape::Disc { radius_m, .. } if o.radius_assumed => radius_m,
             _ => 0.0,
         };
-        let considered = Considered {
-            feature: o.id.clone(),
-            name: obstacle_name(o),
-            against: Against::Fixed(o.kind),
-            shape: o.shape.clone(),
-            bottom_m: o.bottom_m,
-            top_m: o.top_m,
-            sure: true,
-        };
-        all.add(considered, walk, margins.vertical_margin_m, assumed_radius_m);
+        all.add(fixed(o), walk, margins.vertical_margin_m, assumed_radius_m);
     }
     for (i, stand) in field.stands.iter().enumerate() {
         if Some(i) == margins.own_stand {
@@ -106,19 +97,55 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
         all.assumed.extend(note);
         all.occupied += 1;
         for o in outlines {
-            let considered = Considered {
-                feature: stand.id.clone(),
-                name: format!("aeroplane on {name}"),
-                against: Against::OccupiedStand,
-                shape: o.shape,
-                bottom_m: o.bottom_m,
-                top_m: Some(o.top_m),
-                sure,
-            };
-            all.add(considered, walk, margins.vertical_margin_m, 0.0);
+            all.add(parked(stand, o, sure), walk, margins.vertical_margin_m, 0.0);
         }
     }
     all
+}
+
+/// Everything that stands on the field by the rules of this stage, near the way or not.
+pub(super) fn standing(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    own_stand: Option<usize>,
+) -> Vec<Considered> {
+    let walk = Walk::new(aircraft, &route.path);
+    let mut all: Vec<Considered> = field.obstacles.iter().map(fixed).collect();
+    for (i, stand) in field.stands.iter().enumerate() {
+        if Some(i) == own_stand || stand.closed.is_some() {
+            continue;
+        }
+        let Occupant { outlines, sure, .. } = stands::occupant(field, i, aircraft);
+        if stands::shares_ground(&outlines, route, &walk).is_none() {
+            all.extend(outlines.into_iter().map(|o| parked(stand, o, sure)));
+        }
+    }
+    all
+}
+
+fn fixed(o: &Obstacle) -> Considered {
+    Considered {
+        feature: o.id.clone(),
+        name: obstacle_name(o),
+        against: Against::Fixed(o.kind),
+        shape: o.shape.clone(),
+        bottom_m: o.bottom_m,
+        top_m: o.top_m,
+        sure: true,
+    }
+}
+
+fn parked(stand: &Stand, placed: Placed, sure: bool) -> Considered {
+    Considered {
+        feature: stand.id.clone(),
+        name: format!("aeroplane on {}", stands::name(stand)),
+        against: Against::OccupiedStand,
+        shape: placed.shape,
+        bottom_m: placed.bottom_m,
+        top_m: Some(placed.top_m),
+        sure,
+    }
 }
 
 /// What people call a kind of obstacle, one and several.

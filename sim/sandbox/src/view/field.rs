@@ -146,4 +146,6 @@ fn draw_field(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Asse
     put(&markings::draw, &finishes.flat, "paint");
     put(&signs::draw, &finishes.solid, "signs");
     put(&obstacles::draw, &finishes.solid, "obstacles");
+    let parked = |sketch: &mut Sketch, _: &Airfield| obstacles::draw_parked(sketch, &scene.parked);
+    put(&parked, &finishes.solid, "aeroplanes on stands");
 }

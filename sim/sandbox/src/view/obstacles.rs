@@ -5,6 +5,7 @@ use super::palette;
 use super::sketch::{Sketch, with_hole};
 use crate::convert::{narrow, world};
 use bevy::prelude::{Color, Vec3};
+use toeline_dynamics::contacts::Solid;
 use toeline_model::airfield::{Obstacle, ObstacleKind};
 use toeline_model::planar::Shape;
 use toeline_model::{Airfield, Xy};
@@ -18,6 +19,16 @@ const STAND_IN_BARRIER_M: f64 = 1.8;
 pub fn draw(sketch: &mut Sketch, field: &Airfield) {
     for o in &field.obstacles {
         obstacle(sketch, o);
+    }
+}
+
+/// Draws the parts of aeroplanes that are taken to stand on other stands: the planner keeps clear of them, and a wing can
+/// meet them. They are blocks, so that nobody takes them for aeroplanes that the map shows.
+pub fn draw_parked(sketch: &mut Sketch, parked: &[Solid]) {
+    for solid in parked {
+        if let (Shape::Area { outer, .. }, Some(top)) = (&solid.shape, solid.top_m) {
+            sketch.prism(outer, solid.bottom_m, top, palette::PARKED, Some(palette::PARKED));
+        }
     }
 }
 

@@ -21,11 +21,13 @@ pub fn windsock_plugin(app: &mut App) {
 }
 
 fn hang(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
-    let share = (scene.wind_mps / STRAIGHT_MPS).clamp(0.0, 1.0);
+    let share = (scene.environment.air.wind_mps / STRAIGHT_MPS).clamp(0.0, 1.0);
     // Limp cloth hangs 80 degrees down.
     let droop = narrow((1.0 - share) * 80.0_f64.to_radians());
     // With a wind from nowhere in particular it hangs to the south and is limp or half up all the same.
     let downwind = scene
+        .environment
+        .air
         .wind_from
         .map_or(std::f64::consts::PI, |b| b.deg().to_radians() + std::f64::consts::PI);
     let bearing = toeline_model::Bearing::from_deg(downwind.to_degrees());
