@@ -2,9 +2,9 @@
 //! libraries. Each file names its sources beside the checks.
 
 mod geodesy;
-mod independent_dynamics;
 mod kinematics;
 mod magnetism;
 mod python;
 mod route_search;
+mod single_track;
 mod tractrix;

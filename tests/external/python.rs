@@ -1,51 +1,55 @@
 //! Runs the scripts in `tests/external/python`.
 
+use std::ffi::OsString;
 use std::io::Write;
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use toeline_dynamics::Params;
 
 /// Names the Python that has what `python/requirements.txt` lists; `tests/run.sh` makes one and sets it.
 const WHERE: &str = "TOELINE_PYTHON";
 
-/// What a script answers to a value; `None`, said in one line, where there is no Python for it.
-pub(crate) fn answer(script: &str, asked: &Value) -> Option<Value> {
-    let Some(python) = std::env::var_os(WHERE).filter(|v| !v.is_empty()) else {
-        println!("skipped: {WHERE} names no Python with tests/external/python/requirements.txt installed");
-        return None;
-    };
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("external/python");
-    let mut child = Command::new(&python)
-        .arg("-B")
-        .arg(script)
-        .current_dir(folder)
+/// That Python; without one, says so in a line that begins with "skipped: ". The test then has nothing to check.
+pub(crate) fn python() -> Option<OsString> {
+    let named = std::env::var_os(WHERE).filter(|v| !v.is_empty());
+    if named.is_none() {
+        println!("skipped: {WHERE} names no Python with what tests/external/python/requirements.txt lists");
+    }
+    named
+}
+
+/// What a script answers to a value.
+pub(crate) fn answer(python: &OsString, script: &str, asked: &Value) -> Value {
+    let mut child = Command::new(python)
+        .args(["-B", script])
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("external/python"))
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .spawn()
         .unwrap_or_else(|e| panic!("{WHERE} is {}: {e}", python.display()));
-    // The scripts read all of their input before they write.
-    child
-        .stdin
-        .take()
-        .expect("piped")
-        .write_all(asked.to_string().as_bytes())
-        .unwrap_or_else(|e| panic!("{script} does not read: {e}"));
-    let done = child.wait_with_output().expect("waits");
+    // The scripts read all of their input before they write. One that has failed to start does not read: its own words are
+    // then on standard error and its status below.
+    let mut input = child.stdin.take().expect("piped");
+    let _ = input.write_all(asked.to_string().as_bytes());
+    drop(input);
+    let done = child
+        .wait_with_output()
+        .expect("a child that was started can be waited for");
     assert!(done.status.success(), "{script} failed: {}", done.status);
-    Some(serde_json::from_slice(&done.stdout).unwrap_or_else(|e| panic!("{script}: {e}")))
+    serde_json::from_slice(&done.stdout).unwrap_or_else(|e| panic!("{script}: {e}"))
 }
 
 macro_rules! object {
     ($from:expr; $($field:ident)*) => {{
-        let mut map = serde_json::Map::new();
-        $(map.insert(stringify!($field).to_owned(), json!($from.$field));)*
-        Value::Object(map)
+        let mut object = Map::new();
+        $(object.insert(stringify!($field).to_owned(), json!($from.$field));)*
+        Value::Object(object)
     }};
 }
 
-/// The numbers of an aeroplane by their names in `Params`.
+/// The numbers of a sound aeroplane by their names in `Params`.
 pub(crate) fn params_json(p: &Params) -> Value {
     let mut all = object!(p;
         mass_kg yaw_inertia_kgm2 pitch_inertia_kgm2 roll_inertia_kgm2 cg_height_m strut_n_per_m strut_damping_nspm
