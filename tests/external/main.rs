@@ -2,8 +2,10 @@
 //! libraries. Each file names its sources beside the checks.
 
 mod geodesy;
+mod independent_dynamics;
 mod kinematics;
 mod magnetism;
+mod manoeuvres;
 mod python;
 mod route_search;
 mod single_track;

@@ -233,5 +233,8 @@ fn the_step_agrees_with_a_published_single_track_model() {
     let rest = with_slip(&finer, &answers[9]).map(|d| 10.0 * d);
     let whole = with_slip(&driven[3], &answers[3]);
     println!("a tenth of the pedal, an eighth of the tick, times ten: {rest:.6?}");
-    assert!(rest.iter().zip(&whole).all(|(r, w)| *r < 0.25 * w), "{rest:?} against {whole:?}");
+    assert!(
+        rest.iter().zip(&whole).all(|(r, w)| *r < 0.25 * w),
+        "{rest:?} against {whole:?}"
+    );
 }
