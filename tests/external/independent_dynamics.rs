@@ -6,29 +6,29 @@
 //! the world's: for that see the published models and closed forms in the other files.
 //!
 //! The step is of first order: its error goes with the tick. The first test states how large that is at the tick in use;
-//! the second cuts the tick in four and sees the difference do the same, down to what the Python model smooths: a tyre that
-//! sticks, a brake that holds and a stop are rigid here and very stiff there.
+//! the second cuts the tick in four and in sixteen and sees the difference do nearly the same, in every figure of every drive.
+//! So the limit of ever shorter ticks is the solution of the equations. A tyre that sticks, a brake that holds and a stop are
+//! rigid here and very stiff there: that is smaller than what the second test can see.
 
 use std::ffi::OsString;
 use std::sync::OnceLock;
 
 use serde_json::Value;
-use toeline_dynamics::engine::EngineState;
-use toeline_dynamics::{LEFT, Params, RIGHT, State};
+use toeline_dynamics::{End, LEFT, Params, RIGHT, State};
 use toeline_model::angle;
 use toeline_model::units::G_MPS2;
 
 use crate::manoeuvres::{COMPARED, Manoeuvre, Off, all};
 use crate::python::{answer, python};
 
-/// What the smoothing at a standstill comes to, at most (measured: it stays when the tick gets shorter).
-const SMOOTHING: Off = [
-    7e-4, 2e-5, 2.5e-4, 1e-5, 5e-5, 2e-6, 1.2e-5, 5e-7, 1e-4, 9e-4, 0.01, 5e-4,
-];
+/// What the solver's tolerances come to, at most, whatever is compared.
+const TOLERANCE: f64 = 1e-7;
 
-/// The aeroplane with one figure 5 per cent off, what that is, and the drive in which it must be seen.
-fn falsified() -> Vec<(&'static str, &'static str, fn(Params) -> Params)> {
-    vec![
+/// A figure 5 per cent off: which, the drive in which it must be seen, and how.
+type Falsified = (&'static str, &'static str, fn(Params) -> Params);
+
+fn falsified() -> [Falsified; 3] {
+    [
         ("wheelbase", "pedal, then brakes", |p| Params {
             wheelbase_m: 1.05 * p.wheelbase_m,
             nose_ahead_m: p.nose_ahead_m + 0.05 * p.wheelbase_m,
@@ -128,8 +128,9 @@ fn a_quarter_of_the_tick_leaves_a_quarter_of_the_difference() {
     let Some(python) = python() else { return };
     for (m, answer) in all().iter().zip(answers(&python)) {
         let [whole, quarter, sixteenth] = [1, 4, 16].map(|parts| differences(m, &m.drive(parts), answer));
-        println!("{:<36} {}", m.name, shown(&sixteenth));
-        let allowed = |share: f64| -> Off { std::array::from_fn(|i| share * whole[i] + SMOOTHING[i]) };
+        println!("{:<36} at a sixteenth {}", m.name, shown(&sixteenth));
+        let allowed = |share: f64| -> Off { std::array::from_fn(|i| share * whole[i] + TOLERANCE) };
+        // First order: 1/4 and 1/16 but for what is of second order in the tick.
         for (share, off) in [(0.29, &quarter), (0.075, &sixteenth)] {
             if let Some(what) = too_far(off, &allowed(share)) {
                 panic!("{}: {what}", m.name);
@@ -181,9 +182,5 @@ fn the_drives_do_what_they_are_for() {
             .any(|s| s.spin_radps[LEFT] == 0.0 && s.spin_radps[RIGHT] == 0.0 && s.forward_mps > 2.0)
     );
     let (_, states) = ends("cross wind and slope");
-    assert!(
-        states
-            .iter()
-            .all(|s| s.engine != EngineState::stopped(&p.engine) && s.end == toeline_dynamics::End::No)
-    );
+    assert!(states.iter().all(|s| s.end == End::No) && states.iter().any(|s| s.roll_rad > 0.01));
 }

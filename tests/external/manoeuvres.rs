@@ -94,7 +94,7 @@ impl Manoeuvre {
                 } else {
                     advance(&p, &self.ground, &self.air, &state, held, TICK_S / f64::from(parts))
                 };
-                if state.tick % per_sample == 0 {
+                if state.tick.is_multiple_of(per_sample) {
                     states.push(state);
                 }
             }
@@ -235,7 +235,6 @@ pub(crate) fn all() -> Vec<Manoeuvre> {
             bound: [
                 1.8e-2, 6.0e-4, 9.2e-4, 8.8e-3, 9.6e-4, 3.5e-5, 1.5e-4, 1.4e-4, 1.2e-3, 2.9e-4, 2.1e0, 1.0e-3,
             ],
-            ..plain
         },
     ]
 }

@@ -16,8 +16,8 @@ RPM = pi / 30.0
 
 # Smoothing. A tyre's force goes with slip speed over rolling speed V: here sqrt(V^2 + V_SMALL^2) stands for |V|, so a
 # standing tyre creeps under load with some hundredths of this speed. Coulomb torque: tanh(spin / SPIN_SMALL) for the sign.
-V_SMALL = 1e-4
-SPIN_SMALL = 5e-4
+V_SMALL = 1e-5
+SPIN_SMALL = 1e-5
 # The stop of the nose wheel is rigid; here it is a spring with damping, N m/rad and N m s/rad.
 STOP_SPRING = 5e5
 STOP_DAMPING = 500.0

@@ -11,7 +11,6 @@ import sys
 from types import SimpleNamespace
 
 from scipy.integrate import solve_ivp
-from vehiclemodels.parameters_vehicle1 import parameters_vehicle1
 from vehiclemodels.vehicle_dynamics_ks import vehicle_dynamics_ks
 from vehiclemodels.vehicle_dynamics_st import vehicle_dynamics_st
 
@@ -20,8 +19,7 @@ PACKAGE_G = 9.81
 
 
 def package_parameters(p):
-    """Only what the two models read, by the package's names; a plain object, for the package's own is slow to read."""
-    defaults = parameters_vehicle1()
+    """Only what the two models read, by the package's names; none of its own figures is used."""
     stiffness = -p["tyre_per_load"] * G / PACKAGE_G
     return SimpleNamespace(
         a=p["nose_ahead_m"],
@@ -30,7 +28,7 @@ def package_parameters(p):
         I_z=p["yaw_inertia_kgm2"],
         h_s=p["cg_height_m"],
         # Stiffness of an axle there is -p_ky1 times its load, for both axles alike; loads are reckoned with 9.81.
-        tire=SimpleNamespace(p_dy1=defaults.tire.p_dy1, p_ky1=stiffness),
+        tire=SimpleNamespace(p_dy1=1.0, p_ky1=stiffness),
         # Its limits are those of a motor car; none is to be met.
         steering=SimpleNamespace(min=-2.0, max=2.0, v_min=-100.0, v_max=100.0),
         longitudinal=SimpleNamespace(v_min=-1.0, v_max=99.0, v_switch=50.0, a_max=50.0),
