@@ -1,7 +1,8 @@
 //! The drives in which the step and the same equations in Python are compared.
 
 use serde_json::{Value, json};
-use toeline_dynamics::{Air, Controls, Ground, Params, State, TICK_S, advance, step};
+use toeline_dynamics::faults::BrakeFault;
+use toeline_dynamics::{Air, Controls, Faults, Ground, Gust, Params, State, TICK_S, TowBar, advance, step};
 use toeline_model::aircraft::catalog;
 use toeline_model::airfield::Surface;
 use toeline_model::{Bearing, Pose, Xy, Yaw};
@@ -34,6 +35,10 @@ pub(crate) type Off = [f64; COMPARED.len()];
 pub(crate) struct Manoeuvre {
     pub(crate) name: &'static str,
     pub(crate) plane: &'static str,
+    pub(crate) faults: Faults,
+    pub(crate) engine_stands: bool,
+    /// Parts of a tick from which on the error is seen to be of first order.
+    pub(crate) from_parts: u32,
     pub(crate) speed_mps: f64,
     pub(crate) ground: Ground,
     pub(crate) air: Air,
@@ -46,7 +51,11 @@ pub(crate) struct Manoeuvre {
 
 impl Manoeuvre {
     pub(crate) fn params(&self) -> Params {
-        Params::from_aircraft(&catalog::find(self.plane).unwrap_or_else(|| panic!("no aeroplane {}", self.plane)))
+        let aircraft = catalog::find(self.plane).unwrap_or_else(|| panic!("no aeroplane {}", self.plane));
+        Params {
+            faults: self.faults,
+            ..Params::from_aircraft(&aircraft)
+        }
     }
 
     fn start(&self) -> State {
@@ -54,7 +63,11 @@ impl Manoeuvre {
             nose: Xy { x: 3.0, y: -2.0 },
             heading_rad: Yaw::from_rad(0.7),
         };
-        State::rolling(&self.params(), pose, self.speed_mps)
+        let mut state = State::rolling(&self.params(), pose, self.speed_mps);
+        if self.engine_stands {
+            state.engine.rpm = 0.0;
+        }
+        state
     }
 
     /// The question to `full_model.py`, with an aeroplane that need not be the true one.
@@ -74,6 +87,7 @@ impl Manoeuvre {
                 "rise": self.ground.rise,
             },
             "wind": [wind.x, wind.y],
+            "gust": self.air.gust,
             "start": self.start(),
             "legs": legs,
             "samples_per_second": PER_SECOND,
@@ -104,7 +118,7 @@ impl Manoeuvre {
 }
 
 /// The drives: at 0, 0.5, 3 and 10 m/s, with pedals, brakes, throttle, wind and slope; a wheel that locks, a nose wheel that
-/// comes to its stop, a free caster, an aeroplane that breaks away and one that comes to stand.
+/// comes to its stop, a free caster, an aeroplane that breaks away and one that comes to stand, faults, a gust, a tow bar.
 pub(crate) fn all() -> Vec<Manoeuvre> {
     let free = Controls::default();
     let grass = |wet: bool, rise: [f64; 2]| Ground {
@@ -115,6 +129,9 @@ pub(crate) fn all() -> Vec<Manoeuvre> {
     let plain = Manoeuvre {
         name: "",
         plane: "",
+        faults: Faults::default(),
+        engine_stands: false,
+        from_parts: 1,
         speed_mps: 0.0,
         ground: Ground::default(),
         air: Air::default(),
@@ -126,6 +143,11 @@ pub(crate) fn all() -> Vec<Manoeuvre> {
         left_brake,
         right_brake,
         throttle,
+        ..free
+    };
+    let towed = |pull_n: f64, angle_rad: f64| Controls {
+        mixture: 0.0,
+        tow_bar: Some(TowBar { pull_n, angle_rad }),
         ..free
     };
     vec![
@@ -235,6 +257,46 @@ pub(crate) fn all() -> Vec<Manoeuvre> {
             bound: [
                 1.8e-2, 6.0e-4, 9.2e-4, 8.8e-3, 9.6e-4, 3.5e-5, 1.5e-4, 1.4e-4, 1.2e-3, 2.9e-4, 2.1e0, 1.0e-3,
             ],
+            ..plain
+        },
+        Manoeuvre {
+            name: "flat tyre, dragging brake, play, gust",
+            plane: "tourer-high-4",
+            faults: Faults {
+                brake: [BrakeFault::Weak, BrakeFault::Seized],
+                flat_tyre: [false, true, false],
+                steering_play_rad: 0.02,
+                ..Faults::default()
+            },
+            speed_mps: 3.0,
+            air: Air {
+                wind_from: Some(Bearing::from_deg(120.0)),
+                wind_mps: 4.0,
+                gust: Some(Gust {
+                    extra_mps: 6.0,
+                    length_s: 2.0,
+                    begins_s: 0.5,
+                    repeats: false,
+                }),
+                ..Air::default()
+            },
+            legs: vec![(2.0, held(0.3, [0.0; 2], 0.6)), (3.0, held(-0.3, [0.4, 0.1], 0.2))],
+            bound: [
+                8.6e-3, 2.4e-3, 2.0e-3, 3.6e-3, 2.9e-3, 4.6e-4, 2.5e-4, 3.9e-4, 7.1e-3, 2.8e-3, 1.7e0, 2.0e-3,
+            ],
+            ..plain
+        },
+        Manoeuvre {
+            name: "on a tow bar",
+            plane: "motorglider-15",
+            engine_stands: true,
+            // Hands on the bar swing the nose wheel within a few ticks.
+            from_parts: 4,
+            legs: vec![(2.0, towed(450.0, 0.3)), (3.5, towed(-300.0, -0.4))],
+            bound: [
+                2.5e-3, 3.4e-3, 1.2e-2, 7.4e-3, 2.6e-2, 1.3e-4, 7.5e-4, 1.5e-4, 6.3e-3, 3.2e-2, 1.0e-1, 1.0e-3,
+            ],
+            ..plain
         },
     ]
 }

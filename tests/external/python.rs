@@ -49,7 +49,7 @@ macro_rules! object {
     }};
 }
 
-/// The numbers of a sound aeroplane by their names in `Params`.
+/// The numbers of an aeroplane by their names in `Params`.
 pub(crate) fn params_json(p: &Params) -> Value {
     let mut all = object!(p;
         mass_kg yaw_inertia_kgm2 pitch_inertia_kgm2 roll_inertia_kgm2 cg_height_m strut_n_per_m strut_damping_nspm
@@ -58,7 +58,7 @@ pub(crate) fn params_json(p: &Params) -> Value {
         swivel_inertia_kgm2 trail_m full_rpm static_thrust_n no_thrust_mps thrust_height_m torque_nm blade_lever_ns
         slipstream_lever_m slipstream_per_m2 tail_blown_per_m2 drag_area_m2 wing_area_m2 rest_lift lift_slope
         lift_drag tail_area_m2 elevator_area_m2 tail_behind_m aileron_volume_m3 dihedral_volume_m3 roll_damping_m4
-        side_area_m2 side_ahead_m side_height_m fin_area_m2 rudder_area_m2 fin_behind_m);
+        side_area_m2 side_ahead_m side_height_m fin_area_m2 rudder_area_m2 fin_behind_m faults);
     all["engine"] = object!(p.engine; idle_rpm static_rpm full_torque_nm friction_nm inertia_kgm2 no_thrust_mps);
     all
 }

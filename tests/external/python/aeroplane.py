@@ -29,6 +29,11 @@ COLD_C, FADES_FROM_C, FADED_C, FADED_SHARE = 15.0, 200.0, 450.0, 0.4
 COOLS_STANDING, COOLS_MOVING = 2.0, 1.0
 MOST_LIFT, REVERSED_WING, TAIL_FEELS, CROSS_ON_WING = 1.4, -0.5, 0.6, 0.3
 TORQUE_FALL, DROOP = 0.25, 2.0
+BAR_SPRING, BAR_LIMIT = 2000.0, 150.0
+# A flat tyre: rolling resistance, stiffness and radius over those of a sound one; a weak brake; one that drags.
+FLAT_ROLLING, FLAT_STIFFNESS, FLAT_RADIUS = 5.0, 0.4, 0.8
+BRAKE_SHARE = {"none": 1.0, "weak": 0.35, "failed": 0.0, "seized": 1.0}
+SEIZED_DRAGS = 0.3
 
 NAMES = (
     "x_m y_m yaw_rad forward_mps left_mps yaw_radps heave_m pitch_rad roll_rad heave_mps pitch_radps roll_radps "
@@ -45,18 +50,30 @@ def start_vector(state):
 
 
 class Aeroplane:
-    """Right-hand side for one aeroplane on one ground in one steady wind."""
+    """Right-hand side for one aeroplane on one ground in one wind with at most one gust."""
 
-    def __init__(self, params, ground, wind):
+    def __init__(self, params, ground, wind, gust=None):
         self.p = params
         self.friction, self.rolling, self.rise = ground["friction"], ground["rolling"], ground["rise"]
-        self.wind = wind
+        self.steady, self.gust = wind, gust
+        self.flat, self.brake_faults = params["faults"]["flat_tyre"], params["faults"]["brake"]
         half = params["track_m"] / 2.0
         back = -params["axle_behind_m"]
         self.places = [(params["nose_ahead_m"], 0.0), (back, half), (back, -half)]
         weight = params["mass_kg"] * G
         nose = weight * params["axle_behind_m"] / params["wheelbase_m"]
         self.rests = [nose, (weight - nose) / 2.0, (weight - nose) / 2.0]
+
+    def wind(self, t):
+        """Velocity of the air over the ground: the gust is 1 - cos, on top and from the same direction."""
+        wx, wy = self.steady
+        if not self.gust:
+            return wx, wy
+        share = (t - self.gust["begins_s"]) / self.gust["length_s"]
+        if not 0.0 <= share <= 1.0:
+            return wx, wy
+        more = self.gust["extra_mps"] * (1.0 - cos(2.0 * pi * share)) / 2.0 / hypot(wx, wy)
+        return wx * (1.0 + more), wy * (1.0 + more)
 
     # Struts -----------------------------------------------------------------------------------------------------------
 
@@ -68,6 +85,8 @@ class Aeroplane:
         out = []
         for i, (x, y) in enumerate(self.places):
             d = z + x * th + y * ph + h * (th * th + ph * ph) / 2.0
+            if self.flat[i]:
+                d += (1.0 - FLAT_RADIUS) * p["wheel_radius_m"][i]
             rate = dz + (x + h * th) * dth + (y + h * ph) * dph
             spring = self.rests[i] - p["strut_n_per_m"][i] * d
             force = spring - p["strut_damping_nspm"][i] * rate
@@ -83,7 +102,8 @@ class Aeroplane:
         size = hypot(*slip)
         if size == 0.0 or load <= 0.0:
             return 0.0, 0.0
-        x = p["tyre_per_load"][i] / self.friction * size / sqrt(along * along + V_SMALL * V_SMALL)
+        stiffness = p["tyre_per_load"][i] * (FLAT_STIFFNESS if self.flat[i] else 1.0)
+        x = stiffness / self.friction * size / sqrt(along * along + V_SMALL * V_SMALL)
         share = 1.0 - (1.0 - x / 3.0) ** 3 if x < 3.0 else 1.0
         force = -self.friction * load * share / size
         return force * slip[0], force * slip[1]
@@ -149,8 +169,8 @@ class Aeroplane:
 
     # Everything -------------------------------------------------------------------------------------------------------
 
-    def rates(self, s, c):
-        """Time derivative of the state vector with the controls c held."""
+    def rates(self, t, s, c):
+        """Time derivative of the state vector at a time with the controls c held."""
         p = self.p
         h, m = p["cg_height_m"], p["mass_kg"]
         (_, _, yaw, u, v, r, _, th, ph, dz, dth, dph, delta, ddelta, link, *rest) = s
@@ -158,8 +178,8 @@ class Aeroplane:
         cy, sy = cos(yaw), sin(yaw)
 
         # Air: velocity through it in body axes.
-        ua = u - (self.wind[0] * cy + self.wind[1] * sy)
-        va = v - (self.wind[1] * cy - self.wind[0] * sy)
+        wx, wy = self.wind(t)
+        ua, va = u - (wx * cy + wy * sy), v - (wy * cy - wx * sy)
         share = engine / RPM / p["full_rpm"]
         thrust = self.thrust(share, ua)
         fx, fy, fz, n_yaw, n_pitch, n_roll = self.air(ua, va, s, c, thrust)
@@ -193,20 +213,37 @@ class Aeroplane:
             fz += loads[i]
             if i == 0:
                 n_swivel -= p["trail_m"] * f_across
-            torque = self.rolling * loads[i] * p["wheel_radius_m"][i]
+            torque = self.rolling * loads[i] * p["wheel_radius_m"][i] * (FLAT_ROLLING if self.flat[i] else 1.0)
             if i > 0:
                 hot = (heat[i - 1] - FADES_FROM_C) / (FADED_C - FADES_FROM_C)
                 fade = 1.0 - (1.0 - FADED_SHARE) * min(max(hot, 0.0), 1.0)
-                brake = brakes[i - 1] * p["full_brake_nm"] * fade
+                fault = self.brake_faults[i - 1]
+                brake = brakes[i - 1] * p["full_brake_nm"] * fade * BRAKE_SHARE[fault]
+                if fault == "seized":
+                    brake = max(brake, SEIZED_DRAGS * p["full_brake_nm"])
                 torque += brake
                 cooling = (COOLS_STANDING + COOLS_MOVING * abs(u)) * (heat[i - 1] - COLD_C)
                 heating.append((brake * abs(spins[i]) - cooling) / p["brake_jpk"])
             held = torque * tanh(spins[i] / SPIN_SMALL)
             dspin.append((-p["wheel_radius_m"][i] * f_along - held) / p["wheel_inertia_kgm2"][i])
 
-        # Nose wheel: a spring that gives way, damping, stop.
-        pull = p["linkage_nm_per_rad"] * (link - delta)
-        n_swivel += min(max(pull, -p["linkage_limit_nm"]), p["linkage_limit_nm"])
+        # Nose wheel: a spring that gives way, with play or none, or a tow bar in its place; damping, stop.
+        bar = c.get("tow_bar") if engine == 0.0 else None
+        if bar:
+            stop = p["caster_stop_rad"]
+            pull, most = BAR_SPRING * (min(max(bar["angle_rad"], -stop), stop) - delta), BAR_LIMIT
+            bx, by = bar["pull_n"] * cos(delta), bar["pull_n"] * sin(delta)
+            # People pull at the height of the axle, at the place of the nose wheel.
+            below = h - p["wheel_radius_m"][0]
+            fx, fy = fx + bx, fy + by
+            n_yaw += p["nose_ahead_m"] * by
+            n_pitch, n_roll = n_pitch + below * bx, n_roll + below * by
+        else:
+            play = p["faults"]["steering_play_rad"]
+            bend = link - delta
+            bend = 0.0 if abs(bend) <= play else bend - copysign(play, bend)
+            pull, most = p["linkage_nm_per_rad"] * bend, p["linkage_limit_nm"]
+        n_swivel += min(max(pull, -most), most)
         n_swivel -= p["swivel_damping_nms"] * ddelta
         beyond = abs(delta) - p["caster_stop_rad"]
         if beyond > 0.0:

@@ -1,6 +1,6 @@
 """Reads cases from standard input, integrates each with scipy, writes the trajectories to standard output (JSON).
 
-A case: params, ground (friction, rolling, rise), wind (m/s east and north), start (a state as the program writes it), legs
+A case: params, ground (friction, rolling, rise), wind (m/s east and north), gust (or null), start (a state as the program writes it), legs
 (until_s and the controls held until then) and samples_per_second.
 """
 
@@ -16,7 +16,7 @@ RELATIVE, ABSOLUTE = 1e-7, 1e-9
 
 
 def trajectory(case):
-    plane = Aeroplane(case["params"], case["ground"], case["wind"])
+    plane = Aeroplane(case["params"], case["ground"], case["wind"], case["gust"])
     y = numpy.array(start_vector(case["start"]), dtype=float)
     t, samples = 0.0, []
 
@@ -30,7 +30,7 @@ def trajectory(case):
         at = [(k + 1) * every for k in range(round(t / every), round(leg["until_s"] / every))]
         # Controls jump between legs: the solver starts anew there and never looks across.
         done = solve_ivp(
-            lambda _, y: plane.rates(y.tolist(), controls),
+            lambda t, y: plane.rates(t, y.tolist(), controls),
             (t, at[-1]),
             y,
             method="Radau",
