@@ -3,6 +3,7 @@
 #![allow(clippy::print_stdout)] // measured figures, shown with --nocapture
 
 mod air;
+mod bicycle;
 mod compass;
 mod contacts;
 mod convergence;

@@ -1,8 +1,14 @@
 //! Checks against the world outside: published values, closed formulas re-derived by other means, general-purpose
 //! libraries. Each file names its sources beside the checks.
 
+#![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
+
 mod geodesy;
+mod independent_dynamics;
 mod kinematics;
 mod magnetism;
+mod manoeuvres;
+mod python;
 mod route_search;
+mod single_track;
 mod tractrix;

@@ -10,7 +10,7 @@ const SEIZED_BRAKE: f64 = 0.3;
 const FLAT_ROLLING: f64 = 5.0;
 /// Cornering stiffness of a flat tyre over that of a sound one (ours).
 const FLAT_STIFFNESS: f64 = 0.4;
-/// Rolling radius of a flat tyre over that of a sound one (ours).
+/// Axle height of a flat tyre over that of a sound one (ours).
 const FLAT_RADIUS: f64 = 0.8;
 
 /// Index of the left side in every pair.
@@ -119,7 +119,7 @@ impl Faults {
         if self.flat_tyre[wheel] { FLAT_STIFFNESS } else { 1.0 }
     }
 
-    /// Factor on the rolling radius of a wheel: 1 with a sound tyre.
+    /// Height of a wheel's axle over that of a sound one: how far a flat tyre lets its corner down. It keeps its rolling radius.
     pub fn radius_factor(&self, wheel: usize) -> f64 {
         if self.flat_tyre[wheel] { FLAT_RADIUS } else { 1.0 }
     }
