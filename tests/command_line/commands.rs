@@ -245,8 +245,11 @@ fn a_broken_brake_is_driven_with_kept_in_the_job_and_refused_when_it_is_none() {
     assert_eq!(attempt.job.as_ref().unwrap()["faults"]["brake"][0], "seized");
     assert!(!attempt.environment.faults.is_none());
     attempt.replay().unwrap();
-    // The left brake drags it round, off the pavement and into what stands there: told with time and place.
-    for said in ["left main wheel off the pavement, x ", " against "] {
-        assert!(ran.out.contains(said), "{said} in {}", ran.out);
-    }
+    // The left brake drags it round into the neighbour's place: told with time, speed and place.
+    let told = ran.out.lines().find(|l| l.contains(" against ")).unwrap();
+    assert!(
+        told.contains("s: left wing against aeroplane on stand 5 (stand-5), at "),
+        "{told}"
+    );
+    assert!(told.contains(" m/s, x -"), "{told}");
 }
