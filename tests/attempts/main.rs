@@ -2,6 +2,11 @@
 
 #![allow(clippy::print_stdout)] // measured figures, shown with --nocapture
 
+mod agreement;
+mod contacts;
+mod demo;
+mod faults;
+mod gusts;
 mod help;
 mod inputs;
 mod journal;

@@ -220,3 +220,36 @@ fn drive_starts_the_sandbox_with_a_job_that_can_be_planned_again() {
     let field = std::fs::read_to_string(&job.field_file).unwrap();
     assert!(toeline_engine::plan(&field, &job.request).is_ok());
 }
+
+#[test]
+fn a_broken_brake_is_driven_with_kept_in_the_job_and_refused_when_it_is_none() {
+    let folder = tempfile::tempdir().unwrap();
+    write(folder.path(), "go.txt", "at 0 throttle 0.6\nend 2400\n");
+    write(folder.path(), "faults.json", "{\"brake\": [\"seized\", \"none\"]}");
+    write(folder.path(), "wrong.json", "{\"breaks\": [\"seized\", \"none\"]}");
+    let drive = |faults: &str| {
+        let mut args = journey("drive", &[]);
+        let more = ["--script", "go.txt", "--record", "attempt.json", "--faults", faults];
+        args.extend(more.map(str::to_string));
+        toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    let ran = drive("wrong.json");
+    assert_eq!(ran.code, 2);
+    let said = "faults wrong.json cannot be used:\n  \"breaks\" is no fault; there are, nearest first: brake, ";
+    assert!(ran.err.contains(said), "{}", ran.err);
+    assert!(!folder.path().join("attempt.json").exists());
+
+    let ran = drive("faults.json");
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let attempt = toeline_training::store::load(&folder.path().join("attempt.json")).unwrap();
+    assert_eq!(attempt.job.as_ref().unwrap()["faults"]["brake"][0], "seized");
+    assert!(!attempt.environment.faults.is_none());
+    attempt.replay().unwrap();
+    // The left brake drags it round into the neighbour's place: told with time, speed and place.
+    let told = ran.out.lines().find(|l| l.contains(" against ")).unwrap();
+    assert!(
+        told.contains("s: left wing against aeroplane on stand 5 (stand-5), at "),
+        "{told}"
+    );
+    assert!(told.contains(" m/s, x -"), "{told}");
+}

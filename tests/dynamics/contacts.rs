@@ -106,7 +106,7 @@ fn a_shape() -> impl Strategy<Value = Shape> {
     let star = (corner.clone(), 1.0..6.0_f64, 3..60_usize, 0.2..1.0_f64, any::<bool>()).prop_map(
         |(at, radius_m, corners, dent, court)| {
             let point = |i: usize, size: f64| {
-                let r = if i % 2 == 0 { radius_m } else { radius_m * dent };
+                let r = if i.is_multiple_of(2) { radius_m } else { radius_m * dent };
                 at + Xy::unit(Yaw::from_rad(std::f64::consts::TAU * i as f64 / corners as f64)) * (r * size)
             };
             let outer: Vec<Xy> = (0..corners).map(|i| point(i, 1.0)).collect();

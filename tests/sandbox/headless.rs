@@ -15,7 +15,7 @@ use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::recorder::{RecordTo, rescue};
 use toeline_sandbox::scene::{NamedStop, Scene};
-use toeline_training::{Environment, surroundings};
+use toeline_training::{Environment, EventKind, surroundings};
 
 fn scene() -> Scene {
     let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
@@ -256,6 +256,45 @@ fn what_was_driven_is_kept_and_replays_bit_for_bit() {
     let replay = attempt.replay().expect("it replays");
     assert_eq!(replay.final_state.hash(), state(&app).hash());
     std::fs::remove_dir_all(&folder).expect("the folder goes away again");
+}
+
+#[test]
+fn a_drive_into_the_grass_is_told_wheel_by_wheel_and_what_is_broken_is_felt_and_kept() {
+    let folder = std::env::temp_dir().join(format!("toeline-sandbox-grass-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder for the attempt");
+    let file = folder.join("attempt.json");
+    let mut broken = scene();
+    broken.environment.faults.flat_tyre = [false, false, true];
+    let mut app = App::new();
+    app.add_plugins(MinimalPlugins)
+        .insert_resource(TimeUpdateStrategy::FixedTimesteps(24))
+        .init_resource::<ButtonInput<KeyCode>>()
+        .insert_resource(broken)
+        .insert_resource(RecordTo {
+            file: Some(file.clone()),
+            replace: true,
+        })
+        .add_plugins(core_plugins);
+    app.update();
+    begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyP, KeyCode::KeyJ]);
+    frames(&mut app, 250);
+    press(&mut app, KeyCode::Escape);
+    frames(&mut app, 1);
+    let attempt = toeline_training::store::load(&file).expect("the attempt was written");
+    std::fs::remove_dir_all(&folder).expect("the folder goes away again");
+    assert_eq!(attempt.environment.faults.flat_tyre, [false, false, true]);
+    attempt.replay().expect("it replays with its flat tyre");
+    let left: Vec<_> = attempt
+        .events
+        .iter()
+        .filter(|e| e.kind == EventKind::LeftPavement)
+        .collect();
+    assert!(!left.is_empty(), "{:?}", attempt.events);
+    for event in left {
+        let wheel = event.part.as_deref().expect("which wheel");
+        assert!(wheel.ends_with("wheel"), "{wheel}");
+        assert!(event.at.is_some() && event.speed_mps.is_some(), "{event:?}");
+    }
 }
 
 #[test]

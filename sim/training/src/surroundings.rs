@@ -4,6 +4,7 @@ use toeline_dynamics::contacts::{Pavement, Solid, Surroundings, Thing};
 use toeline_engine::clearance::{self, Against, Considered};
 use toeline_engine::planning::{Plan, Way};
 use toeline_engine::route;
+use toeline_model::airfield::Surface;
 use toeline_model::{Airfield, Xy};
 
 /// Pavement width that is drawn and driven on where the map gives none, metres. Ours; a drive takes the field as if it
@@ -63,19 +64,22 @@ fn strip(line: &[Xy], width_m: f64) -> Pavement {
     }
 }
 
-/// What wheels may be on, whatever it is made of: runways, lanes (closed ones too), stand lines, aprons, check areas.
+/// What wheels may be on, whatever it is made of but water: runways, lanes (closed ones too), stand lines, aprons, check
+/// areas.
 pub fn pavement(field: &Airfield) -> Vec<Pavement> {
     let mut all = Vec::new();
-    for r in &field.runways {
+    let dry = |surface: Surface| surface != Surface::Water;
+    for r in field.runways.iter().filter(|r| dry(r.surface)) {
         all.push(strip(&r.line, r.width_m.unwrap_or(RUNWAY_WIDTH_M)));
     }
-    for l in &field.lanes {
+    for l in field.lanes.iter().filter(|l| dry(l.surface)) {
         all.push(strip(&l.line, l.width_m.unwrap_or(LANE_WIDTH_M)));
     }
     for s in &field.stands {
         all.push(strip(&s.line, s.width_m.unwrap_or(STAND_WIDTH_M)));
     }
     let areas = field.aprons.iter().chain(&field.check_areas);
+    let areas = areas.filter(|a| dry(a.surface));
     all.extend(areas.map(|a| Pavement::Area { outer: a.outer.clone() }));
     all
 }

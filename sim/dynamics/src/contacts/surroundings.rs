@@ -2,7 +2,6 @@
 //! around each, so that an apron's fence of a thousand corners costs no more than the corner that is near.
 
 use super::boxes::{Bounds, Boxes};
-use serde::{Deserialize, Serialize};
 use toeline_model::Xy;
 use toeline_model::planar::{self, Shape};
 
@@ -10,7 +9,7 @@ use toeline_model::planar::{self, Shape};
 const RUN: usize = 8;
 
 /// One outline that stands at a height.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Solid {
     /// Plan view, local metres.
     pub shape: Shape,
@@ -21,7 +20,7 @@ pub struct Solid {
 }
 
 /// Something that can be touched: one or more outlines under one name.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Thing {
     /// What to call it: "hangar H2 (feature 31)".
     pub name: String,
@@ -30,8 +29,7 @@ pub struct Thing {
 }
 
 /// A piece of ground that wheels may be on.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Pavement {
     /// Along a line: a lane, a runway.
     Strip {
