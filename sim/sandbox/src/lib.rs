@@ -7,6 +7,7 @@ pub mod convert;
 pub mod drive;
 pub mod feel;
 pub mod keys;
+pub mod panel;
 pub mod recorder;
 pub mod scene;
 pub mod scripted;
@@ -22,5 +23,6 @@ pub fn core_plugins(app: &mut App) {
         controls::controls_plugin,
         drive::drive_plugin,
         recorder::recorder_plugin,
+        panel::panel_plugin,
     ));
 }

@@ -1,0 +1,139 @@
+//! How the view from the seat is framed when the panel is shown: the glare shield's near edge lies just above the panel, so
+//! that the panel hides nothing that the aeroplane itself does not hide.
+
+use crate::convert::narrow;
+use crate::view::cockpit::shield_edge;
+use bevy::camera::SubCameraView;
+use bevy::prelude::*;
+use toeline_model::Aircraft;
+
+/// Where the panel begins, share of the window's height from the top.
+const PANEL_FROM: f32 = 0.62;
+/// How far above the horizon the view reaches, degrees (ours).
+const UP_DEG: f32 = 13.0;
+/// Least and greatest distance of the picture plane from the eye, shares of the window's height (ours: beyond them the
+/// view is too wide or too narrow).
+const PLANE: [f32; 2] = [0.60, 1.00];
+/// Room between the glare shield's edge and the panel, share of the window's height.
+const LIP: f32 = 0.004;
+
+/// The framing of the view from the seat, logical pixels.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SeatFrame {
+    /// Size of the window.
+    pub window: Vec2,
+    /// Distance of the picture plane from the eye.
+    pub plane: f32,
+    /// The horizon from the top of the window.
+    pub horizon: f32,
+    /// What the panel may cover.
+    pub room: Rect,
+}
+
+/// The framing for an aeroplane in a window.
+pub fn seat_frame(a: &Aircraft, window: Vec2) -> SeatFrame {
+    // Across and down from the eye for each metre ahead, all along the edge.
+    let eye = &a.seats;
+    let edge: Vec<Vec2> = shield_edge(a)
+        .iter()
+        .map(|[x, y, z]| {
+            let ahead = (x - eye.pilot_eye_x_m).max(0.1);
+            let (right, down) = ((eye.pilot_eye_y_m - y) / ahead, (eye.pilot_eye_z_m - z) / ahead);
+            Vec2::new(narrow(right), narrow(down))
+        })
+        .collect();
+    let least = |f: fn(&Vec2) -> f32| edge.iter().map(f).fold(f32::MAX, f32::min);
+    let down = least(|p| p.y).max(0.05);
+    let plane = PANEL_FROM / (UP_DEG.to_radians().tan() + down);
+    let plane = plane.clamp(PLANE[0], PLANE[1]) * window.y;
+    // Held fast is the edge, which is the top of the panel; the sky gets what is left.
+    let horizon = PANEL_FROM * window.y - plane * down;
+    let across = |x: f32| window.x / 2.0 + plane * x;
+    let (left, right) = (least(|p| p.x), -least(|p| -p.x));
+    SeatFrame {
+        window,
+        plane,
+        horizon,
+        room: Rect::from_corners(
+            Vec2::new(across(left).clamp(0.0, window.x * 0.45), (PANEL_FROM + LIP) * window.y),
+            Vec2::new(across(right).clamp(window.x * 0.55, window.x), window.y),
+        ),
+    }
+}
+
+impl SeatFrame {
+    /// Vertical opening of the whole picture that the window shows the lower or upper part of, radians, and that part.
+    pub fn lens(&self) -> (f32, SubCameraView) {
+        let above = self.horizon;
+        let below = self.window.y - self.horizon;
+        let half = above.max(below).max(1.0);
+        let full = Vec2::new(self.window.x, 2.0 * half).max(Vec2::ONE).as_uvec2();
+        // What is cut to whole pixels above is cut here too, so that the picture is not stretched.
+        let half = full.y as f32 / 2.0;
+        let view = SubCameraView {
+            full_size: full,
+            offset: Vec2::new(0.0, half - above),
+            size: self.window.max(Vec2::ONE).as_uvec2(),
+        };
+        (2.0 * (half / self.plane).atan(), view)
+    }
+
+    /// How far the panel moves to the right on the screen when the head turns to the left, pixels; far out of the window
+    /// when it turns away altogether.
+    pub fn moved(&self, head_left_rad: f32) -> f32 {
+        if head_left_rad.abs() > 1.4 {
+            return 20.0 * self.window.x * head_left_rad.signum();
+        }
+        self.plane * head_left_rad.tan()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use toeline_model::aircraft::catalog;
+
+    #[test]
+    fn the_panel_stays_below_the_glare_shield_of_every_aeroplane_in_every_window() {
+        for a in catalog::all() {
+            for (w, h) in [
+                (1280.0, 720.0),
+                (640.0, 360.0),
+                (320.0, 200.0),
+                (800.0, 600.0),
+                (2560.0, 1080.0),
+            ] {
+                let f = seat_frame(&a, Vec2::new(w, h));
+                for [x, y, z] in shield_edge(&a) {
+                    let ahead = x - a.seats.pilot_eye_x_m;
+                    let at_x = w / 2.0 + f.plane * narrow((a.seats.pilot_eye_y_m - y) / ahead);
+                    let at_y = f.horizon + f.plane * narrow((a.seats.pilot_eye_z_m - z) / ahead);
+                    if (f.room.min.x..f.room.max.x).contains(&at_x) && at_y < f.room.min.y - 0.06 * h {
+                        panic!(
+                            "{} at {w}x{h}: edge at {at_x},{at_y}, panel from {}",
+                            a.id, f.room.min.y
+                        );
+                    }
+                }
+                assert!(
+                    (0.0..0.5 * h).contains(&f.horizon),
+                    "{} at {w}x{h}: horizon at {}",
+                    a.id,
+                    f.horizon
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_lens_puts_the_horizon_where_the_frame_says() {
+        let a = catalog::find("trainer-high-2").expect("a built-in aeroplane");
+        let f = seat_frame(&a, Vec2::new(1280.0, 720.0));
+        let (open, view) = f.lens();
+        // The middle of the whole picture is the horizon; the part shown begins `offset` below its top.
+        let middle = view.full_size.y as f32 / 2.0 - view.offset.y;
+        assert!((middle - f.horizon).abs() < 1.0, "{middle} and {}", f.horizon);
+        let plane = view.full_size.y as f32 / 2.0 / (open / 2.0).tan();
+        assert!((plane - f.plane).abs() < 1.0, "{plane} and {}", f.plane);
+    }
+}
