@@ -11,6 +11,8 @@ use std::process::ExitCode;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::panel::PanelStart;
+use toeline_sandbox::panel::mouse::Grip;
+use toeline_sandbox::panel::switches::Switches;
 use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording};
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::scripted::Scripted;
@@ -61,6 +63,9 @@ struct Args {
     /// How far the heading indicator stands from the compass at the start, degrees; its knob sets it.
     #[arg(long, value_name = "DEGREES", default_value_t = 0.0, allow_negative_numbers = true, value_parser = read_heading_off)]
     heading_off: f64,
+    /// Say on the terminal, every so many ticks, where throttle, magnetos and panel switches stand.
+    #[arg(long, value_name = "TICKS")]
+    report_every: Option<std::num::NonZeroU64>,
     /// Go straight into the drive; the caution is printed on the terminal instead.
     #[arg(long)]
     straight_in: bool,
@@ -191,6 +196,10 @@ fn main() -> ExitCode {
     if let Some(script) = script {
         app.insert_resource(script);
     }
+    if let Some(every) = args.report_every {
+        app.insert_resource(ReportEvery(every.get()))
+            .add_systems(FixedLast, report_tick);
+    }
     if let (Some(file), Some(after_frames)) = (args.screenshot, args.after_frames) {
         app.insert_resource(Photo { file, after_frames });
     }
@@ -198,6 +207,36 @@ fn main() -> ExitCode {
         AppExit::Success => ExitCode::SUCCESS,
         AppExit::Error(code) => ExitCode::from(code.get()),
     }
+}
+
+/// Ticks from one report to the next.
+#[derive(Resource)]
+struct ReportEvery(u64);
+
+/// One line about a tick, for scripts that work the window from outside.
+fn report_tick(
+    every: Res<ReportEvery>,
+    drive: Res<Drive>,
+    switches: Res<Switches>,
+    grip: Res<Grip>,
+    mut last: Local<u64>,
+) {
+    if drive.tick == *last || !drive.tick.is_multiple_of(every.0) {
+        return;
+    }
+    *last = drive.tick;
+    let c = &drive.controls;
+    let _ = writeln!(
+        std::io::stdout(),
+        "tick {} throttle {:.3} magnetos {:?} starter {} taxi light {} transponder {} hand {:?}",
+        drive.tick,
+        c.throttle,
+        c.magnetos,
+        c.starter,
+        switches.taxi_light,
+        switches.transponder.words(),
+        grip.target
+    );
 }
 
 /// Says on the terminal where the drive ended and what was kept.

@@ -27,6 +27,8 @@ pub struct Pointer {
     pub at: Option<Vec2>,
     /// Main button down.
     pub down: bool,
+    /// Main button went down since the last frame, though it may have been down before that as well.
+    pub pressed: bool,
     /// Clicks of the wheel since the last frame, away from the hand positive.
     pub wheel: f32,
 }
@@ -91,6 +93,7 @@ fn read(
         at: window.cursor_position(),
         // A click that goes down and up inside one slow frame still counts as down for that frame.
         down: buttons.pressed(MouseButton::Left) || buttons.just_pressed(MouseButton::Left),
+        pressed: buttons.just_pressed(MouseButton::Left),
         wheel: scroll.map_or(0.0, |s| s.delta.y.signum() * f32::from(u8::from(s.delta.y != 0.0))),
     };
 }
@@ -118,9 +121,9 @@ fn work(
         grip.target = None;
         return;
     };
-    let pressed = pointer.down && !grip.was_down;
+    let pressed = pointer.down && (pointer.pressed || !grip.was_down);
     grip.was_down = pointer.down;
-    if !pointer.down {
+    if !pointer.down || pressed {
         grip.target = None;
     }
     let Some(at) = pointer.at else { return };

@@ -52,7 +52,7 @@ fn cowling(sketch: &mut Sketch, a: &Aircraft) {
 const FAR_LIFT_M: f64 = 0.0;
 const NEAR_LIFT_M: f64 = -0.02;
 /// How far its ends drop, metres: nearly level in the middle, rounded off at the sides.
-const SHIELD_DROP_M: f64 = 0.06;
+const SHIELD_DROP_M: f64 = 0.015;
 
 /// A line across the glare shield from left to right: forward, left and up, metres.
 fn shelf(b: &Body, x_m: f64, lift_m: f64) -> Vec<[f64; 3]> {
@@ -62,7 +62,7 @@ fn shelf(b: &Body, x_m: f64, lift_m: f64) -> Vec<[f64; 3]> {
             [
                 x_m,
                 b.half_m * share,
-                b.screen_z_m + lift_m - SHIELD_DROP_M * share.powi(8),
+                b.screen_z_m + lift_m - SHIELD_DROP_M * share.powi(12),
             ]
         })
         .collect()
@@ -74,6 +74,19 @@ pub fn shield_edge(a: &Aircraft) -> Vec<[f64; 3]> {
     let near_x = (a.seats.pilot_eye_x_m + 0.50).min(b.screen_x_m - 0.08);
     shelf(&b, near_x, NEAR_LIFT_M)
 }
+
+/// The upper edge of the left door below its window, from front to rear, in the aeroplane's axes, metres.
+pub fn door_sill(a: &Aircraft) -> [[f64; 3]; 2] {
+    let b = shape(a);
+    let y = b.half_m * 0.97;
+    [
+        [b.screen_x_m, y, b.sill_z_m.min(b.screen_z_m)],
+        [a.seats.pilot_eye_x_m - BEHIND_EYE_M, y, b.sill_z_m],
+    ]
+}
+
+/// The post behind the door, metres behind the pilot's eye.
+const BEHIND_EYE_M: f64 = 0.45;
 
 fn cabin(sketch: &mut Sketch, a: &Aircraft) {
     let b = shape(a);
@@ -98,7 +111,7 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
         let foot = body(b.screen_x_m, y, b.sill_z_m.min(b.screen_z_m));
         let head = body(b.roof_x_m, y * 0.96, top - 0.06);
         sketch.bar(foot, head, (0.016, 0.016), 6, palette::CABIN);
-        let rear_x = eye_x - 0.45;
+        let rear_x = eye_x - BEHIND_EYE_M;
         sketch.bar(
             body(rear_x, y, b.sill_z_m),
             body(rear_x, y * 0.96, top - 0.06),
@@ -114,12 +127,13 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
             palette::CABIN,
         );
         // Door below the sill.
-        let (low, sill) = (a.fuselage.underside_z_m + 0.05, b.sill_z_m);
+        let low = a.fuselage.underside_z_m + 0.05;
+        let [front, rear] = door_sill(a);
         let door = [
-            body(b.screen_x_m, y, low),
-            body(rear_x, y, low),
-            body(rear_x, y, sill),
-            body(b.screen_x_m, y, sill.min(b.screen_z_m)),
+            body(front[0], y, low),
+            body(rear[0], y, low),
+            body(rear[0], y, rear[2]),
+            body(front[0], y, front[2]),
         ];
         sketch.leaf(&door, palette::CABIN);
     }
@@ -128,7 +142,7 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
     sketch.bar(l, r, (0.025, 0.025), 6, palette::CABIN);
     if high_wing(a) {
         // A closed roof; low wings have a glazed one with the bow only.
-        let [bl, br] = bow(eye_x - 0.45, top - 0.05);
+        let [bl, br] = bow(eye_x - BEHIND_EYE_M, top - 0.05);
         sketch.leaf(&[l, bl, br, r], palette::CABIN);
     }
 }

@@ -165,7 +165,7 @@ fn rocker(ink: &mut Ink, area: Rect, name: &str, on: bool, cell: f32) {
     let (word, ink_colour) = if on {
         ("ON", palette::FACE)
     } else {
-        ("OFF", palette::FACE)
+        ("OFF", palette::MARK)
     };
     write(ink, word, key.center(), Hand::upright(0.066 * cell, ink_colour));
 }

@@ -4,6 +4,7 @@
 pub mod controls;
 pub mod faces;
 pub mod feet;
+pub mod hint;
 pub mod ink;
 pub mod letters;
 pub mod needles;
@@ -43,6 +44,7 @@ struct Movers;
 /// Draws the panel over everything but the words on the screen.
 pub fn panel_view_plugin(app: &mut App) {
     app.insert_resource(PanelShown(true))
+        .add_plugins(hint::hint_plugin)
         .add_systems(PostStartup, set_up)
         .add_systems(
             Update,
@@ -110,7 +112,7 @@ fn lay_out(
         (_, false) => Layout::hidden(size),
         (View::Seat, true) => {
             let frame = seat_frame(&scene.aircraft, size);
-            Layout::full(size, frame.room).moved(frame.moved(turned.head_rad).round())
+            frame.layout().moved(frame.moved(turned.head_rad).round())
         }
         _ => Layout::strip(size),
     };

@@ -2,7 +2,8 @@
 //! that the panel hides nothing that the aeroplane itself does not hide.
 
 use crate::convert::narrow;
-use crate::view::cockpit::shield_edge;
+use crate::panel::layout::Layout;
+use crate::view::cockpit::{door_sill, shield_edge};
 use bevy::camera::SubCameraView;
 use bevy::prelude::*;
 use toeline_model::Aircraft;
@@ -28,6 +29,8 @@ pub struct SeatFrame {
     pub horizon: f32,
     /// What the panel may cover.
     pub room: Rect,
+    /// Two places on the upper edge of the left door, front first: below that line nothing of the outside is seen.
+    pub sill: [Vec2; 2],
 }
 
 /// The framing for an aeroplane in a window.
@@ -50,10 +53,21 @@ pub fn seat_frame(a: &Aircraft, window: Vec2) -> SeatFrame {
     let horizon = PANEL_FROM * window.y - plane * down;
     let across = |x: f32| window.x / 2.0 + plane * x;
     let (left, right) = (least(|p| p.x), -least(|p| -p.x));
+    let [front, rear] = door_sill(a);
+    // The edge runs on behind the eye, where nothing is seen; a place close before it gives the same line.
+    let near_x = eye.pilot_eye_x_m + 0.15 * (front[0] - eye.pilot_eye_x_m);
+    let share = (front[0] - near_x) / (front[0] - rear[0]);
+    let place = |share: f64| {
+        let [x, y, z] = [0, 1, 2].map(|i| front[i] + (rear[i] - front[i]) * share);
+        let ahead = x - eye.pilot_eye_x_m;
+        let (right, down) = ((eye.pilot_eye_y_m - y) / ahead, (eye.pilot_eye_z_m - z) / ahead);
+        Vec2::new(across(narrow(right)), horizon + plane * narrow(down))
+    };
     SeatFrame {
         window,
         plane,
         horizon,
+        sill: [place(0.0), place(share)],
         room: Rect::from_corners(
             Vec2::new(across(left).clamp(0.0, window.x * 0.45), (PANEL_FROM + LIP) * window.y),
             Vec2::new(across(right).clamp(window.x * 0.55, window.x), window.y),
@@ -78,6 +92,28 @@ impl SeatFrame {
         (2.0 * (half / self.plane).atan(), view)
     }
 
+    /// How high the line of the door's upper edge is at a place across the window, from the top.
+    fn sill_at(&self, x: f32) -> f32 {
+        let [a, b] = self.sill;
+        a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x).min(-1e-3)
+    }
+
+    /// Everything in its place. The feet stand over the door, as large as the door lets them.
+    pub fn layout(&self) -> Layout {
+        let mut layout = Layout::full(self.window, self.room);
+        let (corner, size) = (layout.feet.max, layout.feet.size());
+        let fits = |share: f32| {
+            let low = corner - size * share;
+            self.sill_at(low.x) <= low.y
+        };
+        let share = (0..=20)
+            .map(|i| 1.0 - 0.025 * i as f32)
+            .find(|s| fits(*s))
+            .unwrap_or(0.5);
+        layout.feet = Rect::from_corners(corner - size * share, corner);
+        layout
+    }
+
     /// How far the panel moves to the right on the screen when the head turns to the left, pixels; far out of the window
     /// when it turns away altogether.
     pub fn moved(&self, head_left_rad: f32) -> f32 {
@@ -91,6 +127,7 @@ impl SeatFrame {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::view::airframe::shape;
     use toeline_model::aircraft::catalog;
 
     #[test]
@@ -108,18 +145,66 @@ mod tests {
                     let ahead = x - a.seats.pilot_eye_x_m;
                     let at_x = w / 2.0 + f.plane * narrow((a.seats.pilot_eye_y_m - y) / ahead);
                     let at_y = f.horizon + f.plane * narrow((a.seats.pilot_eye_z_m - z) / ahead);
-                    if (f.room.min.x..f.room.max.x).contains(&at_x) && at_y < f.room.min.y - 0.06 * h {
-                        panic!(
-                            "{} at {w}x{h}: edge at {at_x},{at_y}, panel from {}",
-                            a.id, f.room.min.y
-                        );
-                    }
+                    // The board's corners are round; elsewhere the width of a stroke is nothing.
+                    let corner = 0.22 * f.layout().cell;
+                    let cut = if at_x < f.room.min.x + corner {
+                        corner
+                    } else {
+                        0.006 * h
+                    };
+                    let across = (f.room.min.x..f.room.max.x).contains(&at_x);
+                    assert!(
+                        !across || at_y < f.room.min.y + cut,
+                        "{} at {w}x{h}: edge at {at_x},{at_y}, panel from {:?}",
+                        a.id,
+                        f.room.min
+                    );
                 }
                 assert!(
                     (0.0..0.5 * h).contains(&f.horizon),
                     "{} at {w}x{h}: horizon at {}",
                     a.id,
                     f.horizon
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_feet_are_drawn_over_the_door_and_hide_nothing_outside() {
+        for a in catalog::all() {
+            for (w, h) in [(1280.0, 720.0), (640.0, 360.0), (1920.0, 1080.0)] {
+                let f = seat_frame(&a, Vec2::new(w, h));
+                let feet = f.layout().feet;
+                let b = shape(&a);
+                let eye = &a.seats;
+                // The sill of the left door from the windscreen's foot backward: where it crosses the feet's left edge.
+                let place = |share: f64| {
+                    let from = [b.screen_x_m, b.sill_z_m.min(b.screen_z_m)];
+                    let to = [eye.pilot_eye_x_m - 0.45, b.sill_z_m];
+                    // Only as far as the eye.
+                    let share = share * (from[0] - eye.pilot_eye_x_m - 0.01) / (from[0] - to[0]);
+                    let [x, z] = [0, 1].map(|i| from[i] + (to[i] - from[i]) * share);
+                    let ahead = x - eye.pilot_eye_x_m;
+                    let left = b.half_m * 0.97 - eye.pilot_eye_y_m;
+                    Vec2::new(
+                        w / 2.0 - f.plane * narrow(left / ahead),
+                        f.horizon + f.plane * narrow((eye.pilot_eye_z_m - z) / ahead),
+                    )
+                };
+                let sill = (0..=400)
+                    .map(|i| place(f64::from(i) / 400.0))
+                    .find(|p| p.x <= feet.min.x);
+                let sill = sill.expect("the sill runs on to the left");
+                assert!(
+                    feet.width() > 0.05 * w,
+                    "{} at {w}x{h}: too small to read: {feet:?}",
+                    a.id
+                );
+                assert!(
+                    sill.y < feet.min.y + 2.0,
+                    "{} at {w}x{h}: sill {sill}, feet {feet:?}",
+                    a.id
                 );
             }
         }
