@@ -12,6 +12,10 @@ const FULL_HIGH: f32 = 2.06;
 const STRIP_WIDE: f32 = 9.78;
 /// Width and height of the place for the feet.
 pub const FEET: Vec2 = vec2(0.98, 1.18);
+/// Least share of their ordinary size at which the feet go on the board beside the six.
+const ON_BOARD: f32 = 0.85;
+/// How much larger the feet are where no door limits them.
+const FREE_FEET: f32 = 1.3;
 /// Height of the strip, share of the window's.
 const STRIP_SHARE: f32 = 0.155;
 /// Smallest dial square, pixels: a window too small for it gets a panel that runs over its edge, not a panic.
@@ -119,7 +123,8 @@ impl Layout {
     /// Nothing but the feet.
     pub fn hidden(window: Vec2) -> Layout {
         let cell = (window.y * 0.15).min(window.x * 0.1).max(LEAST_CELL);
-        let low = vec2((window.x - FEET.x * cell) / 2.0, window.y - FEET.y * cell);
+        let size = FEET * FREE_FEET * cell;
+        let low = vec2((window.x - size.x) / 2.0, window.y - size.y);
         Layout {
             form: Form::Hidden,
             window,
@@ -129,7 +134,7 @@ impl Layout {
             compass: Rect::from_corners(window, window),
             straight: [Rect::from_corners(window, window); 3],
             controls: vec![],
-            feet: Rect::from_corners(low, low + FEET * cell),
+            feet: Rect::from_corners(low, low + size),
         }
     }
 
@@ -187,8 +192,11 @@ impl Layout {
             ],
             dials,
             feet: {
-                let low = vec2(left - FEET.x * cell, window.y - FEET.y * cell);
-                Rect::from_corners(low, low + FEET * cell)
+                // On the board where there is room beside the six, else to the left of it.
+                let share = ((x - left) / (FEET.x * cell)).min(1.0);
+                let (right, share) = if share > ON_BOARD { (x, share) } else { (left, 1.0) };
+                let size = FEET * cell * share;
+                Rect::from_corners(vec2(right - size.x, window.y - size.y), vec2(right, window.y))
             },
         }
     }
@@ -196,12 +204,13 @@ impl Layout {
     /// A row of dials along the lower edge, with the feet at its left.
     pub fn strip(window: Vec2) -> Layout {
         let cell = (window.y * STRIP_SHARE)
-            .min(window.x / (STRIP_WIDE + FEET.x))
+            .min(window.x / (STRIP_WIDE + FEET.x * FREE_FEET))
             .max(LEAST_CELL);
-        let left = (window.x - (STRIP_WIDE + FEET.x) * cell) / 2.0 + FEET.x * cell;
+        let left = (window.x - (STRIP_WIDE + FEET.x * FREE_FEET) * cell) / 2.0 + FEET.x * FREE_FEET * cell;
         let origin = vec2(left + 0.04 * cell, window.y - 1.02 * cell);
         let at = |x, y, w, h| area(origin, cell, x, y, w, h);
-        let low = vec2(left - FEET.x * cell, window.y - FEET.y * cell);
+        let size = FEET * FREE_FEET * cell;
+        let low = vec2(left - size.x, window.y - size.y);
         let lever = |i: u8| at(8.74 + 0.33 * f32::from(i), 0.02, 0.31, 0.97);
         Layout {
             form: Form::Strip,
@@ -227,7 +236,7 @@ impl Layout {
                 (Target::Mixture, lever(1)),
                 (Target::CarburettorHeat, lever(2)),
             ],
-            feet: Rect::from_corners(low, low + FEET * cell),
+            feet: Rect::from_corners(low, low + size),
         }
     }
 
@@ -240,6 +249,12 @@ impl Layout {
         self.straight.iter_mut().for_each(shift);
         self.controls.iter_mut().for_each(|(_, r)| shift(r));
         self.dials.iter_mut().for_each(|(_, at, _)| *at += by);
+        self
+    }
+
+    /// The same without a control, for an aeroplane that has none.
+    pub fn without(mut self, target: Target) -> Layout {
+        self.controls.retain(|(t, _)| *t != target);
         self
     }
 
@@ -268,7 +283,7 @@ pub fn slot(lever: Rect) -> Rect {
     let high = lever.height();
     Rect::from_corners(
         vec2(lever.min.x, lever.min.y + 0.20 * high),
-        vec2(lever.max.x, lever.max.y - 0.10 * high),
+        vec2(lever.max.x, lever.max.y - 0.14 * high),
     )
 }
 

@@ -99,7 +99,7 @@ fn read(
 }
 
 /// The travel of a lever, 0..=1, upward; `None` for what is no lever.
-fn lever<'a>(target: Target, hands: &'a mut Hands) -> Option<&'a mut f64> {
+fn lever(target: Target, hands: &mut Hands) -> Option<&mut f64> {
     match target {
         Target::Throttle => Some(&mut hands.throttle),
         Target::Mixture => Some(&mut hands.mixture),
@@ -109,8 +109,7 @@ fn lever<'a>(target: Target, hands: &'a mut Hands) -> Option<&'a mut f64> {
 
 fn work(
     layout: Option<Res<Layout>>,
-    pointer: Res<Pointer>,
-    phase: Res<Phase>,
+    (pointer, phase): (Res<Pointer>, Res<Phase>),
     mut grip: ResMut<Grip>,
     mut hands: ResMut<Hands>,
     mut held: ResMut<Held>,

@@ -49,7 +49,7 @@ fn cowling(sketch: &mut Sketch, a: &Aircraft) {
 }
 
 /// Height of the glare shield's two edges against the top of the cowling at the windscreen, metres.
-const FAR_LIFT_M: f64 = 0.0;
+const FAR_LIFT_M: f64 = 0.006;
 const NEAR_LIFT_M: f64 = -0.02;
 /// How far its ends drop, metres: nearly level in the middle, rounded off at the sides.
 const SHIELD_DROP_M: f64 = 0.015;

@@ -16,28 +16,28 @@ use toeline_dynamics::engine::MagnetoSwitch;
 pub fn draw(ink: &mut Ink, look: &Look) {
     let (hands, switches, cell) = (look.hands, look.switches, look.layout.cell);
     for (target, area) in &look.layout.controls {
-        let lever = |ink: &mut Ink, name: &str, up: f64, ends: [&str; 2], notches: u8| {
+        let lever = |ink: &mut Ink, name: &str, up: f64, foot: &str, notches: u8| {
             Lever {
                 area: *area,
                 name,
                 up: narrow(up),
-                ends,
+                foot,
                 notches,
             }
             .draw(ink, cell);
         };
         match target {
-            Target::Throttle => lever(ink, "THR", hands.throttle, ["", ""], 0),
-            Target::Mixture => lever(ink, "MIX", hands.mixture, ["", "CUT"], 0),
+            Target::Throttle => lever(ink, "THR", hands.throttle, "IDLE", 0),
+            Target::Mixture => lever(ink, "MIX", hands.mixture, "CUT", 0),
             Target::CarburettorHeat => {
                 let up = f64::from(u8::from(!hands.carburettor_heat));
-                lever(ink, "CARB", up, ["", "HOT"], 2);
+                lever(ink, "CARB", up, "HOT", 2);
             }
             Target::Flaps => {
                 let up = 1.0 - f64::from(switches.flaps) / f64::from(FLAP_POSITIONS);
-                lever(ink, "FLAP", up, ["", "FULL"], FLAP_POSITIONS + 1);
+                lever(ink, "FLAP", up, "FULL", FLAP_POSITIONS + 1);
             }
-            Target::Trim => lever(ink, "TRIM", 0.5 - switches.trim / 2.0, ["", "UP"], 3),
+            Target::Trim => lever(ink, "TRIM", 0.5 - switches.trim / 2.0, "UP", 3),
             Target::Magnetos => magnetos(ink, *area, hands.magnetos, hands.starter, cell),
             Target::TaxiLight => rocker(ink, *area, "TAXI", switches.taxi_light, cell),
             Target::LandingLight => rocker(ink, *area, "LAND", switches.landing_light, cell),
@@ -56,7 +56,7 @@ struct Lever<'a> {
     area: Rect,
     name: &'a str,
     up: f32,
-    ends: [&'a str; 2],
+    foot: &'a str,
     notches: u8,
 }
 
@@ -69,7 +69,7 @@ impl Lever<'_> {
         let foot = Vec2::new(x, area.max.y - 0.035 * area.height());
         write(
             ink,
-            self.ends[1],
+            self.foot,
             foot,
             Hand {
                 high: 0.062 * cell,

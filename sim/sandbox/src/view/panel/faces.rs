@@ -60,18 +60,18 @@ pub fn straight_scale(area: Rect) -> [Vec2; 2] {
 fn straight(ink: &mut Ink, area: Rect, name: &str, gauge: Option<Straight>, cell: f32) {
     ink.plate(area, 0.05 * cell, palette::FACE);
     ink.frame(area, 0.05 * cell, 0.012 * cell, palette::RIM);
-    let high = 0.072 * cell;
+    let high = 0.080 * cell;
     let head = Vec2::new(area.center().x, area.min.y + 0.16 * area.height());
     write(ink, name, head, Hand::upright(high, palette::NAME));
     let Some(gauge) = gauge else {
         let words = Hand::upright(high, palette::MARK);
-        write(ink, "NONE:", head + Vec2::new(0.0, 0.30 * area.height()), words);
+        write(ink, "NONE", head + Vec2::new(0.0, 0.30 * area.height()), words);
         write(
             ink,
             "ELECTRIC GYROS",
             head + Vec2::new(0.0, 0.55 * area.height()),
             Hand {
-                high: 0.8 * high,
+                high: 0.72 * high,
                 ..words
             },
         );

@@ -150,20 +150,18 @@ pub fn heat_word(celsius: f64) -> &'static str {
 }
 
 fn brake(ink: &mut Ink, column: Vec2, unit: f32, side: f32, t: &Telemetry, i: usize, heat: bool) {
-    let wide = 0.43 * unit;
     let line = |share: f32| column + Vec2::new(0.0, share * unit);
     let hand = Hand::upright(TEXT * unit, palette::MARK);
     write(ink, &format!("{:.0} %", t.brake[i] * 100.0), line(0.745), hand);
-    gauge(
-        ink,
-        line(0.82),
-        wide,
-        unit,
+    let bar = |share_down: f32, share: f32, colour: Color, limit: Option<f32>| Bar {
+        at: line(share_down),
+        size: Vec2::new(0.43, 0.045) * unit,
         side,
-        narrow(t.brake[i]),
-        palette::SOLE,
-        None,
-    );
+        share,
+        colour,
+        limit,
+    };
+    bar(0.82, narrow(t.brake[i]), palette::SOLE, None).draw(ink);
     if heat {
         let c = t.brake_c[i];
         let share = |c: f64| narrow(c / FADED_C).clamp(0.0, 1.0);
@@ -173,35 +171,36 @@ fn brake(ink: &mut Ink, column: Vec2, unit: f32, side: f32, t: &Telemetry, i: us
             palette::SET
         };
         write(ink, &format!("{c:.0} °C"), line(0.915), hand);
-        gauge(
-            ink,
-            line(0.99),
-            wide,
-            unit,
-            side,
-            share(c),
-            hot,
-            Some(share(FADES_FROM_C)),
-        );
+        bar(0.99, share(c), hot, Some(share(FADES_FROM_C))).draw(ink);
         write(ink, heat_word(c), line(1.08), hand);
     }
 }
 
 /// A bar that fills outward from the middle of the two feet, with a mark where its limit is.
-fn gauge(ink: &mut Ink, at: Vec2, wide: f32, unit: f32, side: f32, share: f32, colour: Color, limit: Option<f32>) {
-    let size = Vec2::new(wide, 0.045 * unit);
-    let body = Rect::from_center_size(at, size);
-    ink.bar(body, palette::FACE);
-    let start = at.x - side * wide / 2.0;
-    let to = |s: f32| start + side * wide * s;
-    if share > 0.0 {
-        let (a, b) = (Vec2::new(start, body.min.y), Vec2::new(to(share), body.max.y));
-        ink.bar(Rect::from_corners(a, b), colour);
-    }
-    if let Some(limit) = limit {
-        let (x, over) = (to(limit), 0.012 * unit);
-        let ends = [Vec2::new(x, body.min.y - over), Vec2::new(x, body.max.y + over)];
-        ink.line(&ends, 0.010 * unit, palette::MARK);
+struct Bar {
+    at: Vec2,
+    size: Vec2,
+    side: f32,
+    share: f32,
+    colour: Color,
+    limit: Option<f32>,
+}
+
+impl Bar {
+    fn draw(&self, ink: &mut Ink) {
+        let body = Rect::from_center_size(self.at, self.size);
+        ink.bar(body, palette::FACE);
+        let start = self.at.x - self.side * self.size.x / 2.0;
+        let to = |s: f32| start + self.side * self.size.x * s;
+        if self.share > 0.0 {
+            let (a, b) = (Vec2::new(start, body.min.y), Vec2::new(to(self.share), body.max.y));
+            ink.bar(Rect::from_corners(a, b), self.colour);
+        }
+        if let Some(limit) = self.limit {
+            let (x, over) = (to(limit), 0.25 * self.size.y);
+            let ends = [Vec2::new(x, body.min.y - over), Vec2::new(x, body.max.y + over)];
+            ink.line(&ends, 0.2 * self.size.y, palette::MARK);
+        }
     }
 }
 

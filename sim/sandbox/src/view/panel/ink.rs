@@ -137,7 +137,7 @@ impl Ink {
         let along = |i: usize| (points[i + 1] - points[i]).normalize_or_zero();
         let (inner, outer) = ((wide - self.px) / 2.0, (wide + self.px) / 2.0);
         let first = self.at.len() as u32;
-        for i in 0..n {
+        for (i, point) in points.iter().enumerate() {
             let before = if i > 0 {
                 along(i - 1)
             } else if closed {
@@ -156,9 +156,9 @@ impl Ink {
             // Ends reach half a width further, so that strokes that meet close their corner.
             let reach = if flush || closed { 0.0 } else { wide / 2.0 };
             let p = match i {
-                0 => points[i] - after * reach,
-                _ if i + 1 == n => points[i] + before * reach,
-                _ => points[i],
+                0 => *point - after * reach,
+                _ if i + 1 == n => *point + before * reach,
+                _ => *point,
             };
             for (off, share) in [(-outer, 0.0), (-inner, 1.0), (inner, 1.0), (outer, 0.0)] {
                 self.point(p + side * off, colour, share);

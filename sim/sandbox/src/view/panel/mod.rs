@@ -19,10 +19,11 @@ use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
 use crate::keys::Action;
 use crate::panel::Panel;
-use crate::panel::layout::{Form, Layout};
+use crate::panel::layout::{Form, Layout, Target};
 use crate::panel::switches::Switches;
 use crate::scene::Scene;
 use bevy::core_pipeline::tonemapping::Tonemapping;
+use bevy::ecs::system::SystemParam;
 use bevy::prelude::*;
 use bevy::sprite_render::AlphaMode2d;
 use bevy::window::PrimaryWindow;
@@ -32,6 +33,10 @@ use seat_frame::seat_frame;
 /// Whether the panel is shown.
 #[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
 pub struct PanelShown(pub bool);
+
+/// Any drawing of the panel.
+#[derive(Component)]
+struct Sheet;
 
 /// What is drawn when the layout changes.
 #[derive(Component)]
@@ -50,6 +55,7 @@ pub fn panel_view_plugin(app: &mut App) {
             Update,
             (
                 show_or_hide.run_if(asked(Action::PanelShown)),
+                uncover,
                 lay_out.after(place),
                 (draw_faces.run_if(resource_exists_and_changed::<Layout>), draw_movers)
                     .run_if(resource_exists::<Layout>),
@@ -90,8 +96,20 @@ fn set_up(
         )
     };
     let (below, above) = (sheet(0.0), sheet(1.0));
-    commands.spawn((Name::new("panel faces"), below, Faces));
-    commands.spawn((Name::new("panel needles"), above, Movers));
+    commands.spawn((Name::new("panel faces"), below, Sheet, Faces));
+    commands.spawn((Name::new("panel needles"), above, Sheet, Movers));
+}
+
+/// Nothing of it is seen behind the first screen.
+fn uncover(phase: Res<Phase>, mut sheets: Query<&mut Visibility, With<Sheet>>) {
+    let want = if *phase == Phase::Driving {
+        Visibility::Inherited
+    } else {
+        Visibility::Hidden
+    };
+    for mut v in &mut sheets {
+        v.set_if_neq(want);
+    }
 }
 
 fn show_or_hide(mut shown: ResMut<PanelShown>) {
@@ -115,6 +133,11 @@ fn lay_out(
             frame.layout().moved(frame.moved(turned.head_rad).round())
         }
         _ => Layout::strip(size),
+    };
+    let next = if scene.aircraft.engine.carburettor_heat {
+        next
+    } else {
+        next.without(Target::CarburettorHeat)
     };
     match now {
         None => commands.insert_resource(next),
@@ -157,40 +180,35 @@ pub struct Look<'a> {
     pub other: Option<toeline_dynamics::Controls>,
 }
 
+/// Everything that the moving parts look at.
+#[derive(SystemParam)]
+struct Sources<'w> {
+    layout: Res<'w, Layout>,
+    drive: Res<'w, Drive>,
+    panel: Res<'w, Panel>,
+    hands: Res<'w, Hands>,
+    switches: Res<'w, Switches>,
+    scene: Res<'w, Scene>,
+    figures: Res<'w, FiguresShown>,
+    other: Res<'w, OtherFeet>,
+}
+
 fn draw_movers(
-    state: (
-        Res<Layout>,
-        Res<Drive>,
-        Res<Panel>,
-        Res<Hands>,
-        Res<Switches>,
-        Res<Scene>,
-    ),
-    shown: (Res<FiguresShown>, Res<OtherFeet>, Res<Phase>),
+    sources: Sources,
     window: Single<&Window, With<PrimaryWindow>>,
     sheet: Single<(&Mesh2d, &mut Transform), With<Movers>>,
-    mut all: Query<&mut Visibility, Or<(With<Faces>, With<Movers>)>>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
-    let (layout, drive, panel, hands, switches, scene) = state;
-    let (figures, other, phase) = shown;
-    let want = if *phase == Phase::Driving {
-        Visibility::Inherited
-    } else {
-        Visibility::Hidden
-    };
-    for mut v in &mut all {
-        v.set_if_neq(want);
-    }
+    let layout = &*sources.layout;
     let look = Look {
-        layout: &layout,
-        drive: &drive,
-        panel: &panel,
-        hands: &hands,
-        switches: &switches,
-        scene: &scene,
-        figures: figures.shown(),
-        other: other.0,
+        layout,
+        drive: &sources.drive,
+        panel: &sources.panel,
+        hands: &sources.hands,
+        switches: &sources.switches,
+        scene: &sources.scene,
+        figures: sources.figures.shown(),
+        other: sources.other.0,
     };
     let mut ink = Ink::new(window.scale_factor());
     if layout.form != Form::Hidden {
@@ -199,7 +217,7 @@ fn draw_movers(
     }
     feet::draw(&mut ink, &look);
     let (mesh, mut place) = sheet.into_inner();
-    lay_down(ink, mesh, &mut place, &layout, &mut meshes);
+    lay_down(ink, mesh, &mut place, layout, &mut meshes);
 }
 
 /// Puts a drawing on its sheet: the origin goes to the top left corner of the window.

@@ -100,18 +100,20 @@ impl SeatFrame {
 
     /// Everything in its place. The feet stand over the door, as large as the door lets them.
     pub fn layout(&self) -> Layout {
-        let mut layout = Layout::full(self.window, self.room);
+        let layout = Layout::full(self.window, self.room);
         let (corner, size) = (layout.feet.max, layout.feet.size());
         let fits = |share: f32| {
             let low = corner - size * share;
-            self.sill_at(low.x) <= low.y
+            low.x >= layout.board.min.x || self.sill_at(low.x) <= low.y
         };
         let share = (0..=20)
             .map(|i| 1.0 - 0.025 * i as f32)
             .find(|s| fits(*s))
             .unwrap_or(0.5);
-        layout.feet = Rect::from_corners(corner - size * share, corner);
-        layout
+        Layout {
+            feet: Rect::from_corners(corner - size * share, corner),
+            ..layout
+        }
     }
 
     /// How far the panel moves to the right on the screen when the head turns to the left, pixels; far out of the window
@@ -175,7 +177,11 @@ mod tests {
         for a in catalog::all() {
             for (w, h) in [(1280.0, 720.0), (640.0, 360.0), (1920.0, 1080.0)] {
                 let f = seat_frame(&a, Vec2::new(w, h));
-                let feet = f.layout().feet;
+                let (feet, board) = (f.layout().feet, f.layout().board);
+                if feet.min.x >= board.min.x {
+                    assert!(feet.min.y > board.min.y, "{} at {w}x{h}: feet {feet:?}", a.id);
+                    continue;
+                }
                 let b = shape(&a);
                 let eye = &a.seats;
                 // The sill of the left door from the windscreen's foot backward: where it crosses the feet's left edge.
