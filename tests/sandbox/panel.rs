@@ -12,10 +12,13 @@ use toeline_dynamics::{Faults, TICK_S};
 use toeline_model::aircraft::catalog;
 use toeline_model::units::{DEG, KNOT_MPS};
 use toeline_sandbox::drive::Drive;
+use toeline_sandbox::feel::Hands;
 use toeline_sandbox::panel::scales::{self, Straight};
 use toeline_sandbox::panel::switches::Switches;
 use toeline_sandbox::panel::{PanelStart, place};
 use toeline_sandbox::recorder::RecordTo;
+use toeline_sandbox::scene::Scene;
+use toeline_sandbox::view::readout::{FiguresShown, figures};
 use toeline_training::{Attempt, EventKind};
 
 fn app(ticks: u32) -> App {
@@ -292,4 +295,28 @@ fn every_switch_has_a_key_and_every_change_is_noted_with_its_tick() {
     let first = kept.events.iter().find(|e| e.kind == EventKind::Note).expect("a note");
     assert!((240..=241).contains(&first.tick), "tick {}", first.tick);
     kept.replay().expect("and the attempt still replays");
+}
+
+#[test]
+fn distance_off_and_speed_are_told_when_asked_for_and_never_in_a_test() {
+    let mut app = app(24);
+    frames(&mut app, 3);
+    let told = |shown: bool| {
+        let world = app.world();
+        figures(
+            world.resource::<Drive>(),
+            world.resource::<Hands>(),
+            world.resource::<Scene>(),
+            shown,
+        )
+    };
+    assert!(told(true).contains("Nose wheel") && told(true).contains("Speed"));
+    assert!(!told(false).contains("Nose wheel") && !told(false).contains("Speed") && told(false).contains("Way"));
+    let mut asked = FiguresShown::default();
+    assert!(asked.shown(), "shown unless hidden");
+    asked.asked = false;
+    assert!(!asked.shown());
+    let mut unaided = FiguresShown::unaided();
+    unaided.asked = true;
+    assert!(!unaided.shown(), "no key brings them back in a test");
 }
