@@ -390,9 +390,9 @@ fn time_can_be_held_and_slowed_and_nothing_counts_as_lost() {
     release(&mut app, KeyCode::Space);
     frames(&mut app, 10);
     assert!(drive(&app).tick >= held + 9 * 24, "and runs again");
-    press(&mut app, KeyCode::KeyV);
+    press(&mut app, KeyCode::KeyW);
     frames(&mut app, 2);
-    release(&mut app, KeyCode::KeyV);
+    release(&mut app, KeyCode::KeyW);
     let before = drive(&app).tick;
     frames(&mut app, 40);
     let went = drive(&app).tick - before;

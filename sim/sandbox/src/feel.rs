@@ -44,12 +44,12 @@ impl Default for Feel {
 
 /// Which actions are held down now.
 #[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Held(u32);
+pub struct Held(u64);
 
 impl Held {
     /// Sets whether an action is held.
     pub fn set(&mut self, action: Action, down: bool) {
-        let bit = 1 << action as u32;
+        let bit = 1_u64 << action as u32;
         if down {
             self.0 |= bit;
         } else {
@@ -59,7 +59,7 @@ impl Held {
 
     /// Whether an action is held.
     pub fn is(self, action: Action) -> bool {
-        self.0 & (1 << action as u32) != 0
+        self.0 & (1_u64 << action as u32) != 0
     }
 
     /// +1, 0 or -1 for two opposite actions.

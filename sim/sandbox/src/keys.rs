@@ -58,6 +58,34 @@ pub enum Action {
     Begin,
     /// Leave the program.
     Leave,
+    /// Panel shown or hidden.
+    PanelShown,
+    /// Distance off the path, speed and brake heat shown or hidden.
+    FiguresShown,
+    /// Magneto switch to off.
+    MagnetosOff,
+    /// Taxi light on or off.
+    TaxiLight,
+    /// Landing light on or off.
+    LandingLight,
+    /// Navigation lights on or off.
+    NavigationLights,
+    /// Beacon on or off.
+    Beacon,
+    /// Flaps up by one position.
+    FlapsUp,
+    /// Flaps down by one position.
+    FlapsDown,
+    /// Trim toward nose down while held.
+    TrimNoseDown,
+    /// Trim toward nose up while held.
+    TrimNoseUp,
+    /// Transponder to its next position.
+    Transponder,
+    /// Heading indicator's knob toward smaller figures while held.
+    HeadingLess,
+    /// Heading indicator's knob toward greater figures while held.
+    HeadingMore,
 }
 
 /// One line of the key list.
@@ -102,11 +130,25 @@ impl Default for Bindings {
             (LookRight, KeyCode::Digit8, "8", "look right while held"),
             (NextView, KeyCode::Tab, "Tab", "seat, behind, above"),
             (HoldTime, KeyCode::Space, "Space", "hold time / let it run"),
-            (SlowTime, KeyCode::KeyV, "V", "slow time / life's pace"),
+            (SlowTime, KeyCode::KeyW, "W", "slow time / life's pace"),
             (StepBack, KeyCode::KeyB, "B", "ten seconds back"),
             (Restart, KeyCode::Backspace, "Backspace", "back to the start"),
             (Leave, KeyCode::Escape, "Esc", "leave"),
             (Begin, KeyCode::Enter, "Enter", "start"),
+            (PanelShown, KeyCode::KeyN, "N", "panel shown / hidden"),
+            (FiguresShown, KeyCode::KeyV, "V", "off line, speed, brake heat"),
+            (MagnetosOff, KeyCode::Comma, ",", "magnetos off"),
+            (TaxiLight, KeyCode::Digit9, "9", "taxi light"),
+            (LandingLight, KeyCode::Digit0, "0", "landing light"),
+            (NavigationLights, KeyCode::Minus, "-", "navigation lights"),
+            (Beacon, KeyCode::Equal, "=", "beacon"),
+            (FlapsUp, KeyCode::KeyE, "E", "flaps: one up"),
+            (FlapsDown, KeyCode::KeyD, "D", "flaps: one down"),
+            (TrimNoseDown, KeyCode::KeyT, "T", "trim: nose down"),
+            (TrimNoseUp, KeyCode::KeyG, "G", "trim: nose up"),
+            (Transponder, KeyCode::KeyY, "Y", "transponder: off, standby, on"),
+            (HeadingLess, KeyCode::BracketLeft, "[", "heading indicator: less"),
+            (HeadingMore, KeyCode::BracketRight, "]", "heading indicator: more"),
         ];
         Bindings(
             list.into_iter()

@@ -8,6 +8,7 @@ pub mod drive;
 pub mod feel;
 pub mod flow;
 pub mod keys;
+pub mod panel;
 pub mod recorder;
 pub mod scene;
 pub mod scripted;
@@ -24,5 +25,6 @@ pub fn core_plugins(app: &mut App) {
         drive::drive_plugin,
         flow::flow_plugin,
         recorder::recorder_plugin,
+        panel::panel_plugin,
     ));
 }

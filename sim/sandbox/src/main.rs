@@ -10,11 +10,15 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
+use toeline_sandbox::panel::PanelStart;
+use toeline_sandbox::panel::mouse::Grip;
+use toeline_sandbox::panel::switches::Switches;
 use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording, rescue};
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::cameras::Edges;
 use toeline_sandbox::view::photo::Photo;
+use toeline_sandbox::view::readout::{FiguresShown, TextScale};
 use toeline_sandbox::view::{View, view_plugins};
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
@@ -53,6 +57,15 @@ struct Args {
     /// Smooth the edges: by itself this happens where a graphics card draws.
     #[arg(long, value_enum, default_value = "auto")]
     edges: Edges,
+    /// Show neither distance off the path nor speed nor brake heat, as in a test; no key brings them back.
+    #[arg(long)]
+    unaided: bool,
+    /// How far the heading indicator stands from the compass at the start, degrees; its knob sets it.
+    #[arg(long, value_name = "DEGREES", default_value_t = 0.0, allow_negative_numbers = true, value_parser = read_heading_off)]
+    heading_off: f64,
+    /// Say on the terminal, every so many ticks, where throttle, magnetos and panel switches stand.
+    #[arg(long, value_name = "TICKS")]
+    report_every: Option<std::num::NonZeroU64>,
     /// Go straight into the drive; the caution is printed on the terminal instead.
     #[arg(long)]
     straight_in: bool,
@@ -85,6 +98,15 @@ fn read_text_scale(text: &str) -> Result<f32, String> {
     match text.parse::<f32>() {
         Ok(n) if (0.4..=3.0).contains(&n) => Ok(n),
         _ => Err(format!("text scale \"{text}\" is not a number from 0.4 to 3")),
+    }
+}
+
+fn read_heading_off(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(n) if (-180.0..=180.0).contains(&n) => Ok(n),
+        _ => Err(format!(
+            "heading off \"{text}\" is not a number of degrees from -180 to 180"
+        )),
     }
 }
 
@@ -147,7 +169,16 @@ fn main() -> ExitCode {
         replace: args.record.is_some(),
     })
     .insert_resource(args.edges)
-    .insert_resource(UiScale(args.text_scale))
+    .insert_resource(TextScale(args.text_scale))
+    .insert_resource(if args.unaided {
+        FiguresShown::unaided()
+    } else {
+        FiguresShown::default()
+    })
+    .insert_resource(PanelStart {
+        heading_off_rad: args.heading_off.to_radians(),
+        ..default()
+    })
     .insert_resource(scene)
     .insert_resource(Span {
         from_m,
@@ -168,6 +199,10 @@ fn main() -> ExitCode {
     if let Some(script) = script {
         app.insert_resource(script);
     }
+    if let Some(every) = args.report_every {
+        app.insert_resource(ReportEvery(every.get()))
+            .add_systems(FixedLast, report_tick);
+    }
     if let (Some(file), Some(after_frames)) = (args.screenshot, args.after_frames) {
         app.insert_resource(Photo { file, after_frames });
     }
@@ -175,6 +210,36 @@ fn main() -> ExitCode {
         AppExit::Success => ExitCode::SUCCESS,
         AppExit::Error(code) => ExitCode::from(code.get()),
     }
+}
+
+/// Ticks from one report to the next.
+#[derive(Resource)]
+struct ReportEvery(u64);
+
+/// One line about a tick, for scripts that work the window from outside.
+fn report_tick(
+    every: Res<ReportEvery>,
+    drive: Res<Drive>,
+    switches: Res<Switches>,
+    grip: Res<Grip>,
+    mut last: Local<u64>,
+) {
+    if drive.tick == *last || !drive.tick.is_multiple_of(every.0) {
+        return;
+    }
+    *last = drive.tick;
+    let c = &drive.controls;
+    let _ = writeln!(
+        std::io::stdout(),
+        "tick {} throttle {:.3} magnetos {:?} starter {} taxi light {} transponder {} hand {:?}",
+        drive.tick,
+        c.throttle,
+        c.magnetos,
+        c.starter,
+        switches.taxi_light,
+        switches.transponder.words(),
+        grip.target
+    );
 }
 
 /// Says on the terminal where the drive ended and what was kept.

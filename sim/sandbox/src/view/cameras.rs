@@ -1,6 +1,7 @@
 //! The camera and its three places: the pilot's own eye, behind the tail, straight above with north up.
 
 use super::View;
+use super::panel::{PanelShown, seat_frame::seat_frame};
 use super::sky::{Dome, SKY_RADIUS_M};
 use crate::controls::asked;
 use crate::convert::{body, facing, narrow, world};
@@ -11,6 +12,7 @@ use crate::scene::Scene;
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
 use bevy::render::renderer::RenderAdapterInfo;
+use bevy::window::PrimaryWindow;
 
 /// Whether edges are smoothed.
 #[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -62,8 +64,9 @@ impl Default for Lens {
 
 /// Where head and view behind have turned to.
 #[derive(Resource, Clone, Copy, Debug, Default)]
-struct Turned {
-    head_rad: f32,
+pub struct Turned {
+    /// The head, radians to the left.
+    pub head_rad: f32,
     behind: Option<Quat>,
 }
 
@@ -104,16 +107,17 @@ fn next_view(mut view: ResMut<View>) {
     *view = view.next();
 }
 
-fn place(
-    how: (Res<View>, Res<Lens>, Res<Held>),
+pub(super) fn place(
+    how: (Res<View>, Res<Lens>, Res<Held>, Res<PanelShown>),
     scene: Res<Scene>,
     shown: Res<Shown>,
     time: Res<Time<Real>>,
     mut turned: ResMut<Turned>,
-    camera: Single<(&mut Transform, &mut Projection), With<Camera3d>>,
+    camera: Single<(&mut Transform, &mut Projection, &mut Camera), With<Camera3d>>,
+    window: Query<&Window, With<PrimaryWindow>>,
 ) {
-    let (view, lens, held) = how;
-    let (mut eye, mut projection) = camera.into_inner();
+    let (view, lens, held, panel) = how;
+    let (mut eye, mut projection, mut picture) = camera.into_inner();
     let a = &scene.aircraft;
     let pose = shown.0;
     let frame =
@@ -130,12 +134,19 @@ fn place(
     turned.behind = Some(behind);
     let span = narrow(a.wing.span_m);
     let mut open_deg = lens.out_open_deg;
+    let mut part = None;
     *eye = match *view {
         View::Seat => {
             open_deg = lens.seat_open_deg;
+            let mut down_deg = lens.seat_down_deg;
+            if let Some(window) = window.iter().next().filter(|_| panel.0) {
+                // The head stays level, and the window shows the part of the picture that leaves room for the panel.
+                let (open_rad, view) = seat_frame(a, window.size()).lens();
+                (open_deg, down_deg, part) = (open_rad.to_degrees(), 0.0, Some(view));
+            }
             let s = &a.seats;
             let at = frame.transform_point(body(s.pilot_eye_x_m, s.pilot_eye_y_m, s.pilot_eye_z_m));
-            let turn = Quat::from_rotation_y(turned.head_rad) * Quat::from_rotation_x(-lens.seat_down_deg.to_radians());
+            let turn = Quat::from_rotation_y(turned.head_rad) * Quat::from_rotation_x(-down_deg.to_radians());
             Transform::from_translation(at).with_rotation(frame.rotation * turn)
         }
         View::Behind => {
@@ -152,6 +163,9 @@ fn place(
         && p.fov != open_deg.to_radians()
     {
         p.fov = open_deg.to_radians();
+    }
+    if picture.sub_camera_view != part {
+        picture.sub_camera_view = part;
     }
 }
 

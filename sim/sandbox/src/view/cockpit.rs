@@ -2,7 +2,7 @@
 //! the outside, so that it blocks what it really blocks.
 
 use super::aeroplane::{Built, Frame};
-use super::airframe::{high_wing, outline, shape};
+use super::airframe::{Body, high_wing, outline, shape};
 use super::daylight::Finishes;
 use super::sketch::Sketch;
 use super::{SeenFrom, View, palette};
@@ -48,23 +48,55 @@ fn cowling(sketch: &mut Sketch, a: &Aircraft) {
     sketch.face(&rings[3], palette::PANEL);
 }
 
+/// Height of the glare shield's two edges against the top of the cowling at the windscreen, metres.
+const FAR_LIFT_M: f64 = 0.006;
+const NEAR_LIFT_M: f64 = -0.02;
+/// How far its ends drop, metres: nearly level in the middle, rounded off at the sides.
+const SHIELD_DROP_M: f64 = 0.015;
+
+/// A line across the glare shield from left to right: forward, left and up, metres.
+fn shelf(b: &Body, x_m: f64, lift_m: f64) -> Vec<[f64; 3]> {
+    (0..=20)
+        .map(|i| {
+            let share = 0.97 * (1.0 - f64::from(i) / 10.0);
+            [
+                x_m,
+                b.half_m * share,
+                b.screen_z_m + lift_m - SHIELD_DROP_M * share.powi(12),
+            ]
+        })
+        .collect()
+}
+
+/// The near edge of the glare shield from left to right, in the aeroplane's axes, metres: what the panel lies below.
+pub fn shield_edge(a: &Aircraft) -> Vec<[f64; 3]> {
+    let b = shape(a);
+    let near_x = (a.seats.pilot_eye_x_m + 0.50).min(b.screen_x_m - 0.08);
+    shelf(&b, near_x, NEAR_LIFT_M)
+}
+
+/// The upper edge of the left door below its window, from front to rear, in the aeroplane's axes, metres.
+pub fn door_sill(a: &Aircraft) -> [[f64; 3]; 2] {
+    let b = shape(a);
+    let y = b.half_m * 0.97;
+    [
+        [b.screen_x_m, y, b.sill_z_m.min(b.screen_z_m)],
+        [a.seats.pilot_eye_x_m - BEHIND_EYE_M, y, b.sill_z_m],
+    ]
+}
+
+/// The post behind the door, metres behind the pilot's eye.
+const BEHIND_EYE_M: f64 = 0.45;
+
 fn cabin(sketch: &mut Sketch, a: &Aircraft) {
     let b = shape(a);
     let (eye_x, half) = (a.seats.pilot_eye_x_m, b.half_m);
-    // Glare shield: a gently arched shelf from the windscreen to the top of the panel, and the panel below it.
-    let near_x = (eye_x + 0.50).min(b.screen_x_m - 0.08);
-    let arch = |x: f64, lift: f64| -> Vec<Vec3> {
-        (0..=10)
-            .map(|i| {
-                let y = half * 0.97 * (1.0 - f64::from(i) / 5.0);
-                let share = y / half;
-                body(x, y, b.screen_z_m - 0.015 + lift - 0.09 * share * share)
-            })
-            .collect()
-    };
-    let (far, near) = (arch(b.screen_x_m + 0.02, 0.0), arch(near_x, 0.012));
+    // Glare shield: a shelf from the windscreen to the top of the panel, and the panel below it.
+    let points = |edge: Vec<[f64; 3]>| -> Vec<Vec3> { edge.iter().map(|[x, y, z]| body(*x, *y, *z)).collect() };
+    let far = points(shelf(&b, b.screen_x_m + 0.02, FAR_LIFT_M));
+    let near = points(shield_edge(a));
     let foot = a.fuselage.underside_z_m + 0.25;
-    for i in 0..10 {
+    for i in 0..near.len() - 1 {
         sketch.leaf(&[far[i], near[i], near[i + 1], far[i + 1]], palette::PANEL);
         let down = |p: Vec3| Vec3::new(p.x, body(0.0, 0.0, foot).y, p.z);
         sketch.leaf(
@@ -79,7 +111,7 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
         let foot = body(b.screen_x_m, y, b.sill_z_m.min(b.screen_z_m));
         let head = body(b.roof_x_m, y * 0.96, top - 0.06);
         sketch.bar(foot, head, (0.016, 0.016), 6, palette::CABIN);
-        let rear_x = eye_x - 0.45;
+        let rear_x = eye_x - BEHIND_EYE_M;
         sketch.bar(
             body(rear_x, y, b.sill_z_m),
             body(rear_x, y * 0.96, top - 0.06),
@@ -95,12 +127,13 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
             palette::CABIN,
         );
         // Door below the sill.
-        let (low, sill) = (a.fuselage.underside_z_m + 0.05, b.sill_z_m);
+        let low = a.fuselage.underside_z_m + 0.05;
+        let [front, rear] = door_sill(a);
         let door = [
-            body(b.screen_x_m, y, low),
-            body(rear_x, y, low),
-            body(rear_x, y, sill),
-            body(b.screen_x_m, y, sill.min(b.screen_z_m)),
+            body(front[0], y, low),
+            body(rear[0], y, low),
+            body(rear[0], y, rear[2]),
+            body(front[0], y, front[2]),
         ];
         sketch.leaf(&door, palette::CABIN);
     }
@@ -109,7 +142,7 @@ fn cabin(sketch: &mut Sketch, a: &Aircraft) {
     sketch.bar(l, r, (0.025, 0.025), 6, palette::CABIN);
     if high_wing(a) {
         // A closed roof; low wings have a glazed one with the bow only.
-        let [bl, br] = bow(eye_x - 0.45, top - 0.05);
+        let [bl, br] = bow(eye_x - BEHIND_EYE_M, top - 0.05);
         sketch.leaf(&[l, bl, br, r], palette::CABIN);
     }
 }

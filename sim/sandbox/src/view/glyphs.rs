@@ -8,7 +8,7 @@ const WIDTH: f32 = 0.5;
 const GAP: f32 = 0.2;
 
 /// Polylines of a letter, each point two digits (x 0..4, y 0..6); empty for what is not in the set.
-fn strokes(letter: char) -> &'static str {
+pub(super) fn strokes(letter: char) -> &'static str {
     match letter.to_ascii_uppercase() {
         '0' | 'O' => "10 01 05 16 36 45 41 30 10",
         '1' => "14 26 20",

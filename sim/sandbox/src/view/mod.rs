@@ -12,6 +12,7 @@ pub mod ground_grain;
 pub mod markings;
 pub mod obstacles;
 pub mod palette;
+pub mod panel;
 pub mod photo;
 pub mod readout;
 pub mod signs;
@@ -63,6 +64,7 @@ pub fn view_plugins(app: &mut App) {
         cameras::cameras_plugin,
         readout::readout_plugin,
         soles::soles_plugin,
+        panel::panel_view_plugin,
         first_screen::first_screen_plugin,
         photo::photo_plugin,
     ));

@@ -85,3 +85,34 @@ pub const TEXT_QUIET: Color = Color::srgb(0.74, 0.77, 0.79);
 pub const TEXT_HEAD: Color = Color::srgb(0.62, 0.83, 0.95);
 /// Warnings on screen; always with words.
 pub const TEXT_WARN: Color = Color::srgb(1.0, 0.80, 0.35);
+
+/// Board that the instruments stand on.
+pub const BOARD: Color = Color::srgb(0.17, 0.18, 0.19);
+/// Its upper edge.
+pub const BOARD_EDGE: Color = Color::srgb(0.34, 0.35, 0.36);
+/// Faces of the instruments.
+pub const FACE: Color = Color::srgb(0.045, 0.055, 0.065);
+/// Rims of the instruments and outlines of controls.
+pub const RIM: Color = Color::srgb(0.42, 0.44, 0.45);
+/// Marks, figures and needles.
+pub const MARK: Color = Color::srgb(0.95, 0.95, 0.92);
+/// Names of instruments and controls.
+pub const NAME: Color = Color::srgb(0.74, 0.77, 0.79);
+/// The range that an aircraft file allows: a broad band.
+pub const RANGE: Color = Color::srgb(0.22, 0.66, 0.56);
+/// A limit: a long mark across the scale with a wedge, never a band.
+pub const LIMIT: Color = Color::srgb(0.96, 0.38, 0.22);
+/// What was set by hand.
+pub const SET: Color = Color::srgb(1.0, 0.80, 0.35);
+/// Upper half of the attitude indicator.
+pub const ABOVE: Color = Color::srgb(0.30, 0.53, 0.78);
+/// Lower half of the attitude indicator.
+pub const BELOW: Color = Color::srgb(0.42, 0.30, 0.17);
+/// The learner's soles, and their toes when pressed.
+pub const SOLE: Color = Color::srgb(0.80, 0.76, 0.68);
+/// The toes when pressed fully.
+pub const SOLE_PRESSED: Color = Color::srgb(0.55, 0.24, 0.08);
+/// Pedals.
+pub const PEDAL: Color = Color::srgb(0.33, 0.40, 0.45);
+/// The other pair of feet: an outline only.
+pub const OTHER_SOLE: Color = Color::srgb(0.45, 0.75, 0.98);

@@ -1,11 +1,15 @@
 //! The few figures that a learner needs, as words on the screen.
 
 use super::palette;
+use super::panel::PanelShown;
 use crate::clock::Pace;
+use crate::controls::asked;
 use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
+use crate::keys::Action;
 use crate::scene::Scene;
 use bevy::prelude::*;
+use bevy::window::PrimaryWindow;
 use toeline_dynamics::End;
 use toeline_dynamics::engine::MagnetoSwitch;
 use toeline_model::airfield::Surface;
@@ -19,19 +23,85 @@ struct Figures;
 #[derive(Component)]
 struct Warning;
 
+/// Whether distance off the path, speed and brake heat are shown. A test hides them for good.
+#[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FiguresShown {
+    /// Asked for.
+    pub asked: bool,
+    /// Whether they may be asked for at all.
+    pub allowed: bool,
+}
+
+impl Default for FiguresShown {
+    fn default() -> FiguresShown {
+        FiguresShown {
+            asked: true,
+            allowed: true,
+        }
+    }
+}
+
+impl FiguresShown {
+    /// Hidden, and staying so.
+    pub fn unaided() -> FiguresShown {
+        FiguresShown {
+            asked: false,
+            allowed: false,
+        }
+    }
+
+    /// Whether to show them.
+    pub fn shown(&self) -> bool {
+        self.asked && self.allowed
+    }
+}
+
+/// Size of all text as it was asked for, a share of the ordinary size; the window's own size comes on top.
+#[derive(Resource, Clone, Copy, Debug)]
+pub struct TextScale(pub f32);
+
+impl Default for TextScale {
+    fn default() -> TextScale {
+        TextScale(1.0)
+    }
+}
+
 /// Everything that is hidden behind the first screen.
 #[derive(Component)]
 pub struct DuringDrive;
 
 /// Writes the figures.
 pub fn readout_plugin(app: &mut App) {
-    app.add_systems(Startup, put_up)
-        .add_systems(Update, (write, warn, show));
+    app.init_resource::<FiguresShown>()
+        .init_resource::<TextScale>()
+        .add_systems(Startup, put_up)
+        .add_systems(
+            Update,
+            (scale, ask.run_if(asked(Action::FiguresShown)), write, warn, show),
+        );
 }
 
 /// A text of a size and colour.
 pub fn text(words: impl Into<String>, size: f32, colour: Color) -> impl Bundle {
     (Text::new(words), TextFont::from_font_size(size), TextColor(colour))
+}
+
+/// Text grows and shrinks with the window: its ordinary size belongs to 1280 by 720.
+pub fn text_scale(asked: f32, window: Vec2) -> f32 {
+    (asked * (window.x / 1280.0).min(window.y / 720.0)).clamp(0.35, 4.0)
+}
+
+fn scale(window: Query<&Window, With<PrimaryWindow>>, asked: Res<TextScale>, mut ui: ResMut<UiScale>) {
+    if let Some(window) = window.iter().next() {
+        let want = text_scale(asked.0, window.size());
+        if ui.0 != want {
+            ui.0 = want;
+        }
+    }
+}
+
+fn ask(mut figures: ResMut<FiguresShown>) {
+    figures.asked = !figures.asked;
 }
 
 fn put_up(mut commands: Commands, scene: Res<Scene>) {
@@ -89,10 +159,6 @@ pub fn off_words(off_m: Option<f64>) -> String {
     }
 }
 
-fn percent_word(share: f64) -> String {
-    format!("{:3.0} %", share * 100.0)
-}
-
 fn column_words(hands: &Hands) -> String {
     let part = |value: f64, minus: &str, plus: &str| match value {
         v if v.abs() < 0.005 => None,
@@ -116,40 +182,53 @@ fn column_words(hands: &Hands) -> String {
     }
 }
 
-/// All figures as the screen shows them.
-pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene) -> String {
-    let g = drive.gauges();
-    let mut lines = vec![
-        off_words(drive.off_m),
-        format!("Speed {:4.1} kt    Engine {:4.0} rpm", knots(g.speed_mps), g.rpm),
-        format!(
-            "Throttle {}   Mixture {}",
-            percent_word(hands.throttle),
-            percent_word(hands.mixture)
-        ),
-        format!("Column {}", column_words(hands)),
-        format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m()),
-    ];
+/// All figures as the screen shows them. What the panel shows is left to it.
+pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene, shown: bool) -> String {
+    let mut lines = vec![];
+    if shown {
+        lines.push(off_words(drive.off_m));
+        lines.push(format!("Speed {:.1} kt", knots(drive.gauges().speed_mps)));
+    }
+    lines.push(format!("Column {}", column_words(hands)));
+    lines.push(format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m()));
     if let Some((name, ahead_m)) = scene.next_stop(drive.way_m) {
         lines.push(format!("Next stop: {name}, {ahead_m:.0} m"));
     }
     if drive.under == Surface::Grass {
         lines.push("Nose wheel on GRASS".into());
     }
-    if hands.carburettor_heat {
-        lines.push("Carburettor heat ON".into());
-    }
-    match hands.magnetos {
-        MagnetoSwitch::Both => {}
-        MagnetoSwitch::Right => lines.push("Magnetos: RIGHT only".into()),
-        MagnetoSwitch::Left => lines.push("Magnetos: LEFT only".into()),
-        MagnetoSwitch::Off => lines.push("Magnetos: OFF".into()),
-    }
     lines.join("\n")
 }
 
-fn write(drive: Res<Drive>, hands: Res<Hands>, scene: Res<Scene>, mut block: Single<&mut Text, With<Figures>>) {
-    let words = figures(&drive, &hands, &scene);
+/// What the panel would show, in words, for when it is hidden.
+pub fn in_place_of_panel(drive: &Drive, hands: &Hands) -> String {
+    let magnetos = match hands.magnetos {
+        MagnetoSwitch::Both => "both",
+        MagnetoSwitch::Right => "RIGHT only",
+        MagnetoSwitch::Left => "LEFT only",
+        MagnetoSwitch::Off => "OFF",
+    };
+    format!(
+        "Engine {:.0} rpm    Throttle {:.0} %\nMixture {:.0} %    Carb heat {}\nMagnetos {magnetos}",
+        drive.gauges().rpm,
+        hands.throttle * 100.0,
+        hands.mixture * 100.0,
+        if hands.carburettor_heat { "ON" } else { "off" },
+    )
+}
+
+fn write(
+    drive: Res<Drive>,
+    hands: Res<Hands>,
+    scene: Res<Scene>,
+    shown: Res<FiguresShown>,
+    panel: Res<PanelShown>,
+    mut block: Single<&mut Text, With<Figures>>,
+) {
+    let mut words = figures(&drive, &hands, &scene, shown.shown());
+    if !panel.0 {
+        words = format!("{words}\n{}", in_place_of_panel(&drive, &hands));
+    }
     if block.0 != words {
         block.0 = words;
     }
