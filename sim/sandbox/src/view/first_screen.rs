@@ -3,6 +3,7 @@
 use super::palette;
 use super::readout::text;
 use crate::drive::Phase;
+use crate::feet::{OpenScreen, Screen};
 use crate::keys::{Action, Bindings};
 use crate::scene::Scene;
 use bevy::prelude::*;
@@ -14,7 +15,30 @@ struct FirstScreen;
 
 /// Shows the first screen until the drive begins.
 pub fn first_screen_plugin(app: &mut App) {
-    app.add_systems(Startup, put_up).add_systems(Update, take_down);
+    app.add_systems(Startup, put_up)
+        .add_systems(Update, (renew, take_down).chain());
+}
+
+/// Writes the screen anew when a key was given another task.
+fn renew(commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, old: Query<Entity, With<FirstScreen>>) {
+    if bindings.is_changed() && !bindings.is_added() {
+        let mut commands = commands;
+        old.iter().for_each(|e| commands.entity(e).despawn());
+        put_up(commands, bindings, scene);
+    }
+}
+
+/// How to lay the hands, with the keys as they are bound now.
+fn how_to(bindings: &Bindings) -> String {
+    let k = |action| bindings.label(action);
+    format!(
+        "Rest your index fingers on {} and {}: they are your two feet. Their toes are {} and {}.\nPress longer to press more; \
+         let go and it eases off. Keys are named as on a US keyboard. Pedals and sticks: see controls.",
+        k(Action::LeftPedal),
+        k(Action::RightPedal),
+        k(Action::LeftToe),
+        k(Action::RightToe)
+    )
 }
 
 fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
@@ -53,12 +77,7 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 ));
             });
             s.spawn((
-                text(
-                    "Rest your index fingers on F and J: they are your two feet. One row up, R and U, are the toes.\nPress longer to press \
-                     more; let go and it eases off. Keys are named as on a US keyboard.",
-                    16.0,
-                    palette::TEXT,
-                ),
+                text(how_to(&bindings), 16.0, palette::TEXT),
                 TextLayout::justify(Justify::Center),
             ));
             s.spawn(Node {
@@ -66,12 +85,42 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 ..default()
             })
             .with_children(|columns| key_list(columns, &bindings));
-            s.spawn(text("Press Enter to start", 24.0, palette::TEXT));
+            s.spawn(Node {
+                column_gap: px(24),
+                align_items: AlignItems::Center,
+                ..default()
+            })
+            .with_children(|foot| {
+                let start = format!("Press {} to start", bindings.label(Action::Begin));
+                foot.spawn(text(start, 24.0, palette::TEXT));
+                for (action, screen, words) in [
+                    (Action::OpenControls, Screen::Controls, "controls"),
+                    (Action::OpenKeyboardCheck, Screen::KeyboardCheck, "keyboard check"),
+                ] {
+                    foot.spawn((
+                        Node {
+                            padding: UiRect::axes(px(10), px(4)),
+                            border_radius: BorderRadius::all(px(3)),
+                            ..default()
+                        },
+                        BackgroundColor(Color::srgb(0.14, 0.18, 0.21)),
+                    ))
+                    .with_children(|b| {
+                        let words = format!("{}  {words}", bindings.label(action));
+                        b.spawn((text(words, 16.0, palette::TEXT_HEAD), Pickable::IGNORE));
+                    })
+                    .observe(move |_: On<Pointer<Click>>, mut open: ResMut<OpenScreen>| open.now = screen);
+                }
+            });
         });
 }
 
 fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
-    let listed: Vec<_> = bindings.0.iter().filter(|b| b.action != Action::Begin).collect();
+    let listed: Vec<_> = bindings
+        .0
+        .iter()
+        .filter(|b| b.trigger.is_some() && b.action != Action::Begin)
+        .collect();
     for part in listed.chunks(listed.len().div_ceil(3)) {
         columns
             .spawn(Node {
@@ -93,7 +142,7 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
                                 ..default()
                             })
                             .with_children(|k| {
-                                k.spawn(text(b.label, 16.0, palette::TEXT_HEAD));
+                                k.spawn(text(b.label(), 16.0, palette::TEXT_HEAD));
                             });
                             line.spawn(text(b.words, 16.0, palette::TEXT));
                         });
@@ -102,13 +151,15 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
     }
 }
 
-fn take_down(phase: Res<Phase>, mut screen: Single<&mut Visibility, With<FirstScreen>>) {
+fn take_down(phase: Res<Phase>, mut screen: Query<&mut Visibility, With<FirstScreen>>) {
     let want = if *phase == Phase::Caution {
         Visibility::Inherited
     } else {
         Visibility::Hidden
     };
-    if **screen != want {
-        **screen = want;
+    for mut seen in &mut screen {
+        if *seen != want {
+            *seen = want;
+        }
     }
 }

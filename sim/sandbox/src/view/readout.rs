@@ -4,6 +4,7 @@ use super::palette;
 use crate::clock::Pace;
 use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
+use crate::keys::{Action, Bindings};
 use crate::scene::Scene;
 use bevy::prelude::*;
 use toeline_dynamics::End;
@@ -19,6 +20,10 @@ struct Figures;
 #[derive(Component)]
 struct Warning;
 
+/// The keys at the top right.
+#[derive(Component)]
+struct Hints;
+
 /// Everything that is hidden behind the first screen.
 #[derive(Component)]
 pub struct DuringDrive;
@@ -26,7 +31,7 @@ pub struct DuringDrive;
 /// Writes the figures.
 pub fn readout_plugin(app: &mut App) {
     app.add_systems(Startup, put_up)
-        .add_systems(Update, (write, warn, show));
+        .add_systems(Update, (write, warn, hint, show));
 }
 
 /// A text of a size and colour.
@@ -68,11 +73,7 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
             ..default()
         }))
         .with_children(|b| {
-            b.spawn(text(
-                "Tab  view\n3 8  look aside\nBackspace  restart\nEsc  leave",
-                14.0,
-                palette::TEXT_QUIET,
-            ));
+            b.spawn((text("", 14.0, palette::TEXT_QUIET), Hints));
         });
 }
 
@@ -136,7 +137,7 @@ pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene) -> String {
     if drive.under == Surface::Grass {
         lines.push("Nose wheel on GRASS".into());
     }
-    if hands.carburettor_heat {
+    if hands.carburettor_heat > 0.0 {
         lines.push("Carburettor heat ON".into());
     }
     match hands.magnetos {
@@ -155,16 +156,49 @@ fn write(drive: Res<Drive>, hands: Res<Hands>, scene: Res<Scene>, mut block: Sin
     }
 }
 
-fn warn(pace: Res<Pace>, hands: Res<Hands>, drive: Res<Drive>, mut line: Single<&mut Text, With<Warning>>) {
+fn hint(bindings: Res<Bindings>, mut block: Single<&mut Text, With<Hints>>) {
+    if bindings.is_changed() {
+        let k = |action| bindings.label(action);
+        block.0 = format!(
+            "{}  view\n{} {}  look aside\n{}  restart\n{}  controls\n{}  leave",
+            k(Action::NextView),
+            k(Action::LookLeft),
+            k(Action::LookRight),
+            k(Action::Restart),
+            k(Action::OpenControls),
+            k(Action::Leave)
+        );
+    }
+}
+
+fn warn(
+    pace: Res<Pace>,
+    hands: Res<Hands>,
+    drive: Res<Drive>,
+    bindings: Res<Bindings>,
+    mut line: Single<&mut Text, With<Warning>>,
+) {
     let mut words = Vec::new();
     if hands.parking_brake {
-        words.push("PARKING BRAKE ON (key P)".to_string());
+        words.push(format!(
+            "PARKING BRAKE ON (key {})",
+            bindings.label(Action::ParkingBrake)
+        ));
     }
     match drive.now.end {
-        End::No if drive.gauges().rpm < 1.0 => words.push("ENGINE STOPPED: mixture rich, hold S".to_string()),
+        End::No if drive.gauges().rpm < 1.0 => words.push(format!(
+            "ENGINE STOPPED: mixture rich, hold {}",
+            bindings.label(Action::Starter)
+        )),
         End::No => {}
-        End::Airborne => words.push("AIRBORNE: the drive ends here.\nBackspace takes you back".to_string()),
-        End::TippedOver => words.push("TIPPED OVER: the drive ends here.\nBackspace takes you back".to_string()),
+        End::Airborne => words.push(format!(
+            "AIRBORNE: the drive ends here.\n{} takes you back",
+            bindings.label(Action::Restart)
+        )),
+        End::TippedOver => words.push(format!(
+            "TIPPED OVER: the drive ends here.\n{} takes you back",
+            bindings.label(Action::Restart)
+        )),
     }
     if pace.slower_than_life() {
         words.push("SLOWER THAN LIFE: this computer\ndoes not keep up".to_string());
