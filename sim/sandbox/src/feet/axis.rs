@@ -6,6 +6,8 @@ use serde::{Deserialize, Serialize};
 
 /// Largest dead zone, share of travel from rest.
 pub const MOST_DEAD_ZONE: f64 = 0.5;
+/// Farthest raw value from zero.
+const MOST_RAW: f64 = 2_147_483_648.0;
 /// Least share of its range that an axis must have moved to be calibrated or chosen by moving it. Ours.
 pub const LEAST_MOVE: f64 = 0.2;
 
@@ -50,7 +52,11 @@ impl Calibration {
 
     /// What is wrong with the numbers, in words.
     pub fn fault(&self) -> Option<String> {
-        if !(self.low.is_finite() && self.high.is_finite() && self.low < self.high) {
+        // Raw values are whole numbers of 32 bits, whatever the system.
+        if let Some(end) = [self.low, self.high].into_iter().find(|e| !(e.abs() <= MOST_RAW)) {
+            return Some(format!("end {end} is not from -{MOST_RAW} to {MOST_RAW}"));
+        }
+        if self.low >= self.high {
             return Some(format!("low {} is not below high {}", self.low, self.high));
         }
         if let Some(c) = self.centre
@@ -100,7 +106,7 @@ impl Calibration {
     }
 }
 
-/// Watching an axis while its owner moves it from end to end, starting and ending at rest.
+/// Watching an axis while its owner moves it from end to end and back to rest.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Watch {
     started_at: f64,
@@ -112,7 +118,7 @@ pub struct Watch {
 }
 
 impl Watch {
-    /// Begins with the axis at rest.
+    /// Begins. The first value may be stale: many devices tell none before they are moved.
     pub fn start(raw: i32) -> Watch {
         let raw = f64::from(raw);
         Watch {
@@ -130,8 +136,8 @@ impl Watch {
         self.greatest = self.greatest.max(self.now);
     }
 
-    /// The calibration: ends as seen; the middle where it came to rest; a toe brake or lever rests at its zero end, so the
-    /// end nearer to where it started is zero. Dead zone and curve stay as they were.
+    /// The calibration: ends as seen; the middle where it came to rest, halved with where it rested before if that was near;
+    /// a toe brake or lever rests at its zero end, so the end nearer to where it stands now is zero. Dead zone and curve stay as they were.
     ///
     /// # Errors
     /// When it hardly moved: a guess would be worse than the old calibration.
@@ -154,12 +160,17 @@ impl Watch {
             ..*was
         };
         if input.is_some_and(Input::has_middle) {
-            let rest = 0.5 * (self.started_at + self.now);
+            let near = (self.started_at - self.now).abs() < 0.15 * moved;
+            let rest = if near {
+                0.5 * (self.started_at + self.now)
+            } else {
+                self.now
+            };
             // A rest at one end is no middle: the axis was not let go, or it has none.
             let share = (rest - self.least) / moved;
             new.centre = (0.2..=0.8).contains(&share).then_some(rest);
         } else if input.is_some() {
-            new.inverted = self.started_at - self.least > self.greatest - self.started_at;
+            new.inverted = self.now - self.least > self.greatest - self.now;
         }
         Ok(new)
     }
@@ -277,6 +288,13 @@ mod tests {
             .finish(&PLAIN, (0, 1023), Some(Input::Rudder))
             .expect("both ways");
         assert_eq!((c.low, c.centre, c.high), (20.0, Some(500.0), 900.0));
+        let stale = see(0, &[20, 900, 500]);
+        let c = stale.finish(&PLAIN, (0, 1023), Some(Input::Rudder)).expect("both ways");
+        assert_eq!(
+            (c.low, c.centre, c.high),
+            (0.0, Some(500.0), 900.0),
+            "a stale first value is no rest"
+        );
         let still = see(510, &[512, 509]);
         let said = still
             .finish(&PLAIN, (0, 1023), Some(Input::Rudder))

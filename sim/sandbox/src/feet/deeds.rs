@@ -55,7 +55,7 @@ impl Deed {
             Deed::Rebind(_) => "Enter: give it another key, mouse button or device button.",
             Deed::FindAxis(_) => "Enter, then move the pedal, lever or stick that is to do this.",
             Deed::Drives(..) | Deed::MouseDrives(_) => "What it drives. Enter: the next, minus: the one before.",
-            Deed::Calibrate(..) => "Let it rest, Enter, move it all the way to each end, let it go, Enter.",
+            Deed::Calibrate(..) => "Enter, move it all the way to each end, back to rest, Enter.",
             Deed::Invert(..) | Deed::MouseInvert(_) => "Enter: turn the direction round.",
             Deed::DeadZone(..) => "Share of the travel from rest where nothing happens. Enter: more, minus: less.",
             Deed::Curve(..) => "How soft it begins; 0 is a straight line. Enter: more, minus: less.",

@@ -85,7 +85,7 @@ impl Desk {
                 )
             }
             Some(Waiting::Ends(_, code, w)) => format!(
-                "{}: began at rest; move it all the way to each end, let it go, then Enter. Seen {} to {}. Esc: as it was.",
+                "{}: move it all the way to each end, back to rest, then Enter. Seen {} to {}. Esc: as it was.",
                 axis_name(*code),
                 w.least,
                 w.greatest
@@ -147,7 +147,7 @@ pub fn listen(
         answer_waiting(&mut desk, &pressed, button, &rack, &mut bindings, &mut settings);
         desk.clicked = None;
     } else {
-        let page = rows(&bindings, &settings, &rack, &lead, &hands, &desk);
+        let page = rows(&bindings, &settings, &rack, &lead, &hands, &desk, false);
         let deed = chosen(&mut desk, &pressed, &page);
         if let Some((deed, forward)) = deed {
             desk.said.clear();

@@ -1,8 +1,9 @@
 //! Who leads an input when keys, mouse and axes could all do it: the one moved last. A key leads when it is pressed; an axis
 //! when it has moved noticeably since something else took the lead, so that a trembling axis takes nothing over.
 
-use super::device::DeviceId;
+use super::device::{Description, DeviceId};
 use super::input::Input;
+use super::settings::DeviceSetting;
 use bevy::prelude::Resource;
 use std::collections::BTreeMap;
 
@@ -83,6 +84,15 @@ impl Lead {
         for other in Input::ALL.into_iter().filter(|i| *i != input) {
             if self.who(other) == me {
                 self.take(other, Who::Keys);
+            }
+        }
+    }
+
+    /// A device came: where its axes stand is where they start from, and takes nothing over.
+    pub fn meet(&mut self, id: DeviceId, info: &Description, setting: &DeviceSetting) {
+        for (code, axis) in &setting.axes {
+            if let (Some(input), Some(a)) = (axis.drives, info.axis(*code)) {
+                self.axis(input, id, *code, axis.calibration.value(f64::from(a.now), input));
             }
         }
     }

@@ -116,8 +116,9 @@ pub fn watch(source: &mut dyn DeviceSource, settings: &Settings, seconds: f64, o
     while begun.elapsed().as_secs_f64() < seconds {
         for report in source.poll() {
             match &report {
-                Report::Here(_, info) => {
-                    settings.devices.entry(info.key()).or_insert_with(|| guess(info));
+                Report::Here(id, info) => {
+                    let setting = settings.devices.entry(info.key()).or_insert_with(|| guess(info));
+                    lead.meet(*id, info, setting);
                     writeln!(out, "here: {} ({})", info.name, info.key())?;
                 }
                 Report::Gone(id) => {

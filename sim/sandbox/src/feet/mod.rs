@@ -138,7 +138,7 @@ pub fn hear(
     };
     for report in source.poll() {
         match &report {
-            Report::Here(_, info) => {
+            Report::Here(id, info) => {
                 let key = info.key();
                 if let Some(known) = settings.devices.get(&key) {
                     let guessed = if known.guessed { " Its axes are our guess." } else { "" };
@@ -158,10 +158,13 @@ pub fn hear(
                             drives.join(", ")
                         )
                     });
-                    settings.devices.insert(key, guess);
+                    settings.devices.insert(key.clone(), guess);
                     if let Err(words) = store::save(&saving.0, &saving.1, &settings) {
                         notices.say(words);
                     }
+                }
+                if let Some(setting) = settings.devices.get(&key) {
+                    lead.meet(*id, info, setting);
                 }
             }
             Report::Gone(id) => {

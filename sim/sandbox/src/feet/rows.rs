@@ -72,9 +72,10 @@ struct Page<'a> {
     lead: &'a Lead,
     hands: &'a Hands,
     desk: &'a Desk,
+    narrow: bool,
 }
 
-/// All rows of the screen.
+/// All rows of the screen, in few words for a narrow one.
 pub fn rows(
     bindings: &Bindings,
     settings: &Settings,
@@ -82,6 +83,7 @@ pub fn rows(
     lead: &Lead,
     hands: &Hands,
     desk: &Desk,
+    narrow: bool,
 ) -> Vec<Row> {
     let page = Page {
         bindings,
@@ -90,6 +92,7 @@ pub fn rows(
         lead,
         hands,
         desk,
+        narrow,
     };
     let mut list = vec![Row {
         title: "this screen".into(),
@@ -132,6 +135,27 @@ pub fn rows(
 }
 
 impl Page<'_> {
+    /// The longer or the shorter of two ways to say it.
+    fn say(&self, long: impl Into<String>, short: impl Into<String>) -> String {
+        if self.narrow { short.into() } else { long.into() }
+    }
+
+    fn direction(&self, inverted: bool) -> String {
+        if inverted {
+            self.say("inverted", "inv")
+        } else {
+            self.say("not inverted", "as is")
+        }
+    }
+
+    fn drives(&self, input: Option<Input>) -> String {
+        match input {
+            None => "nothing".into(),
+            Some(Input::CarburettorHeat) => self.say("carburettor heat", "carb heat"),
+            Some(input) => input.words().into(),
+        }
+    }
+
     fn cell(&self, words: impl Into<String>, deed: Deed) -> Cell {
         let waiting = match (&self.desk.waiting, deed) {
             (Some(Waiting::Trigger(a)), Deed::Rebind(b)) => *a == b,
@@ -210,10 +234,13 @@ impl Page<'_> {
         } else {
             ""
         };
-        list.push(heading(format!(
-            "{} ({}{guessed}): drives, ends, direction, dead zone, curve",
-            a.info.name,
-            a.info.key()
+        let name: String = a.info.name.chars().take(if self.narrow { 24 } else { 60 }).collect();
+        list.push(heading(self.say(
+            format!(
+                "{name} ({}{guessed}): drives, ends, direction, dead zone, curve",
+                a.info.key()
+            ),
+            format!("{name} ({}{guessed})", a.info.key()),
         )));
         for (code, raw) in &a.raw {
             let (code, axis) = (*code, setting.and_then(|s| s.axes.get(code)));
@@ -238,22 +265,24 @@ impl Page<'_> {
                 live: value,
                 bar: Some(Bar::of(share, 0.0)),
                 cells: vec![
-                    self.cell(drives.map_or("nothing", Input::words), Deed::Drives(a.id, code)),
-                    self.cell("set ends", Deed::Calibrate(a.id, code)),
+                    self.cell(self.drives(drives), Deed::Drives(a.id, code)),
+                    self.cell(self.say("set ends", "ends"), Deed::Calibrate(a.id, code)),
                     self.cell(
-                        if read.is_some_and(|r| r.inverted) {
-                            "inverted"
-                        } else {
-                            "straight"
-                        },
+                        self.direction(read.is_some_and(|r| r.inverted)),
                         Deed::Invert(a.id, code),
                     ),
                     self.cell(
-                        format!("dead {:.0} %", read.map_or(0.0, |r| r.dead_zone) * 100.0),
+                        {
+                            let share = read.map_or(0.0, |r| r.dead_zone) * 100.0;
+                            self.say(format!("dead {share:.0} %"), format!("{share:.0} %"))
+                        },
                         Deed::DeadZone(a.id, code),
                     ),
                     self.cell(
-                        format!("curve {:.1}", read.map_or(0.0, |r| r.curve)),
+                        {
+                            let curve = read.map_or(0.0, |r| r.curve);
+                            self.say(format!("curve {curve:.1}"), format!("{curve:.1}"))
+                        },
                         Deed::Curve(a.id, code),
                     ),
                 ],
@@ -269,18 +298,8 @@ impl Page<'_> {
             live: String::new(),
             bar: None,
             cells: vec![
-                self.cell(
-                    m.and_then(|m| m.drives).map_or("nothing", Input::words),
-                    Deed::MouseDrives(axis),
-                ),
-                self.cell(
-                    if m.is_some_and(|m| m.inverted) {
-                        "inverted"
-                    } else {
-                        "straight"
-                    },
-                    Deed::MouseInvert(axis),
-                ),
+                self.cell(self.drives(m.and_then(|m| m.drives)), Deed::MouseDrives(axis)),
+                self.cell(self.direction(m.is_some_and(|m| m.inverted)), Deed::MouseInvert(axis)),
                 self.cell(
                     format!("travel {:.1}", m.map_or(0.0, |m| m.travel)),
                     Deed::MouseTravel(axis),
@@ -304,6 +323,7 @@ mod tests {
             &Lead::default(),
             &Hands::default(),
             &Desk::default(),
+            false,
         );
         let deeds: Vec<Deed> = list.iter().flat_map(|r| &r.cells).map(|c| c.deed).collect();
         for binding in &b.0 {

@@ -59,8 +59,8 @@ impl MouseAxis {
     /// Its name on the screens.
     pub fn words(self) -> &'static str {
         match self {
-            MouseAxis::Right => "mouse to the side (while held)",
-            MouseAxis::Back => "mouse along (while held)",
+            MouseAxis::Right => "mouse to the side, held",
+            MouseAxis::Back => "mouse along, held",
             MouseAxis::Wheel => "mouse wheel",
         }
     }

@@ -21,6 +21,13 @@ const CELLS: usize = 5;
 const ROW_PX: f32 = 24.0;
 const REST_PX: f32 = 88.0;
 const LETTER_PX: f32 = 14.0;
+/// A screen narrower than this has only short words, pixels.
+const NARROW_PX: f32 = 900.0;
+
+/// Width of the titles of inputs and of axes, and of title and figures together, hundredths of the screen.
+const INPUT_TITLE: i32 = 22;
+const AXIS_TITLE: i32 = 14;
+const TITLE_AND_LIVE: i32 = 37;
 
 /// The whole screen.
 #[derive(Component)]
@@ -147,17 +154,19 @@ fn row_of(row: &mut ChildSpawnerCommands, place: usize) {
         overflow: Overflow::clip(),
         ..default()
     };
-    row.spawn((column(18), Piece::Title(place))).with_children(|c| {
-        c.spawn((one_line(LETTER_PX, palette::TEXT), Words::Title(place)));
-    });
-    row.spawn((column(16), Piece::Live(place))).with_children(|c| {
-        c.spawn((one_line(LETTER_PX, palette::TEXT_HEAD), Words::Live(place)));
-    });
+    row.spawn((column(INPUT_TITLE), Piece::Title(place)))
+        .with_children(|c| {
+            c.spawn((one_line(LETTER_PX, palette::TEXT), Words::Title(place)));
+        });
+    row.spawn((column(TITLE_AND_LIVE - INPUT_TITLE), Piece::Live(place)))
+        .with_children(|c| {
+            c.spawn((one_line(LETTER_PX, palette::TEXT_HEAD), Words::Live(place)));
+        });
     row.spawn((
         Node {
             height: px(10),
-            margin: UiRect::right(px(8)),
-            ..column(7)
+            margin: UiRect::right(percent(1)),
+            ..column(6)
         },
         BackgroundColor(Color::srgb(0.18, 0.22, 0.25)),
         Piece::Bar(place),
@@ -177,11 +186,11 @@ fn row_of(row: &mut ChildSpawnerCommands, place: usize) {
         row.spawn((
             Node {
                 height: px(ROW_PX - 3.0),
-                padding: UiRect::horizontal(px(6)),
-                margin: UiRect::right(px(4)),
+                padding: UiRect::horizontal(px(4)),
+                margin: UiRect::right(px(3)),
                 border: UiRect::all(px(2)),
                 border_radius: BorderRadius::all(px(3)),
-                min_width: px(46),
+                min_width: px(40),
                 justify_content: JustifyContent::Center,
                 align_items: AlignItems::Center,
                 ..default()
@@ -230,7 +239,8 @@ fn draw(
     mut texts: Query<(&Words, &mut Text, &mut TextColor)>,
 ) {
     let (bindings, settings, rack, lead, hands, desk) = held;
-    let list = rows(&bindings, &settings, &rack, &lead, &hands, &desk);
+    let narrow_screen = window.0.width() / window.1.0.max(0.1) < NARROW_PX;
+    let list = rows(&bindings, &settings, &rack, &lead, &hands, &desk, narrow_screen);
     let room = room(&window.0, &window.1);
     top.0 = top_for(desk.focus.0, top.0, room, list.len());
     let row = |place: usize| list.get(top.0 + place).filter(|_| place < room);
@@ -241,8 +251,10 @@ fn draw(
             Piece::Title(p) => {
                 want.width = percent(match row(p) {
                     Some(r) if r.cells.is_empty() => 100,
-                    Some(r) if r.bar.is_none() => 42,
-                    _ => 18,
+                    // Room of a title, figures and a bar together.
+                    Some(r) if r.bar.is_none() => 44,
+                    Some(r) if r.cells.len() == CELLS => AXIS_TITLE,
+                    _ => INPUT_TITLE,
                 });
             }
             Piece::Fill(p) => {
@@ -265,7 +277,11 @@ fn draw(
                     *border = BorderColor::all(colour);
                 }
             }
-            Piece::Row(_) | Piece::Live(_) | Piece::Bar(_) => {}
+            Piece::Live(p) => {
+                let axis = row(p).is_some_and(|r| r.cells.len() == CELLS);
+                want.width = percent(TITLE_AND_LIVE - if axis { AXIS_TITLE } else { INPUT_TITLE });
+            }
+            Piece::Row(_) | Piece::Bar(_) => {}
         }
         if *node != want {
             *node = want;
