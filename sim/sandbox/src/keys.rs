@@ -151,7 +151,7 @@ impl Default for Bindings {
         list.push(Binding {
             action: MouseHand,
             trigger: Some(Trigger::Mouse(MouseButton::Right)),
-            words: "mouse moves the column while held",
+            words: "mouse moves column (held)",
         });
         Bindings(list)
     }

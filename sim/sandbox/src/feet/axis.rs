@@ -53,7 +53,10 @@ impl Calibration {
     /// What is wrong with the numbers, in words.
     pub fn fault(&self) -> Option<String> {
         // Raw values are whole numbers of 32 bits, whatever the system.
-        if let Some(end) = [self.low, self.high].into_iter().find(|e| !(e.abs() <= MOST_RAW)) {
+        if let Some(end) = [self.low, self.high]
+            .into_iter()
+            .find(|e| e.is_nan() || e.abs() > MOST_RAW)
+        {
             return Some(format!("end {end} is not from -{MOST_RAW} to {MOST_RAW}"));
         }
         if self.low >= self.high {

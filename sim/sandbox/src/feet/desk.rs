@@ -72,8 +72,8 @@ impl Desk {
         rows.get(self.focus.0)?.cells.get(self.focus.1).map(|c| c.deed)
     }
 
-    /// What the line at the foot of the screen says.
-    pub fn foot(&self, rows: &[Row]) -> String {
+    /// What the line at the foot of the screen says; `news` is what happened to devices meanwhile.
+    pub fn foot(&self, rows: &[Row], news: Option<&str>) -> String {
         match &self.waiting {
             Some(Waiting::Trigger(_)) => {
                 "Press a key, a mouse button (not the left) or a device's button. Delete: none. Esc: as it was.".into()
@@ -91,6 +91,7 @@ impl Desk {
                 w.greatest
             ),
             None if !self.said.is_empty() => self.said.clone(),
+            None if news.is_some() => news.unwrap_or_default().into(),
             None => self.deed(rows).map_or_else(String::new, |d| d.help().to_string()),
         }
     }

@@ -181,7 +181,7 @@ pub fn axis_name(code: u32) -> String {
         0x10..=0x17 => format!(
             "hat {} {}",
             (code - 0x10) / 2 + 1,
-            if code % 2 == 0 { "X" } else { "Y" }
+            if code.is_multiple_of(2) { "X" } else { "Y" }
         ),
         _ => usize::try_from(code)
             .ok()

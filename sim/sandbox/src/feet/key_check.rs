@@ -15,7 +15,7 @@ pub const TOGETHER: [Action; 5] = [
 ];
 
 /// What the keyboard has shown.
-#[derive(Resource, Clone, Debug, PartialEq, Eq)]
+#[derive(Resource, Clone, Debug, Default, PartialEq, Eq)]
 pub struct KeyCheck {
     keys: [Option<KeyCode>; 5],
     /// By the bits of a combination: whether all of its keys were down at once.
@@ -24,17 +24,6 @@ pub struct KeyCheck {
     pub down: Vec<String>,
     /// Most keys that were down at once.
     pub most: usize,
-}
-
-impl Default for KeyCheck {
-    fn default() -> KeyCheck {
-        KeyCheck {
-            keys: [None; 5],
-            delivered: [false; 32],
-            down: Vec::new(),
-            most: 0,
-        }
-    }
 }
 
 /// One combination.

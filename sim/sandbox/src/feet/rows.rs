@@ -213,7 +213,7 @@ impl Page<'_> {
         let axes = if axes.is_empty() {
             "no axis".to_string()
         } else {
-            axes.join(", ")
+            format!("axis {}", axes.join(", "))
         };
         let mut cells: Vec<Cell> = down.into_iter().map(|a| self.trigger(a)).collect();
         cells.push(self.trigger(up));

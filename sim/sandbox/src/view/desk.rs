@@ -9,7 +9,7 @@ use crate::feet::device::Rack;
 use crate::feet::lead::Lead;
 use crate::feet::rows::{Row, rows};
 use crate::feet::settings::Settings;
-use crate::feet::{OpenScreen, Screen};
+use crate::feet::{Notices, OpenScreen, Screen};
 use crate::keys::Bindings;
 use bevy::input::mouse::AccumulatedMouseScroll;
 use bevy::prelude::*;
@@ -229,6 +229,7 @@ type Held<'w> = (
     Res<'w, Lead>,
     Res<'w, Hands>,
     Res<'w, Desk>,
+    Res<'w, Notices>,
 );
 
 fn draw(
@@ -238,7 +239,7 @@ fn draw(
     mut pieces: Query<(&Piece, &mut Node, Option<&mut BorderColor>)>,
     mut texts: Query<(&Words, &mut Text, &mut TextColor)>,
 ) {
-    let (bindings, settings, rack, lead, hands, desk) = held;
+    let (bindings, settings, rack, lead, hands, desk, notices) = held;
     let narrow_screen = window.0.width() / window.1.0.max(0.1) < NARROW_PX;
     let list = rows(&bindings, &settings, &rack, &lead, &hands, &desk, narrow_screen);
     let room = room(&window.0, &window.1);
@@ -301,7 +302,10 @@ fn draw(
                 let cell = row(p).and_then(|r| r.cells.get(c));
                 (cell.map(|x| x.words.clone()).unwrap_or_default(), palette::TEXT)
             }
-            Words::Foot => (desk.foot(&list), palette::TEXT_WARN),
+            Words::Foot => (
+                desk.foot(&list, notices.0.last().map(|(words, _)| words.as_str())),
+                palette::TEXT_WARN,
+            ),
             Words::Place => {
                 let last = (top.0 + room).min(list.len());
                 (

@@ -13,10 +13,17 @@ use toeline_engine::briefing::CAUTION;
 #[derive(Component)]
 struct FirstScreen;
 
+/// The list of keys, for which a small window has no room: the screen of controls shows it there.
+#[derive(Component)]
+struct KeyList;
+
+/// Least window for the list of keys, pixels.
+const LIST_NEEDS: Vec2 = Vec2::new(1180.0, 600.0);
+
 /// Shows the first screen until the drive begins.
 pub fn first_screen_plugin(app: &mut App) {
     app.add_systems(Startup, put_up)
-        .add_systems(Update, (renew, take_down).chain());
+        .add_systems(Update, (renew, fit, take_down).chain());
 }
 
 /// Writes the screen anew when a key was given another task.
@@ -28,16 +35,32 @@ fn renew(commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, old: Qu
     }
 }
 
+fn fit(window: Query<&Window>, scale: Res<UiScale>, mut list: Query<&mut Node, With<KeyList>>) {
+    let Ok(window) = window.single() else { return };
+    let room = window.size() / scale.0.max(0.1);
+    let want = if room.cmpge(LIST_NEEDS).all() {
+        Display::Flex
+    } else {
+        Display::None
+    };
+    for mut node in &mut list {
+        if node.display != want {
+            node.display = want;
+        }
+    }
+}
+
 /// How to lay the hands, with the keys as they are bound now.
 fn how_to(bindings: &Bindings) -> String {
     let k = |action| bindings.label(action);
     format!(
         "Rest your index fingers on {} and {}: they are your two feet. Their toes are {} and {}.\nPress longer to press more; \
-         let go and it eases off. Keys are named as on a US keyboard. Pedals and sticks: see controls.",
+         let go and it eases off. Keys are named as on a US keyboard. All keys, pedals and sticks: {}.",
         k(Action::LeftPedal),
         k(Action::RightPedal),
         k(Action::LeftToe),
-        k(Action::RightToe)
+        k(Action::RightToe),
+        k(Action::OpenControls)
     )
 }
 
@@ -52,6 +75,7 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 align_items: AlignItems::Center,
                 justify_content: JustifyContent::Center,
                 row_gap: px(16),
+                padding: UiRect::horizontal(px(10)),
                 ..default()
             },
             BackgroundColor(Color::srgba(0.05, 0.07, 0.09, 0.97)),
@@ -63,7 +87,8 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
             s.spawn(text(scene.title.clone(), 18.0, palette::TEXT_HEAD));
             s.spawn((
                 Node {
-                    width: px(860),
+                    width: percent(92),
+                    max_width: px(860),
                     padding: UiRect::all(px(14)),
                     border: UiRect::all(px(2)),
                     ..default()
@@ -80,10 +105,13 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 text(how_to(&bindings), 16.0, palette::TEXT),
                 TextLayout::justify(Justify::Center),
             ));
-            s.spawn(Node {
-                column_gap: px(44),
-                ..default()
-            })
+            s.spawn((
+                Node {
+                    column_gap: px(44),
+                    ..default()
+                },
+                KeyList,
+            ))
             .with_children(|columns| key_list(columns, &bindings));
             s.spawn(Node {
                 column_gap: px(24),
@@ -137,7 +165,7 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
                         })
                         .with_children(|line| {
                             line.spawn(Node {
-                                width: px(96),
+                                width: px(104),
                                 justify_content: JustifyContent::End,
                                 ..default()
                             })

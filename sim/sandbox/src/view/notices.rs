@@ -2,7 +2,7 @@
 
 use super::palette;
 use super::readout::text;
-use crate::feet::Notices;
+use crate::feet::{Notices, OpenScreen, Screen};
 use bevy::prelude::*;
 
 /// The box of the notices.
@@ -54,10 +54,15 @@ fn put_up(mut commands: Commands) {
 
 fn write(
     notices: Res<Notices>,
+    screen: Res<OpenScreen>,
     mut node: Single<&mut Node, With<NoticeBox>>,
     mut words: Single<&mut Text, With<NoticeWords>>,
 ) {
-    let want = notices.words();
+    // The screen of controls has a line of its own for them.
+    let want = match screen.now {
+        Screen::None => notices.words(),
+        Screen::Controls | Screen::KeyboardCheck => String::new(),
+    };
     if words.0 != want {
         node.display = if want.is_empty() { Display::None } else { Display::Flex };
         words.0 = want;
