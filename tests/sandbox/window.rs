@@ -98,6 +98,8 @@ fn start(display: &str, args: &[&str]) -> Ended {
         .args(args)
         .env("DISPLAY", display)
         .env_remove("WAYLAND_DISPLAY")
+        // Nobody's own settings may decide what the keys do here.
+        .env("TOELINE_CONFIG", std::env::temp_dir().join("toeline-no-settings"))
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
         .spawn()

@@ -25,9 +25,9 @@ const LETTER_PX: f32 = 14.0;
 const NARROW_PX: f32 = 900.0;
 
 /// Width of the titles of inputs and of axes, and of title and figures together, hundredths of the screen.
-const INPUT_TITLE: i32 = 22;
+const INPUT_TITLE: i32 = 23;
 const AXIS_TITLE: i32 = 14;
-const TITLE_AND_LIVE: i32 = 37;
+const TITLE_AND_LIVE: i32 = 39;
 
 /// The whole screen.
 #[derive(Component)]
@@ -253,7 +253,7 @@ fn draw(
                 want.width = percent(match row(p) {
                     Some(r) if r.cells.is_empty() => 100,
                     // Room of a title, figures and a bar together.
-                    Some(r) if r.bar.is_none() => 44,
+                    Some(r) if r.bar.is_none() => 46,
                     Some(r) if r.cells.len() == CELLS => AXIS_TITLE,
                     _ => INPUT_TITLE,
                 });
