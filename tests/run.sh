@@ -8,7 +8,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 packages=(gcc libc6-dev pkg-config libudev-dev libvulkan1 mesa-vulkan-drivers libx11-6 libx11-xcb1 libxcursor1 libxi6
-    libxkbcommon-x11-0 xvfb xdotool x11-apps python3 python3-venv)
+    libxkbcommon-x11-0 xvfb xdotool x11-apps umockdev python3 python3-venv)
 missing=()
 for p in "${packages[@]}"; do
     dpkg-query -W -f='${Status}' "$p" 2>/dev/null | grep -q 'ok installed' || missing+=("$p")

@@ -17,40 +17,13 @@ use toeline_sandbox::recorder::{RecordTo, rescue};
 use toeline_sandbox::scene::{NamedStop, Scene};
 use toeline_training::{Environment, EventKind, surroundings};
 
-fn scene() -> Scene {
-    let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
-    let path = practice::way(&aircraft);
-    Scene {
-        field: practice::field(),
-        stops: vec![NamedStop {
-            at_m: path.length_m(),
-            name: "A1".into(),
-        }],
-        path,
-        aircraft,
-        swept: vec![],
-        environment: Environment {
-            air: Air {
-                wind_from: Some(Bearing::from_deg(240.0)),
-                wind_mps: 5.0,
-                ..Air::default()
-            },
-            ..Environment::default()
-        },
-        surroundings: Arc::new(Surroundings::new(&[], &surroundings::pavement(&practice::field()))),
-        parked: vec![],
-        title: "practice".into(),
-        job: serde_json::Value::Null,
-    }
-}
-
 /// The core plugins, standing on the first screen, with `ticks` fixed steps in every frame.
 fn app(ticks: u32) -> App {
     let mut app = App::new();
     app.add_plugins(MinimalPlugins)
         .insert_resource(TimeUpdateStrategy::FixedTimesteps(ticks))
         .init_resource::<ButtonInput<KeyCode>>()
-        .insert_resource(scene())
+        .insert_resource(practice::scene())
         .add_plugins(core_plugins);
     // The first frame only starts the clock.
     app.update();
@@ -212,7 +185,7 @@ fn the_distance_off_the_path_is_the_drivers_own() {
     assert!(off.abs() < SETTLED_M, "{off} m off at the start");
     // 0.7 m to the left of the line of lane B, which leads north there.
     let off_left = {
-        let s = scene();
+        let s = practice::scene();
         let on = s.path.pose_at(40.0);
         let aside = Pose {
             nose: on.nose + toeline_model::Xy::unit(on.heading_rad).left() * 0.7,
@@ -237,7 +210,7 @@ fn what_was_driven_is_kept_and_replays_bit_for_bit() {
     app.add_plugins(MinimalPlugins)
         .insert_resource(TimeUpdateStrategy::FixedTimesteps(24))
         .init_resource::<ButtonInput<KeyCode>>()
-        .insert_resource(scene())
+        .insert_resource(practice::scene())
         .insert_resource(RecordTo {
             file: Some(file.clone()),
             replace: true,
@@ -263,7 +236,7 @@ fn a_drive_into_the_grass_is_told_wheel_by_wheel_and_what_is_broken_is_felt_and_
     let folder = std::env::temp_dir().join(format!("toeline-sandbox-grass-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("a folder for the attempt");
     let file = folder.join("attempt.json");
-    let mut broken = scene();
+    let mut broken = practice::scene();
     broken.environment.faults.flat_tyre = [false, false, true];
     let mut app = App::new();
     app.add_plugins(MinimalPlugins)
@@ -305,7 +278,7 @@ fn a_restart_keeps_the_attempt_that_ends_there_and_starts_another() {
     app.add_plugins(MinimalPlugins)
         .insert_resource(TimeUpdateStrategy::FixedTimesteps(24))
         .init_resource::<ButtonInput<KeyCode>>()
-        .insert_resource(scene())
+        .insert_resource(practice::scene())
         .insert_resource(RecordTo {
             file: Some(folder.join("a.json")),
             replace: true,

@@ -126,8 +126,8 @@ fn turn_right(app: &mut App, per_frame: u32) {
 #[test]
 fn instruments_step_once_a_tick_whatever_the_frame_rate() {
     let (params, place, start) = (
-        InstrumentParams::from_aircraft(&scene().aircraft),
-        place(&scene()),
+        InstrumentParams::from_aircraft(&practice::scene().aircraft),
+        place(&practice::scene()),
         PanelStart::default(),
     );
     let mut one = app(1);

@@ -4,35 +4,17 @@ use crate::practice;
 use bevy::prelude::*;
 use bevy::time::TimeUpdateStrategy;
 use toeline_dynamics::instruments::Instruments;
-use toeline_model::Bearing;
-use toeline_model::aircraft::catalog;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::Phase;
 use toeline_sandbox::panel::Panel;
 use toeline_sandbox::panel::switches::Switches;
-use toeline_sandbox::scene::Scene;
-
-pub(crate) fn scene() -> Scene {
-    let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
-    Scene {
-        field: practice::field(),
-        stops: vec![],
-        path: practice::way(&aircraft),
-        aircraft,
-        swept: vec![],
-        wind_from: Some(Bearing::from_deg(240.0)),
-        wind_mps: 5.0,
-        title: "practice".into(),
-        job: serde_json::Value::Null,
-    }
-}
 
 pub(crate) fn start(ticks: u32, set: impl Fn(&mut App)) -> App {
     let mut app = App::new();
     app.add_plugins(MinimalPlugins)
         .insert_resource(TimeUpdateStrategy::FixedTimesteps(ticks))
         .init_resource::<ButtonInput<KeyCode>>()
-        .insert_resource(scene())
+        .insert_resource(practice::scene())
         .insert_resource(Phase::Driving);
     set(&mut app);
     app.add_plugins(core_plugins);

@@ -85,6 +85,7 @@ fn job(folder: &Path) -> PathBuf {
             vertical_margin_m: 0.5,
             accuracy_m: None,
         },
+        faults: None,
     };
     let file = folder.join("job.json");
     std::fs::write(&file, job.to_json()).expect("the job is written");

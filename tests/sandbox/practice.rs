@@ -1,9 +1,15 @@
 //! A small invented field and a way across it, built by hand, for tests of the sandbox.
 
+use std::sync::Arc;
+use toeline_dynamics::Air;
+use toeline_dynamics::contacts::Surroundings;
+use toeline_model::aircraft::catalog;
 use toeline_model::airfield::*;
 use toeline_model::frame::{LonLat, xy};
 use toeline_model::planar::Shape;
 use toeline_model::{Aircraft, Airfield, Bearing, DrivenPath, Pose, Xy};
+use toeline_sandbox::scene::{NamedStop, Scene};
+use toeline_training::{Environment, surroundings};
 
 fn lane(id: &str, letter: &str, line: &[Xy], surface: Surface, closed: Option<&str>) -> Lane {
     Lane {
@@ -220,4 +226,33 @@ pub(crate) fn way(aircraft: &Aircraft) -> DrivenPath {
     path.arc(dir(90.0), r, quarter, 3);
     path.straight(dir(0.0), 35.0 - r, 4);
     path
+}
+
+/// The trainer at the start of that way, in a wind of 5 m/s from 240 degrees.
+pub(crate) fn scene() -> Scene {
+    let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
+    let path = way(&aircraft);
+    let field = field();
+    Scene {
+        stops: vec![NamedStop {
+            at_m: path.length_m(),
+            name: "A1".into(),
+        }],
+        path,
+        aircraft,
+        swept: vec![],
+        environment: Environment {
+            air: Air {
+                wind_from: Some(Bearing::from_deg(240.0)),
+                wind_mps: 5.0,
+                ..Air::default()
+            },
+            ..Environment::default()
+        },
+        surroundings: Arc::new(Surroundings::new(&[], &surroundings::pavement(&field))),
+        parked: vec![],
+        field,
+        title: "practice".into(),
+        job: serde_json::Value::Null,
+    }
 }

@@ -46,7 +46,8 @@ fn watch_pace(mut pace: ResMut<Pace>, real: Res<Time<Real>>, simulated: Res<Time
     let lost = wanted - simulated.delta_secs_f64();
     pace.now_s = real.elapsed_secs_f64();
     // The first frame carries the start of the program; nothing was being simulated then.
-    if pace.now_s > real.delta_secs_f64() && lost > 1e-3 {
+    // While a screen of settings is open, time stands still on purpose.
+    if pace.now_s > real.delta_secs_f64() && lost > 1e-3 && !simulated.is_paused() {
         pace.lost_s += lost;
         pace.say_until_s = pace.now_s + SAY_FOR_S;
     }

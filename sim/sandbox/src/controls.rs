@@ -1,8 +1,13 @@
-//! From the keyboard to what is held, gathered once a frame before the fixed steps.
+//! From keys, mouse buttons and device buttons to what is held, gathered once a frame before the fixed steps.
 
 use crate::drive::{Drive, Phase, Span, park};
 use crate::feel::{Feel, Hands, Held};
-use crate::keys::{Action, Bindings};
+use crate::feet::desk::listen;
+use crate::feet::device::Rack;
+use crate::feet::key_check::watch;
+use crate::feet::settings::Settings;
+use crate::feet::{OpenScreen, Screen, feet_plugin, hear, lead};
+use crate::keys::{Action, Bindings, Trigger};
 use bevy::prelude::*;
 use toeline_dynamics::engine::MagnetoSwitch;
 
@@ -10,15 +15,16 @@ use toeline_dynamics::engine::MagnetoSwitch;
 #[derive(Message, Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Asked(pub Action);
 
-/// Reads the keys.
+/// Reads the keys, and with [`feet_plugin`] everything else that hands and feet may move.
 pub fn controls_plugin(app: &mut App) {
     app.init_resource::<Bindings>()
         .init_resource::<Feel>()
         .init_resource::<Held>()
         .add_message::<Asked>()
+        .add_plugins(feet_plugin)
         .add_systems(
             RunFixedMainLoop,
-            (read_keys, answer)
+            (hear, watch, listen, read_keys, lead, answer)
                 .chain()
                 .in_set(RunFixedMainLoopSystems::BeforeFixedMainLoop),
         )
@@ -39,26 +45,58 @@ pub fn asked(action: Action) -> impl FnMut(MessageReader<Asked>) -> bool {
 
 fn read_keys(
     keys: Res<ButtonInput<KeyCode>>,
+    mouse: Option<Res<ButtonInput<MouseButton>>>,
+    devices: (Res<Settings>, ResMut<Rack>),
     bindings: Res<Bindings>,
+    screen: Res<OpenScreen>,
     mut held: ResMut<Held>,
     mut ask: MessageWriter<Asked>,
 ) {
+    let (settings, mut rack) = devices;
+    let presses = rack.presses(&settings);
+    rack.tapped.clear();
+    held.let_go();
+    if screen.took_this_frame {
+        return;
+    }
+    for (action, new) in presses {
+        held.set(action, true);
+        if new {
+            ask.write(Asked(action));
+        }
+    }
     for b in &bindings.0 {
+        let (down, new) = match (b.trigger, &mouse) {
+            (Some(Trigger::Key(key)), _) => (keys.pressed(key), keys.just_pressed(key)),
+            (Some(Trigger::Mouse(button)), Some(m)) => (m.pressed(button), m.just_pressed(button)),
+            _ => (false, false),
+        };
         // A tap that goes down and up inside one slow frame still counts as held for that frame.
-        held.set(b.action, keys.pressed(b.key) || keys.just_pressed(b.key));
-        if keys.just_pressed(b.key) {
+        if down || new {
+            held.set(b.action, true);
+        }
+        if new {
             ask.write(Asked(b.action));
         }
     }
 }
 
-fn answer(mut asked: MessageReader<Asked>, mut phase: ResMut<Phase>, mut hands: ResMut<Hands>) {
+fn answer(
+    mut asked: MessageReader<Asked>,
+    mut phase: ResMut<Phase>,
+    mut hands: ResMut<Hands>,
+    mut screen: ResMut<OpenScreen>,
+) {
     for Asked(action) in asked.read() {
         match (action, *phase) {
             (Action::Begin, Phase::Caution) => *phase = Phase::Driving,
+            (Action::OpenControls, _) => screen.now = Screen::Controls,
+            (Action::OpenKeyboardCheck, _) => screen.now = Screen::KeyboardCheck,
             (Action::ParkingBrake, Phase::Driving) => hands.parking_brake = !hands.parking_brake,
             (Action::Magnetos, Phase::Driving) => hands.magnetos = next_magnetos(hands.magnetos),
-            (Action::CarburettorHeat, Phase::Driving) => hands.carburettor_heat = !hands.carburettor_heat,
+            (Action::CarburettorHeat, Phase::Driving) => {
+                hands.carburettor_heat = if hands.carburettor_heat < 0.5 { 1.0 } else { 0.0 };
+            }
             _ => {}
         }
     }

@@ -1,6 +1,7 @@
 //! How held keys become pedal and lever positions: press longer, press more; let go and it eases off. Advanced once a tick,
 //! so that the frame rate has no say in it.
 
+use crate::feet::input::Input;
 use crate::keys::Action;
 use bevy::prelude::Resource;
 use toeline_dynamics::Controls;
@@ -23,6 +24,8 @@ pub struct Feel {
     pub column_per_s: f64,
     /// Mixture moved.
     pub mixture_per_s: f64,
+    /// Carburettor heat moved.
+    pub heat_per_s: f64,
     /// Share of straight-line response near the middle, 0..=1; the rest is quadratic, so that small corrections are fine.
     pub soft_start: f64,
 }
@@ -37,29 +40,81 @@ impl Default for Feel {
             throttle_per_s: 0.25,
             column_per_s: 0.9,
             mixture_per_s: 0.4,
+            heat_per_s: 1.5,
             soft_start: 0.5,
         }
     }
 }
 
-/// Which actions are held down now.
-#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Held(u64);
+impl Feel {
+    /// What a key that has been held so long gives.
+    fn softened(&self, x: f64) -> f64 {
+        x * (self.soft_start + (1.0 - self.soft_start) * x.abs())
+    }
+
+    /// The key position that gives what an axis asks for: an axis has its own curve, and the soft start is for keys only.
+    /// Counted back here, so that pedals passed from an axis to the keys do not jump.
+    fn unsoftened(&self, input: Input, value: f64) -> f64 {
+        let (a, b) = (1.0 - self.soft_start, self.soft_start);
+        if a <= 0.0 || !matches!(input, Input::Rudder | Input::LeftBrake | Input::RightBrake) {
+            return value;
+        }
+        let x = ((b * b + 4.0 * a * value.abs()).sqrt() - b) / (2.0 * a);
+        x.copysign(value)
+    }
+}
+
+/// What leads an input now.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub enum Led {
+    /// The keys: a pedal let go comes back by itself.
+    #[default]
+    ByKeys,
+    /// The mouse, which puts it there once a frame: between frames it stays.
+    Still,
+    /// An axis that stands at this value.
+    At(f64),
+}
+
+/// Which actions are held down now, and what leads each input.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq)]
+pub struct Held {
+    actions: u64,
+    led: [Led; 8],
+}
 
 impl Held {
     /// Sets whether an action is held.
     pub fn set(&mut self, action: Action, down: bool) {
         let bit = 1_u64 << action as u32;
         if down {
-            self.0 |= bit;
+            self.actions |= bit;
         } else {
-            self.0 &= !bit;
+            self.actions &= !bit;
         }
     }
 
     /// Whether an action is held.
     pub fn is(self, action: Action) -> bool {
-        self.0 & (1_u64 << action as u32) != 0
+        self.actions & (1 << action as u32) != 0
+    }
+
+    /// Lets every key and button go; axes stay where they are.
+    pub fn let_go(&mut self) {
+        self.actions = 0;
+    }
+
+    /// Whether a key or button that moves an input is held.
+    pub fn any_key_of(self, input: Input) -> bool {
+        let (down, up) = input.actions();
+        let column = self.is(Action::ColumnMiddle) && matches!(input, Input::Aileron | Input::Elevator);
+        let heat = self.is(Action::CarburettorHeat) && input == Input::CarburettorHeat;
+        self.is(up) || down.is_some_and(|d| self.is(d)) || column || heat
+    }
+
+    /// Says what leads an input.
+    pub fn lead(&mut self, input: Input, led: Led) {
+        self.led[input as usize] = led;
     }
 
     /// +1, 0 or -1 for two opposite actions.
@@ -85,8 +140,8 @@ pub struct Hands {
     pub column_back: f64,
     /// Mixture, 0 lean to 1 rich.
     pub mixture: f64,
-    /// Carburettor heat on.
-    pub carburettor_heat: bool,
+    /// Carburettor heat, 0 cold to 1 hot.
+    pub carburettor_heat: f64,
     /// Magneto switch.
     pub magnetos: MagnetoSwitch,
     /// Starter engaged.
@@ -105,7 +160,7 @@ impl Default for Hands {
             column_right: 0.0,
             column_back: 0.0,
             mixture: 1.0,
-            carburettor_heat: false,
+            carburettor_heat: 0.0,
             magnetos: MagnetoSwitch::Both,
             starter: false,
             parking_brake: true,
@@ -124,50 +179,80 @@ fn toward(from: f64, to: f64, step: f64) -> f64 {
 impl Hands {
     /// Moves everything for one tick of `dt_s` seconds.
     pub fn advance(&mut self, held: Held, feel: &Feel, dt_s: f64) {
-        use Action::*;
-        self.starter = held.is(Starter);
-        let want = held.pair(RightPedal, LeftPedal);
-        // A pedal that has to come back past the middle does so at the quicker rate first.
-        let returning = want == 0.0 || want * self.pedals < 0.0;
-        let rate = if returning {
-            feel.pedal_return_per_s
-        } else {
-            feel.pedal_push_per_s
+        self.starter = held.is(Action::Starter);
+        for input in Input::ALL {
+            match held.led[input as usize] {
+                Led::ByKeys => self.set(input, self.by_keys(input, held, feel, dt_s)),
+                Led::Still => {}
+                Led::At(value) => self.set(input, feel.unsoftened(input, value)),
+            }
+        }
+    }
+
+    /// Where the keys move one input in `dt_s` seconds.
+    fn by_keys(&self, input: Input, held: Held, feel: &Feel, dt_s: f64) -> f64 {
+        let at = self.get(input);
+        let (down, up) = input.actions();
+        let way = down.map_or_else(|| f64::from(u8::from(held.is(up))), |down| held.pair(up, down));
+        let lever = |rate: f64| (at + way * rate * dt_s).clamp(input.least(), 1.0);
+        match input {
+            Input::Rudder => {
+                // A pedal that has to come back past the middle does so at the quicker rate first.
+                let returning = way == 0.0 || way * at < 0.0;
+                let rate = if returning {
+                    feel.pedal_return_per_s
+                } else {
+                    feel.pedal_push_per_s
+                };
+                toward(at, if returning { 0.0 } else { way }, rate * dt_s)
+            }
+            Input::LeftBrake | Input::RightBrake if way > 0.0 => toward(at, 1.0, feel.toe_press_per_s * dt_s),
+            Input::LeftBrake | Input::RightBrake => toward(at, 0.0, feel.toe_release_per_s * dt_s),
+            Input::Aileron | Input::Elevator if held.is(Action::ColumnMiddle) => {
+                toward(at, 0.0, 2.0 * feel.column_per_s * dt_s)
+            }
+            Input::Aileron | Input::Elevator => lever(feel.column_per_s),
+            Input::Throttle => lever(feel.throttle_per_s),
+            Input::Mixture => lever(feel.mixture_per_s),
+            Input::CarburettorHeat => lever(feel.heat_per_s),
+        }
+    }
+
+    /// Where an input stands.
+    pub fn get(&self, input: Input) -> f64 {
+        match input {
+            Input::Rudder => self.pedals,
+            Input::LeftBrake => self.left_toe,
+            Input::RightBrake => self.right_toe,
+            Input::Aileron => self.column_right,
+            Input::Elevator => self.column_back,
+            Input::Throttle => self.throttle,
+            Input::Mixture => self.mixture,
+            Input::CarburettorHeat => self.carburettor_heat,
+        }
+    }
+
+    /// Puts an input somewhere, inside its range; what is no number changes nothing.
+    pub fn set(&mut self, input: Input, value: f64) {
+        if value.is_nan() {
+            return;
+        }
+        let place = match input {
+            Input::Rudder => &mut self.pedals,
+            Input::LeftBrake => &mut self.left_toe,
+            Input::RightBrake => &mut self.right_toe,
+            Input::Aileron => &mut self.column_right,
+            Input::Elevator => &mut self.column_back,
+            Input::Throttle => &mut self.throttle,
+            Input::Mixture => &mut self.mixture,
+            Input::CarburettorHeat => &mut self.carburettor_heat,
         };
-        self.pedals = toward(self.pedals, if returning { 0.0 } else { want }, rate * dt_s);
-        for (toe, action) in [(&mut self.left_toe, LeftToe), (&mut self.right_toe, RightToe)] {
-            *toe = if held.is(action) {
-                toward(*toe, 1.0, feel.toe_press_per_s * dt_s)
-            } else {
-                toward(*toe, 0.0, feel.toe_release_per_s * dt_s)
-            };
-        }
-        let lever = |at: f64, way: f64, rate: f64, least: f64| (at + way * rate * dt_s).clamp(least, 1.0);
-        self.throttle = lever(
-            self.throttle,
-            held.pair(ThrottleOpen, ThrottleClose),
-            feel.throttle_per_s,
-            0.0,
-        );
-        self.mixture = lever(
-            self.mixture,
-            held.pair(MixtureRicher, MixtureLeaner),
-            feel.mixture_per_s,
-            0.0,
-        );
-        if held.is(ColumnMiddle) {
-            self.column_right = toward(self.column_right, 0.0, 2.0 * feel.column_per_s * dt_s);
-            self.column_back = toward(self.column_back, 0.0, 2.0 * feel.column_per_s * dt_s);
-        } else {
-            let (right, back) = (held.pair(ColumnRight, ColumnLeft), held.pair(ColumnBack, ColumnForward));
-            self.column_right = lever(self.column_right, right, feel.column_per_s, -1.0);
-            self.column_back = lever(self.column_back, back, feel.column_per_s, -1.0);
-        }
+        *place = value.clamp(input.least(), 1.0);
     }
 
     /// What the aeroplane gets from these positions.
     pub fn controls(&self, feel: &Feel) -> Controls {
-        let soft = |x: f64| x * (feel.soft_start + (1.0 - feel.soft_start) * x.abs());
+        let soft = |x: f64| feel.softened(x);
         Controls {
             rudder: soft(self.pedals),
             left_brake: soft(self.left_toe),
@@ -177,7 +262,7 @@ impl Hands {
             // The dynamics count a push as positive.
             elevator: -self.column_back,
             mixture: self.mixture,
-            carburettor_heat: f64::from(u8::from(self.carburettor_heat)),
+            carburettor_heat: self.carburettor_heat,
             magnetos: self.magnetos,
             starter: self.starter,
             parking_brake: self.parking_brake,
@@ -222,5 +307,48 @@ mod tests {
             hands.advance(held, &feel, 1.0 / 240.0);
         }
         assert_eq!(hands.pedals, 0.0, "both feet pushing hold it in the middle");
+    }
+
+    #[test]
+    fn an_axis_is_felt_as_it_is_and_passes_to_the_keys_without_a_jump() {
+        let (feel, mut held) = (Feel::default(), Held::default());
+        for want in [-1.0, -0.37, 0.0, 0.02, 0.5, 1.0] {
+            let mut hands = Hands::default();
+            held.lead(Input::Rudder, Led::At(want));
+            held.lead(Input::LeftBrake, Led::At(want));
+            held.lead(Input::Throttle, Led::At(want));
+            hands.advance(held, &feel, 1.0 / 240.0);
+            let c = hands.controls(&feel);
+            assert!((c.rudder - want).abs() < 1e-12, "rudder {} for {want}", c.rudder);
+            assert!(
+                (c.left_brake - want.max(0.0)).abs() < 1e-12,
+                "{} for {want}",
+                c.left_brake
+            );
+            assert_eq!(c.throttle, want.max(0.0));
+            held.lead(Input::Rudder, Led::ByKeys);
+            hands.advance(held, &feel, 1e-6);
+            let after = hands.controls(&feel).rudder;
+            assert!((after - want).abs() < 1e-5, "{after} after {want}");
+        }
+        let mut hands = Hands::default();
+        held.lead(Input::Rudder, Led::At(f64::NAN));
+        hands.advance(held, &feel, 1.0 / 240.0);
+        assert_eq!(hands.pedals, 0.0);
+    }
+
+    #[test]
+    fn every_input_is_moved_by_its_keys_and_longer_is_more() {
+        for input in Input::ALL {
+            let (feel, mut hands, mut held) = (Feel::default(), Hands::default(), Held::default());
+            hands.set(input, 0.0);
+            held.set(input.actions().1, true);
+            let mut at = Vec::new();
+            for _ in 0..2 {
+                (0..24).for_each(|_| hands.advance(held, &feel, 1.0 / 240.0));
+                at.push(hands.get(input));
+            }
+            assert!(0.0 < at[0] && at[0] < at[1] && at[1] < 1.0, "{input:?}: {at:?}");
+        }
     }
 }

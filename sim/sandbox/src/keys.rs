@@ -1,10 +1,13 @@
 //! Which key does what, as data. The index fingers rest on the two marked keys: they are the two feet. One row up are the
 //! toes. Keys are meant by their place on the keyboard and named as on a US one.
 
-use bevy::prelude::{KeyCode, Resource};
+use crate::feet::key_names;
+use bevy::prelude::{KeyCode, MouseButton, Resource};
+use serde::{Deserialize, Serialize};
 
-/// Something a key can do.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// Something a key or button can do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Action {
     /// Left foot forward.
     LeftPedal,
@@ -32,8 +35,12 @@ pub enum Action {
     MixtureRicher,
     /// Leaner mixture.
     MixtureLeaner,
-    /// Carburettor heat on or off.
+    /// Carburettor heat to its other end.
     CarburettorHeat,
+    /// Carburettor heat: hotter.
+    HeatMore,
+    /// Carburettor heat: colder.
+    HeatLess,
     /// Magneto switch to its next position.
     Magnetos,
     /// Starter while held.
@@ -56,6 +63,12 @@ pub enum Action {
     StepBack,
     /// Begin from the first screen.
     Begin,
+    /// The mouse moves the column while held.
+    MouseHand,
+    /// Open or close the screen where controls are rebound.
+    OpenControls,
+    /// Open or close the keyboard check.
+    OpenKeyboardCheck,
     /// Leave the program.
     Leave,
     /// Panel shown or hidden.
@@ -88,85 +101,145 @@ pub enum Action {
     HeadingMore,
 }
 
+/// What sets an action off.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trigger {
+    /// A key, by its place on the keyboard.
+    Key(KeyCode),
+    /// A button of the mouse.
+    Mouse(MouseButton),
+}
+
+impl Trigger {
+    /// As the screens name it.
+    pub fn label(self) -> String {
+        match self {
+            Trigger::Key(key) => key_names::label(key),
+            Trigger::Mouse(button) => format!("mouse {}", key_names::mouse_label(button)),
+        }
+    }
+}
+
 /// One line of the key list.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Binding {
     /// What it does.
     pub action: Action,
-    /// The key.
-    pub key: KeyCode,
-    /// The key as the list names it.
-    pub label: &'static str,
+    /// The key or mouse button; `None` when nothing but a device button does it.
+    pub trigger: Option<Trigger>,
     /// What it does, as the list says it.
     pub words: &'static str,
 }
 
+impl Binding {
+    /// The key or mouse button as the list names it.
+    pub fn label(&self) -> String {
+        self.trigger.map_or_else(|| "none".into(), Trigger::label)
+    }
+}
+
 /// All bindings, in the order of the list.
-#[derive(Resource, Clone, Debug)]
+#[derive(Resource, Clone, Debug, PartialEq, Eq)]
 pub struct Bindings(pub Vec<Binding>);
 
 impl Default for Bindings {
     fn default() -> Bindings {
         use Action::*;
         let list = [
-            (LeftPedal, KeyCode::KeyF, "F", "left foot forward"),
-            (RightPedal, KeyCode::KeyJ, "J", "right foot forward"),
-            (LeftToe, KeyCode::KeyR, "R", "left toe: left brake"),
-            (RightToe, KeyCode::KeyU, "U", "right toe: right brake"),
-            (ThrottleOpen, KeyCode::KeyI, "I", "throttle: more"),
-            (ThrottleClose, KeyCode::KeyK, "K", "throttle: less"),
-            (ParkingBrake, KeyCode::KeyP, "P", "parking brake on / off"),
-            (ColumnForward, KeyCode::KeyQ, "Q", "column forward (stays)"),
-            (ColumnBack, KeyCode::KeyA, "A", "column back (stays)"),
-            (ColumnLeft, KeyCode::KeyZ, "Z", "column left (stays)"),
-            (ColumnRight, KeyCode::KeyX, "X", "column right (stays)"),
-            (ColumnMiddle, KeyCode::KeyC, "C", "column to the middle"),
-            (MixtureRicher, KeyCode::KeyO, "O", "mixture: richer"),
-            (MixtureLeaner, KeyCode::KeyL, "L", "mixture: leaner"),
-            (CarburettorHeat, KeyCode::KeyH, "H", "carburettor heat on / off"),
-            (Magnetos, KeyCode::KeyM, "M", "magnetos: both, right, left"),
-            (Starter, KeyCode::KeyS, "S", "starter while held"),
-            (LookLeft, KeyCode::Digit3, "3", "look left while held"),
-            (LookRight, KeyCode::Digit8, "8", "look right while held"),
-            (NextView, KeyCode::Tab, "Tab", "seat, behind, above"),
-            (HoldTime, KeyCode::Space, "Space", "hold time / let it run"),
-            (SlowTime, KeyCode::KeyW, "W", "slow time / life's pace"),
-            (StepBack, KeyCode::KeyB, "B", "ten seconds back"),
-            (Restart, KeyCode::Backspace, "Backspace", "back to the start"),
-            (Leave, KeyCode::Escape, "Esc", "leave"),
-            (Begin, KeyCode::Enter, "Enter", "start"),
-            (PanelShown, KeyCode::KeyN, "N", "panel shown / hidden"),
-            (FiguresShown, KeyCode::KeyV, "V", "off line, speed, brake heat"),
-            (MagnetosOff, KeyCode::Comma, ",", "magnetos off"),
-            (TaxiLight, KeyCode::Digit9, "9", "taxi light"),
-            (LandingLight, KeyCode::Digit0, "0", "landing light"),
-            (NavigationLights, KeyCode::Minus, "-", "navigation lights"),
-            (Beacon, KeyCode::Equal, "=", "beacon"),
-            (FlapsUp, KeyCode::KeyE, "E", "flaps: one up"),
-            (FlapsDown, KeyCode::KeyD, "D", "flaps: one down"),
-            (TrimNoseDown, KeyCode::KeyT, "T", "trim: nose down"),
-            (TrimNoseUp, KeyCode::KeyG, "G", "trim: nose up"),
-            (Transponder, KeyCode::KeyY, "Y", "transponder: off, standby, on"),
-            (HeadingLess, KeyCode::BracketLeft, "[", "heading indicator: less"),
-            (HeadingMore, KeyCode::BracketRight, "]", "heading indicator: more"),
+            (LeftPedal, Some(KeyCode::KeyF), "left foot forward"),
+            (RightPedal, Some(KeyCode::KeyJ), "right foot forward"),
+            (LeftToe, Some(KeyCode::KeyR), "left toe: left brake"),
+            (RightToe, Some(KeyCode::KeyU), "right toe: right brake"),
+            (ThrottleOpen, Some(KeyCode::KeyI), "throttle: more"),
+            (ThrottleClose, Some(KeyCode::KeyK), "throttle: less"),
+            (ParkingBrake, Some(KeyCode::KeyP), "parking brake on / off"),
+            (ColumnForward, Some(KeyCode::KeyQ), "column forward (stays)"),
+            (ColumnBack, Some(KeyCode::KeyA), "column back (stays)"),
+            (ColumnLeft, Some(KeyCode::KeyZ), "column left (stays)"),
+            (ColumnRight, Some(KeyCode::KeyX), "column right (stays)"),
+            (ColumnMiddle, Some(KeyCode::KeyC), "column to the middle"),
+            (MixtureRicher, Some(KeyCode::KeyO), "mixture: richer"),
+            (MixtureLeaner, Some(KeyCode::KeyL), "mixture: leaner"),
+            (HeatMore, Some(KeyCode::KeyH), "carburettor heat: hot"),
+            (HeatLess, Some(KeyCode::KeyG), "carburettor heat: cold"),
+            (Magnetos, Some(KeyCode::KeyM), "magnetos: both, right, left"),
+            (Starter, Some(KeyCode::KeyS), "starter while held"),
+            (LookLeft, Some(KeyCode::Digit3), "look left while held"),
+            (LookRight, Some(KeyCode::Digit8), "look right while held"),
+            (NextView, Some(KeyCode::Tab), "seat, behind, above"),
+            (HoldTime, Some(KeyCode::Space), "hold time / let it run"),
+            (SlowTime, Some(KeyCode::KeyW), "slow time / life's pace"),
+            (StepBack, Some(KeyCode::KeyB), "ten seconds back"),
+            (Restart, Some(KeyCode::Backspace), "back to the start"),
+            (OpenControls, Some(KeyCode::F2), "controls: set them up"),
+            (OpenKeyboardCheck, Some(KeyCode::F3), "keyboard check"),
+            (Leave, Some(KeyCode::Escape), "leave"),
+            (Begin, Some(KeyCode::Enter), "start"),
+            (CarburettorHeat, None, "carburettor heat on / off"),
+            (PanelShown, Some(KeyCode::KeyN), "panel shown / hidden"),
+            (FiguresShown, Some(KeyCode::KeyV), "off line, speed, brake heat"),
+            (MagnetosOff, Some(KeyCode::Comma), "magnetos off"),
+            (TaxiLight, Some(KeyCode::Digit9), "taxi light"),
+            (LandingLight, Some(KeyCode::Digit0), "landing light"),
+            (NavigationLights, Some(KeyCode::Minus), "navigation lights"),
+            (Beacon, Some(KeyCode::Equal), "beacon"),
+            (FlapsUp, Some(KeyCode::KeyE), "flaps: one up"),
+            (FlapsDown, Some(KeyCode::KeyD), "flaps: one down"),
+            (TrimNoseDown, Some(KeyCode::Digit5), "trim: nose down"),
+            (TrimNoseUp, Some(KeyCode::Digit6), "trim: nose up"),
+            (Transponder, Some(KeyCode::KeyY), "transponder: off, standby, on"),
+            (HeadingLess, Some(KeyCode::BracketLeft), "heading indicator: less"),
+            (HeadingMore, Some(KeyCode::BracketRight), "heading indicator: more"),
         ];
-        Bindings(
-            list.into_iter()
-                .map(|(action, key, label, words)| Binding {
-                    action,
-                    key,
-                    label,
-                    words,
-                })
-                .collect(),
-        )
+        let mut list: Vec<Binding> = list
+            .into_iter()
+            .map(|(action, key, words)| Binding {
+                action,
+                trigger: key.map(Trigger::Key),
+                words,
+            })
+            .collect();
+        list.push(Binding {
+            action: MouseHand,
+            trigger: Some(Trigger::Mouse(MouseButton::Right)),
+            words: "mouse moves column (held)",
+        });
+        Bindings(list)
     }
 }
 
 impl Bindings {
+    /// The binding of an action.
+    pub fn of(&self, action: Action) -> Option<&Binding> {
+        self.0.iter().find(|b| b.action == action)
+    }
+
     /// The key bound to an action.
     pub fn key(&self, action: Action) -> Option<KeyCode> {
-        self.0.iter().find(|b| b.action == action).map(|b| b.key)
+        match self.of(action)?.trigger? {
+            Trigger::Key(key) => Some(key),
+            Trigger::Mouse(_) => None,
+        }
+    }
+
+    /// The key or button of an action as the screens name it.
+    pub fn label(&self, action: Action) -> String {
+        self.of(action).map_or_else(|| "none".into(), Binding::label)
+    }
+
+    /// Gives an action a trigger, or none. A trigger does one thing only: the action that had it before loses it and is
+    /// returned.
+    pub fn bind(&mut self, action: Action, trigger: Option<Trigger>) -> Option<Action> {
+        let mut lost = None;
+        for b in &mut self.0 {
+            if b.action == action {
+                b.trigger = trigger;
+            } else if trigger.is_some() && b.trigger == trigger {
+                b.trigger = None;
+                lost = Some(b.action);
+            }
+        }
+        lost
     }
 }
 
@@ -179,9 +252,11 @@ mod tests {
         let list = Bindings::default().0;
         for (i, a) in list.iter().enumerate() {
             assert!(
-                list[i + 1..].iter().all(|b| b.key != a.key),
+                list[i + 1..]
+                    .iter()
+                    .all(|b| b.trigger.is_none() || b.trigger != a.trigger),
                 "{} is bound twice",
-                a.label
+                a.label()
             );
             assert!(
                 list[i + 1..].iter().all(|b| b.action != a.action),
@@ -189,5 +264,18 @@ mod tests {
                 a.action
             );
         }
+    }
+
+    #[test]
+    fn a_key_given_to_another_action_leaves_the_first() {
+        let mut b = Bindings::default();
+        let r = Some(Trigger::Key(KeyCode::KeyR));
+        assert_eq!(b.bind(Action::Starter, r), Some(Action::LeftToe));
+        assert_eq!(
+            (b.label(Action::Starter), b.label(Action::LeftToe)),
+            ("R".into(), "none".into())
+        );
+        assert_eq!(b.bind(Action::Starter, None), None);
+        assert_eq!(b.key(Action::Starter), None);
     }
 }

@@ -6,6 +6,7 @@ pub mod controls;
 pub mod convert;
 pub mod drive;
 pub mod feel;
+pub mod feet;
 pub mod flow;
 pub mod keys;
 pub mod panel;

@@ -10,6 +10,7 @@ use std::path::PathBuf;
 use std::process::ExitCode;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
+use toeline_sandbox::feet::{self, OpenScreen, Screen, listing};
 use toeline_sandbox::panel::PanelStart;
 use toeline_sandbox::panel::mouse::Grip;
 use toeline_sandbox::panel::switches::Switches;
@@ -26,7 +27,8 @@ use toeline_sandbox::view::{View, view_plugins};
 #[command(version, about)]
 struct Args {
     /// The job to drive, as `toeline drive` writes it.
-    job: PathBuf,
+    #[arg(required_unless_present_any = ["feet_list", "feet_watch"])]
+    job: Option<PathBuf>,
     /// View to begin with.
     #[arg(long, value_enum, default_value = "seat")]
     view: ViewArg,
@@ -66,6 +68,18 @@ struct Args {
     /// Say on the terminal, every so many ticks, where throttle, magnetos and panel switches stand.
     #[arg(long, value_name = "TICKS")]
     report_every: Option<std::num::NonZeroU64>,
+    /// File of the controls' settings, in place of the usual one.
+    #[arg(long, value_name = "FILE.json")]
+    settings: Option<PathBuf>,
+    /// Open a screen of settings at once.
+    #[arg(long, value_enum)]
+    screen: Option<ScreenArg>,
+    /// List pedals, sticks and gamepads with their raw axes, and leave.
+    #[arg(long)]
+    feet_list: bool,
+    /// Print what pedals, sticks and gamepads do for so many seconds, raw and calibrated, and leave.
+    #[arg(long, value_name = "SECONDS", value_parser = read_seconds)]
+    feet_watch: Option<f64>,
     /// Go straight into the drive; the caution is printed on the terminal instead.
     #[arg(long)]
     straight_in: bool,
@@ -79,6 +93,21 @@ enum ViewArg {
     Behind,
     /// Straight down, north up.
     Above,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum ScreenArg {
+    /// Where controls are rebound and axes calibrated.
+    Controls,
+    /// Which key combinations the keyboard delivers.
+    KeyboardCheck,
+}
+
+fn read_seconds(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(n) if (0.0..=3600.0).contains(&n) => Ok(n),
+        _ => Err(format!("\"{text}\" is not a number of seconds from 0 to 3600")),
+    }
 }
 
 fn read_size(text: &str) -> Result<(u32, u32), String> {
@@ -112,7 +141,11 @@ fn read_heading_off(text: &str) -> Result<f64, String> {
 
 fn main() -> ExitCode {
     let args = Args::parse();
-    let scene = match Scene::from_job_file(&args.job) {
+    // Without a job there is a listing to make: the arguments ask for one of the two.
+    let Some(job) = args.job.filter(|_| !args.feet_list && args.feet_watch.is_none()) else {
+        return listing::run(args.settings.as_deref(), args.feet_watch);
+    };
+    let scene = match Scene::from_job_file(&job) {
         Ok(scene) => scene,
         Err(message) => {
             let _ = writeln!(std::io::stderr(), "toeline-sandbox: {message}");
@@ -139,7 +172,7 @@ fn main() -> ExitCode {
     let record = args
         .record
         .clone()
-        .unwrap_or_else(|| args.job.with_extension("attempt.json"));
+        .unwrap_or_else(|| job.with_extension("attempt.json"));
     for news in rescue(&record) {
         let _ = writeln!(std::io::stdout(), "{news}");
     }
@@ -162,7 +195,9 @@ fn main() -> ExitCode {
                 // Nothing is shown before everything can be drawn.
                 synchronous_pipeline_compilation: true,
                 ..default()
-            }),
+            })
+            // Devices are read by our own source, which sees pedals without a button too.
+            .disable::<bevy::gilrs::GilrsPlugin>(),
     )
     .insert_resource(RecordTo {
         file: Some(record),
@@ -196,6 +231,12 @@ fn main() -> ExitCode {
     })
     .add_plugins((core_plugins, view_plugins))
     .add_systems(Last, report_end.after(KeepAttempt));
+    feet::use_this_computer(&mut app, args.settings.as_deref());
+    app.world_mut().resource_mut::<OpenScreen>().now = match args.screen {
+        None => Screen::None,
+        Some(ScreenArg::Controls) => Screen::Controls,
+        Some(ScreenArg::KeyboardCheck) => Screen::KeyboardCheck,
+    };
     if let Some(script) = script {
         app.insert_resource(script);
     }

@@ -43,7 +43,7 @@ impl Hands {
             column_right: c.aileron,
             column_back: -c.elevator,
             mixture: c.mixture,
-            carburettor_heat: c.carburettor_heat > 0.5,
+            carburettor_heat: c.carburettor_heat,
             magnetos: c.magnetos,
             starter: c.starter,
             parking_brake: c.parking_brake,

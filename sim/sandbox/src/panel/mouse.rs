@@ -189,7 +189,7 @@ fn set_flaps(at: Vec2, area: Rect, switches: &mut Switches) {
 fn click(target: Target, at: Vec2, layout: &Layout, hands: &mut Hands, switches: &mut Switches) {
     let area = layout.of(target).unwrap_or_default();
     match target {
-        Target::CarburettorHeat => hands.carburettor_heat = !hands.carburettor_heat,
+        Target::CarburettorHeat => hands.carburettor_heat = if hands.carburettor_heat > 0.0 { 0.0 } else { 1.0 },
         Target::TaxiLight => switches.press(Action::TaxiLight),
         Target::LandingLight => switches.press(Action::LandingLight),
         Target::NavigationLights => switches.press(Action::NavigationLights),

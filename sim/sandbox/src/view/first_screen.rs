@@ -3,6 +3,7 @@
 use super::palette;
 use super::readout::text;
 use crate::drive::Phase;
+use crate::feet::{OpenScreen, Screen};
 use crate::keys::{Action, Bindings};
 use crate::scene::Scene;
 use bevy::prelude::*;
@@ -12,9 +13,55 @@ use toeline_engine::briefing::CAUTION;
 #[derive(Component)]
 struct FirstScreen;
 
+/// The list of keys, for which a small window has no room: the screen of controls shows it there.
+#[derive(Component)]
+struct KeyList;
+
+/// Least window for the list of keys, pixels.
+const LIST_NEEDS: Vec2 = Vec2::new(1180.0, 600.0);
+
 /// Shows the first screen until the drive begins.
 pub fn first_screen_plugin(app: &mut App) {
-    app.add_systems(Startup, put_up).add_systems(Update, take_down);
+    app.add_systems(Startup, put_up)
+        .add_systems(Update, (renew, fit, take_down).chain());
+}
+
+/// Writes the screen anew when a key was given another task.
+fn renew(commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, old: Query<Entity, With<FirstScreen>>) {
+    if bindings.is_changed() && !bindings.is_added() {
+        let mut commands = commands;
+        old.iter().for_each(|e| commands.entity(e).despawn());
+        put_up(commands, bindings, scene);
+    }
+}
+
+fn fit(window: Query<&Window>, scale: Res<UiScale>, mut list: Query<&mut Node, With<KeyList>>) {
+    let Ok(window) = window.single() else { return };
+    let room = window.size() / scale.0.max(0.1);
+    let want = if room.cmpge(LIST_NEEDS).all() {
+        Display::Flex
+    } else {
+        Display::None
+    };
+    for mut node in &mut list {
+        if node.display != want {
+            node.display = want;
+        }
+    }
+}
+
+/// How to lay the hands, with the keys as they are bound now.
+fn how_to(bindings: &Bindings) -> String {
+    let k = |action| bindings.label(action);
+    format!(
+        "Rest your index fingers on {} and {}: they are your two feet. Their toes are {} and {}.\nPress longer to press more; \
+         let go and it eases off. Keys are named as on a US keyboard. All keys, pedals and sticks: {}.",
+        k(Action::LeftPedal),
+        k(Action::RightPedal),
+        k(Action::LeftToe),
+        k(Action::RightToe),
+        k(Action::OpenControls)
+    )
 }
 
 fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
@@ -28,6 +75,7 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 align_items: AlignItems::Center,
                 justify_content: JustifyContent::Center,
                 row_gap: px(16),
+                padding: UiRect::horizontal(px(10)),
                 ..default()
             },
             BackgroundColor(Color::srgba(0.05, 0.07, 0.09, 0.97)),
@@ -39,7 +87,8 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
             s.spawn(text(scene.title.clone(), 18.0, palette::TEXT_HEAD));
             s.spawn((
                 Node {
-                    width: px(860),
+                    width: percent(92),
+                    max_width: px(860),
                     padding: UiRect::all(px(14)),
                     border: UiRect::all(px(2)),
                     ..default()
@@ -53,25 +102,53 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 ));
             });
             s.spawn((
-                text(
-                    "Rest your index fingers on F and J: they are your two feet. One row up, R and U, are the toes.\nPress longer to press \
-                     more; let go and it eases off. Keys are named as on a US keyboard.",
-                    16.0,
-                    palette::TEXT,
-                ),
+                text(how_to(&bindings), 16.0, palette::TEXT),
                 TextLayout::justify(Justify::Center),
             ));
+            s.spawn((
+                Node {
+                    column_gap: px(44),
+                    ..default()
+                },
+                KeyList,
+            ))
+            .with_children(|columns| key_list(columns, &bindings));
             s.spawn(Node {
-                column_gap: px(44),
+                column_gap: px(24),
+                align_items: AlignItems::Center,
                 ..default()
             })
-            .with_children(|columns| key_list(columns, &bindings));
-            s.spawn(text("Press Enter to start", 24.0, palette::TEXT));
+            .with_children(|foot| {
+                let start = format!("Press {} to start", bindings.label(Action::Begin));
+                foot.spawn(text(start, 24.0, palette::TEXT));
+                for (action, screen, words) in [
+                    (Action::OpenControls, Screen::Controls, "controls"),
+                    (Action::OpenKeyboardCheck, Screen::KeyboardCheck, "keyboard check"),
+                ] {
+                    foot.spawn((
+                        Node {
+                            padding: UiRect::axes(px(10), px(4)),
+                            border_radius: BorderRadius::all(px(3)),
+                            ..default()
+                        },
+                        BackgroundColor(Color::srgb(0.14, 0.18, 0.21)),
+                    ))
+                    .with_children(|b| {
+                        let words = format!("{}  {words}", bindings.label(action));
+                        b.spawn((text(words, 16.0, palette::TEXT_HEAD), Pickable::IGNORE));
+                    })
+                    .observe(move |_: On<Pointer<Click>>, mut open: ResMut<OpenScreen>| open.now = screen);
+                }
+            });
         });
 }
 
 fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
-    let listed: Vec<_> = bindings.0.iter().filter(|b| b.action != Action::Begin).collect();
+    let listed: Vec<_> = bindings
+        .0
+        .iter()
+        .filter(|b| b.trigger.is_some() && b.action != Action::Begin)
+        .collect();
     for part in listed.chunks(listed.len().div_ceil(3)) {
         columns
             .spawn(Node {
@@ -88,12 +165,12 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
                         })
                         .with_children(|line| {
                             line.spawn(Node {
-                                width: px(96),
+                                width: px(104),
                                 justify_content: JustifyContent::End,
                                 ..default()
                             })
                             .with_children(|k| {
-                                k.spawn(text(b.label, 16.0, palette::TEXT_HEAD));
+                                k.spawn(text(b.label(), 16.0, palette::TEXT_HEAD));
                             });
                             line.spawn(text(b.words, 16.0, palette::TEXT));
                         });
@@ -102,13 +179,15 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
     }
 }
 
-fn take_down(phase: Res<Phase>, mut screen: Single<&mut Visibility, With<FirstScreen>>) {
+fn take_down(phase: Res<Phase>, mut screen: Query<&mut Visibility, With<FirstScreen>>) {
     let want = if *phase == Phase::Caution {
         Visibility::Inherited
     } else {
         Visibility::Hidden
     };
-    if **screen != want {
-        **screen = want;
+    for mut seen in &mut screen {
+        if *seen != want {
+            *seen = want;
+        }
     }
 }

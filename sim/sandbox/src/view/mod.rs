@@ -5,11 +5,14 @@ pub mod airframe;
 pub mod cameras;
 pub mod cockpit;
 pub mod daylight;
+pub mod desk;
 pub mod field;
 pub mod first_screen;
 pub mod glyphs;
 pub mod ground_grain;
+pub mod key_check;
 pub mod markings;
+pub mod notices;
 pub mod obstacles;
 pub mod palette;
 pub mod panel;
@@ -66,6 +69,7 @@ pub fn view_plugins(app: &mut App) {
         soles::soles_plugin,
         panel::panel_view_plugin,
         first_screen::first_screen_plugin,
+        (desk::desk_plugin, key_check::key_check_plugin, notices::notices_plugin),
         photo::photo_plugin,
     ));
 }

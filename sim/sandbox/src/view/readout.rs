@@ -6,7 +6,7 @@ use crate::clock::Pace;
 use crate::controls::asked;
 use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
-use crate::keys::Action;
+use crate::keys::{Action, Bindings};
 use crate::scene::Scene;
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
@@ -66,6 +66,10 @@ impl Default for TextScale {
     }
 }
 
+/// The keys at the top right.
+#[derive(Component)]
+struct Hints;
+
 /// Everything that is hidden behind the first screen.
 #[derive(Component)]
 pub struct DuringDrive;
@@ -77,7 +81,7 @@ pub fn readout_plugin(app: &mut App) {
         .add_systems(Startup, put_up)
         .add_systems(
             Update,
-            (scale, ask.run_if(asked(Action::FiguresShown)), write, warn, show),
+            (scale, ask.run_if(asked(Action::FiguresShown)), write, warn, hint, show),
         );
 }
 
@@ -138,11 +142,7 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
             ..default()
         }))
         .with_children(|b| {
-            b.spawn(text(
-                "Tab  view\n3 8  look aside\nBackspace  restart\nEsc  leave",
-                14.0,
-                palette::TEXT_QUIET,
-            ));
+            b.spawn((text("", 14.0, palette::TEXT_QUIET), Hints));
         });
 }
 
@@ -213,7 +213,7 @@ pub fn in_place_of_panel(drive: &Drive, hands: &Hands) -> String {
         drive.gauges().rpm,
         hands.throttle * 100.0,
         hands.mixture * 100.0,
-        if hands.carburettor_heat { "ON" } else { "off" },
+        if hands.carburettor_heat > 0.0 { "ON" } else { "off" },
     )
 }
 
@@ -234,16 +234,49 @@ fn write(
     }
 }
 
-fn warn(pace: Res<Pace>, hands: Res<Hands>, drive: Res<Drive>, mut line: Single<&mut Text, With<Warning>>) {
+fn hint(bindings: Res<Bindings>, mut block: Single<&mut Text, With<Hints>>) {
+    if bindings.is_changed() {
+        let k = |action| bindings.label(action);
+        block.0 = format!(
+            "{}  view\n{} {}  look aside\n{}  restart\n{}  controls\n{}  leave",
+            k(Action::NextView),
+            k(Action::LookLeft),
+            k(Action::LookRight),
+            k(Action::Restart),
+            k(Action::OpenControls),
+            k(Action::Leave)
+        );
+    }
+}
+
+fn warn(
+    pace: Res<Pace>,
+    hands: Res<Hands>,
+    drive: Res<Drive>,
+    bindings: Res<Bindings>,
+    mut line: Single<&mut Text, With<Warning>>,
+) {
     let mut words = Vec::new();
     if hands.parking_brake {
-        words.push("PARKING BRAKE ON (key P)".to_string());
+        words.push(format!(
+            "PARKING BRAKE ON (key {})",
+            bindings.label(Action::ParkingBrake)
+        ));
     }
     match drive.now.end {
-        End::No if drive.gauges().rpm < 1.0 => words.push("ENGINE STOPPED: mixture rich, hold S".to_string()),
+        End::No if drive.gauges().rpm < 1.0 => words.push(format!(
+            "ENGINE STOPPED: mixture rich, hold {}",
+            bindings.label(Action::Starter)
+        )),
         End::No => {}
-        End::Airborne => words.push("AIRBORNE: the drive ends here.\nBackspace takes you back".to_string()),
-        End::TippedOver => words.push("TIPPED OVER: the drive ends here.\nBackspace takes you back".to_string()),
+        End::Airborne => words.push(format!(
+            "AIRBORNE: the drive ends here.\n{} takes you back",
+            bindings.label(Action::Restart)
+        )),
+        End::TippedOver => words.push(format!(
+            "TIPPED OVER: the drive ends here.\n{} takes you back",
+            bindings.label(Action::Restart)
+        )),
     }
     if pace.slower_than_life() {
         words.push("SLOWER THAN LIFE: this computer\ndoes not keep up".to_string());

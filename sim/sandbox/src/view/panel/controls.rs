@@ -30,8 +30,7 @@ pub fn draw(ink: &mut Ink, look: &Look) {
             Target::Throttle => lever(ink, "THR", hands.throttle, "IDLE", 0),
             Target::Mixture => lever(ink, "MIX", hands.mixture, "CUT", 0),
             Target::CarburettorHeat => {
-                let up = f64::from(u8::from(!hands.carburettor_heat));
-                lever(ink, "CARB", up, "HOT", 2);
+                lever(ink, "CARB", 1.0 - hands.carburettor_heat, "HOT", 2);
             }
             Target::Flaps => {
                 let up = 1.0 - f64::from(switches.flaps) / f64::from(FLAP_POSITIONS);

@@ -76,8 +76,8 @@ pub fn words(target: Target, hands: &Hands, switches: &Switches, bindings: &Bind
         ),
         Target::CarburettorHeat => (
             "Carburettor heat",
-            on(hands.carburettor_heat),
-            &[Action::CarburettorHeat],
+            percent(hands.carburettor_heat),
+            &[Action::HeatMore, Action::HeatLess],
         ),
         Target::Flaps => (
             "Flaps",
@@ -113,9 +113,9 @@ pub fn words(target: Target, hands: &Hands, switches: &Switches, bindings: &Bind
             &[Action::HeadingLess, Action::HeadingMore],
         ),
     };
-    let labels: Vec<&str> = keys
+    let labels: Vec<String> = keys
         .iter()
-        .filter_map(|k| bindings.0.iter().find(|b| b.action == *k).map(|b| b.label))
+        .filter_map(|k| bindings.0.iter().find(|b| b.action == *k).map(|b| b.label()))
         .collect();
     let state = if state.is_empty() { state } else { format!(": {state}") };
     format!("{name}{state}   keys {}", labels.join(" "))
