@@ -6,6 +6,7 @@
 pub mod attempt;
 pub mod inputs;
 pub mod journey;
+pub mod pilot;
 pub mod reading;
 pub mod recorder;
 pub mod replay;
