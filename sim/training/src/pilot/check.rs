@@ -18,6 +18,8 @@ const MOST_WARMING_S: f64 = 900.0;
 const SET_WITHIN_RPM: f64 = 10.0;
 /// How fast the hand closes in on the check rpm, throttle a second for each rpm (ours).
 const SETS: f64 = 0.0006;
+/// Share of the check rpm below which an engine on one magneto counts as dying (ours).
+const DIES_BELOW: f64 = 0.6;
 /// Way that an aeroplane on its brakes may move in the check, metres (ours): beyond, the check is broken off.
 const MOST_CREEP_M: f64 = 0.3;
 
@@ -116,7 +118,10 @@ impl EngineCheck {
         let steady = (rpm - self.last_rpm).abs() < STEADY_RPM_PER_S * dt_s;
         self.steady_s = if steady { self.steady_s + dt_s } else { 0.0 };
         self.last_rpm = rpm;
-        let read = self.steady_s > SETTLES_S || self.since_s > MOST_WAIT_S;
+        // An engine that dies on one magneto is not watched until it stands still.
+        let one_magneto = matches!(self.step, CheckStep::LeftMagneto | CheckStep::RightMagneto);
+        let dies = one_magneto && rpm < DIES_BELOW * check.check_rpm;
+        let read = self.steady_s > SETTLES_S || self.since_s > MOST_WAIT_S || dies;
 
         let crept = toeline_model::math::hypot(state.x_m - self.begun_at[0], state.y_m - self.begun_at[1]);
         if crept > MOST_CREEP_M && !matches!(self.step, CheckStep::Idle | CheckStep::Done) {

@@ -6,7 +6,7 @@ pub(super) const DECIDES_EVERY_TICKS: u64 = 4;
 /// How far ahead in time the feet look on a steered nose wheel, seconds: the lag of pedal and linkage.
 pub(super) const PEDAL_AHEAD_S: f64 = 0.14;
 /// How far ahead in time the feet look when they steer by brake, seconds: the lag of toe and pressure.
-pub(super) const TOE_AHEAD_S: f64 = 0.17;
+pub(super) const TOE_AHEAD_S: f64 = 0.20;
 /// How fast the nose wheel is brought back to the line, 1/s.
 pub(super) const BACK_TO_LINE: f64 = 1.4;
 /// Speed added where the way back to the line is divided by speed, m/s: no wild pedal at a crawl.
@@ -22,15 +22,23 @@ pub(super) const TURN_RATE: f64 = 3.5;
 /// The same for what has to be learnt, 1/s².
 pub(super) const TURN_RATE_LEARNT: f64 = 3.0;
 /// The four equal poles of steering by brake alone, 1/s.
-pub(super) const CASTER_POLE: f64 = 1.3;
+pub(super) const CASTER_POLE: f64 = 1.7;
 /// Share of the load on a main wheel that the inside brake is allowed to hold back with.
 pub(super) const MOST_BRAKE_SHARE: f64 = 0.35;
 /// Share of that which a turn may need by plan; the rest is for correcting.
 pub(super) const PLANNED_SHARE: f64 = 0.7;
 /// Least speed that a tight turn is planned for, m/s.
 pub(super) const LEAST_TURN_MPS: f64 = 0.9;
-/// Moment below which the toes stay off the brakes, as a share of the most there is.
+/// Moment from which a toe goes on the brake to steer, as a share of the most there is.
+pub(super) const TOES_ON_SHARE: f64 = 0.06;
+/// Moment below which it comes off again.
 pub(super) const TOES_OFF_SHARE: f64 = 0.01;
+/// Moment of a tap on the brake, as a share of the most there is, and what a tap is worth: so many seconds of it.
+pub(super) const TAP_SHARE: f64 = 0.30;
+/// Seconds.
+pub(super) const TAP_S: f64 = 0.15;
+/// How long a press on the inside brake lasts before the throttle makes up for it, seconds.
+pub(super) const LONG_PRESS_S: f64 = 0.6;
 /// Slowest speed at which the feet steer, m/s.
 pub(super) const STEERS_FROM_MPS: f64 = 0.1;
 

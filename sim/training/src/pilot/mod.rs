@@ -8,6 +8,7 @@
 mod ahead;
 mod brake_check;
 mod check;
+mod doing;
 mod drive;
 mod feet;
 mod gains;
@@ -15,14 +16,16 @@ mod pace;
 mod plane;
 mod report;
 mod seen;
+mod taps;
 mod task;
 mod yoke;
 
 pub use ahead::Place;
 pub use brake_check::BrakeReading;
 pub use check::{CheckReadings, CheckStep};
+pub use doing::{Doing, StopMade};
 pub use drive::{PilotDrive, drive_by_pilot, drive_task};
-pub use report::{Precision, precision};
+pub use report::{PilotReport, Precision, precision};
 pub use task::{Task, TaskStop};
 pub use yoke::{Yoke, held_for};
 
@@ -34,7 +37,7 @@ use feet::Feet;
 use pace::{Pace, Wanted};
 use plane::Plane;
 use seen::Seen;
-use serde::{Deserialize, Serialize};
+use taps::Taps;
 use toeline_dynamics::{Controls, End, State, TICK_S};
 use toeline_engine::route::StopKind;
 use toeline_model::Aircraft;
@@ -43,43 +46,6 @@ use toeline_model::Aircraft;
 const LOST_M: f64 = 4.0;
 /// How long it may stand without wanting to before the pilot gives up, seconds (ours).
 const STUCK_S: f64 = 30.0;
-
-/// What the pilot is at.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Doing {
-    /// Taxiing.
-    Taxiing,
-    /// Standing at a stop for some more seconds.
-    Standing {
-        /// Seconds to go.
-        left_s: f64,
-    },
-    /// Checking the engine.
-    Checking(CheckStep),
-    /// Standing at the end of the way.
-    Arrived,
-    /// Given up, with the reason.
-    GaveUp(String),
-}
-
-/// A stop as it was made.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-pub struct StopMade {
-    /// What the place is called.
-    pub name: String,
-    /// Why it was made.
-    pub kind: StopKind,
-    /// Place asked for, metres of way.
-    pub at_m: f64,
-    /// Place it was made at, metres of way.
-    pub made_at_m: f64,
-    /// Nose wheel beside the path there, metres, left positive.
-    pub offset_m: f64,
-    /// Nose-wheel angle it was left at, radians.
-    pub wheel_rad: f64,
-    /// Tick.
-    pub tick: u64,
-}
 
 /// The model pilot.
 #[derive(Clone, Debug)]
@@ -97,6 +63,9 @@ pub struct Pilot {
     brake_check: BrakeCheck,
     check: Option<EngineCheck>,
     behind: bool,
+    pressing: bool,
+    taps: Taps,
+    turn_brake_n: f64,
     still_s: f64,
     wanted: Controls,
     held: Controls,
@@ -125,6 +94,9 @@ impl Pilot {
             brake_check: BrakeCheck::due(),
             check: None,
             behind: false,
+            pressing: false,
+            taps: Taps::default(),
+            turn_brake_n: 0.0,
             still_s: 0.0,
             wanted: Controls::default(),
             held: Controls::default(),
@@ -262,14 +234,27 @@ impl Pilot {
         let feet = self.feet.decide(&self.plane, &self.task.path, self.place, seen, dt);
         self.wanted.rudder = feet.rudder;
         let most = self.plane.most_moment_nm;
-        let moment_nm = if feet.moment_nm.abs() < gains::TOES_OFF_SHARE * most {
-            0.0
+        let moment_nm = if self.plane.steered {
+            // A press begins when it is worth one, and ends when nothing is left of it.
+            let least = if self.pressing {
+                gains::TOES_OFF_SHARE
+            } else {
+                gains::TOES_ON_SHARE
+            };
+            self.pressing = feet.moment_nm.abs() >= least * most;
+            if self.pressing {
+                feet.moment_nm.clamp(-most, most)
+            } else {
+                0.0
+            }
         } else {
-            feet.moment_nm.clamp(-most, most)
+            self.taps.press(feet.moment_nm, most, dt)
         };
         let turn_n = moment_nm / self.plane.half_track_m;
 
-        let wanted = self.pace_wanted(seen, stop.at_m - gains::STOPS_BEFORE_M, turn_n.abs());
+        // The throttle makes up for a long press, not for a tap.
+        self.turn_brake_n += (turn_n.abs() - self.turn_brake_n) * (dt / (gains::LONG_PRESS_S + dt));
+        let wanted = self.pace_wanted(seen, stop.at_m - gains::STOPS_BEFORE_M, self.turn_brake_n);
         let rolled_m = way_m - self.task.from_m;
         let checking = self
             .brake_check
@@ -282,6 +267,9 @@ impl Pilot {
             self.wanted.throttle = ask.throttle;
             ask.each_n
         };
+        if let Some(finding) = self.brake_check.reading.as_ref().and_then(|b| b.finding.clone()) {
+            return self.give_up(format!("brake check: {finding}"));
+        }
         // No power against both brakes: the toes come off before the throttle goes up.
         if self.held.left_brake.min(self.held.right_brake) > 0.0 {
             self.wanted.throttle = 0.0;
@@ -291,6 +279,9 @@ impl Pilot {
         // The last handbreadth: feet firmly on.
         if (left_m < 0.3 && seen.nose_mps < 0.12) || left_m < 0.0 {
             self.hold();
+            if self.held.throttle > 0.0 {
+                (self.wanted.left_brake, self.wanted.right_brake) = (0.0, 0.0);
+            }
         }
         self.wanted.parking_brake = false;
         self.wanted.carburettor_heat = 0.0;
