@@ -4,6 +4,9 @@
 
 mod help;
 mod inputs;
+mod pilot;
+mod pilot_findings;
+mod pilot_watch;
 mod reading;
 mod recording;
 mod replay;

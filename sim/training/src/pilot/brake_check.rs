@@ -15,8 +15,8 @@ const LEAST_SHARE: f64 = 0.35;
 /// How long they are pressed at most, seconds (ours), and the speed at which they come off.
 const PRESSES_S: f64 = 0.8;
 const OFF_AT_MPS: f64 = 0.25;
-/// Swing that tells of one weak brake, radians (ours: 6 degrees).
-const MOST_SWING_RAD: f64 = 6.0 * DEG;
+/// Swing that tells of one weak brake though the feet steer against it, radians (ours; sound brakes stay below 0.3 degrees).
+const MOST_SWING_RAD: f64 = 1.5 * DEG;
 
 /// What the brake check showed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -58,6 +58,11 @@ impl BrakeCheck {
             at_m: 0.0,
             reading: None,
         }
+    }
+
+    /// Whether the toes are pressed for the check now.
+    pub(super) fn pressing(&self) -> bool {
+        matches!(self.stage, Stage::Pressing { .. })
     }
 
     /// Force that each main wheel is to hold back with, N, while the check takes the throttle; `None` while it does not.
@@ -112,19 +117,19 @@ impl BrakeCheck {
     fn read(&mut self, from_mps: f64, heading_rad: f64, seen: &Seen, for_s: f64) {
         let slowed_mps2 = (from_mps - seen.nose_mps) / for_s.max(1e-6);
         let swung_rad = wrap(seen.heading_rad - heading_rad);
-        let finding = if slowed_mps2 < LEAST_SHARE * PRESSES_FOR_MPS2 {
-            Some(format!(
-                "the brakes slow it by {slowed_mps2:.2} m/s2, pressed for {PRESSES_FOR_MPS2:.1}"
-            ))
-        } else if swung_rad.abs() > MOST_SWING_RAD {
-            let side = if swung_rad > 0.0 {
-                "left: the right"
+        let finding = if swung_rad.abs() > MOST_SWING_RAD {
+            let (side, weak) = if swung_rad > 0.0 {
+                ("left", "right")
             } else {
-                "right: the left"
+                ("right", "left")
             };
             Some(format!(
-                "pressed alike it swings {:.0} degrees to the {side} brake is weak",
+                "pressed alike it swings {:.1} degrees to the {side}: the {weak} brake is weak",
                 swung_rad.abs() / DEG
+            ))
+        } else if slowed_mps2 < LEAST_SHARE * PRESSES_FOR_MPS2 {
+            Some(format!(
+                "the brakes slow it by {slowed_mps2:.2} m/s2, pressed for {PRESSES_FOR_MPS2:.1}"
             ))
         } else {
             None

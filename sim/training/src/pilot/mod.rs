@@ -231,26 +231,13 @@ impl Pilot {
             ));
         }
 
-        let feet = self.feet.decide(&self.plane, &self.task.path, self.place, seen, dt);
-        self.wanted.rudder = feet.rudder;
-        let most = self.plane.most_moment_nm;
-        let moment_nm = if self.plane.steered {
-            // A press begins when it is worth one, and ends when nothing is left of it.
-            let least = if self.pressing {
-                gains::TOES_OFF_SHARE
-            } else {
-                gains::TOES_ON_SHARE
-            };
-            self.pressing = feet.moment_nm.abs() >= least * most;
-            if self.pressing {
-                feet.moment_nm.clamp(-most, most)
-            } else {
-                0.0
-            }
+        let turn_n = if self.brake_check.pressing() {
+            // The feet stay as they are, so that the aeroplane shows what the brakes do.
+            self.wanted.rudder = self.held.rudder;
+            0.0
         } else {
-            self.taps.press(feet.moment_nm, most, dt)
+            self.steer(seen, dt) / self.plane.half_track_m
         };
-        let turn_n = moment_nm / self.plane.half_track_m;
 
         // The throttle makes up for a long press, not for a tap.
         self.turn_brake_n += (turn_n.abs() - self.turn_brake_n) * (dt / (gains::LONG_PRESS_S + dt));
@@ -285,6 +272,28 @@ impl Pilot {
         }
         self.wanted.parking_brake = false;
         self.wanted.carburettor_heat = 0.0;
+    }
+
+    /// Sets the pedals; the moment that one brake is to give, N·m, left positive.
+    fn steer(&mut self, seen: &Seen, dt_s: f64) -> f64 {
+        let feet = self.feet.decide(&self.plane, &self.task.path, self.place, seen, dt_s);
+        self.wanted.rudder = feet.rudder;
+        let most = self.plane.most_moment_nm;
+        if !self.plane.steered {
+            return self.taps.press(feet.moment_nm, most, dt_s);
+        }
+        // A press begins when it is worth one, and ends when nothing is left of it.
+        let least = if self.pressing {
+            gains::TOES_OFF_SHARE
+        } else {
+            gains::TOES_ON_SHARE
+        };
+        self.pressing = feet.moment_nm.abs() >= least * most;
+        if self.pressing {
+            feet.moment_nm.clamp(-most, most)
+        } else {
+            0.0
+        }
     }
 
     fn pace_wanted(&self, seen: &Seen, stop_m: f64, turn_brake_n: f64) -> Wanted {
