@@ -21,8 +21,10 @@ const WINDS: [&str; 3] = ["calm", "165/10T", "300/10T"];
 
 fn plan_drives(id: &str) {
     let mut driven = 0;
-    for (from, via, to) in JOURNEYS {
-        for wind in WINDS {
+    for (k, (from, via, to)) in JOURNEYS.into_iter().enumerate() {
+        // A start by hand is the same in any wind.
+        let winds = if k == 1 { &WINDS[..1] } else { &WINDS };
+        for wind in winds {
             let Some(plan) = planned(id, from, via, to, wind) else {
                 continue;
             };
@@ -43,7 +45,7 @@ fn plan_drives(id: &str) {
         }
     }
     // The 15 m wing has no way from stand H4; everything else has all.
-    assert!(driven >= 9, "{id}: only {driven} ways were found");
+    assert!(driven >= 7, "{id}: only {driven} ways were found");
 }
 
 fn stops_are_made(told: &str, drive: &PilotDrive, task: &Task, way: &toeline_engine::planning::Way) {

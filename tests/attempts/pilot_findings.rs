@@ -7,6 +7,7 @@ use toeline_dynamics::{Controls, End, Faults, Ground, Params, State, step};
 use toeline_engine::Plan;
 use toeline_model::aircraft::catalog;
 use toeline_model::airfield::Surface;
+use toeline_model::units::KNOT_MPS;
 use toeline_model::{DrivenPath, Pose, Yaw, frame::xy};
 use toeline_training::Environment;
 use toeline_training::journey::environment;
@@ -58,6 +59,7 @@ fn a_bad_brake_shows_in_the_first_metres() {
     for (brake, said) in [
         ([BrakeFault::Failed, BrakeFault::None], "right: the left brake is weak"),
         ([BrakeFault::None, BrakeFault::Failed], "left: the right brake is weak"),
+        ([BrakeFault::Weak, BrakeFault::None], "right: the left brake is weak"),
         ([BrakeFault::Failed, BrakeFault::Failed], "the brakes slow it by"),
     ] {
         let (pilot, _, _) = faulty(Faults {
@@ -134,7 +136,7 @@ fn another_aeroplane_and_other_ground_make_no_difference() {
     for aircraft in catalog::all() {
         let from = if aircraft.wing.span_m > 12.0 { "1" } else { "H4" };
         let plan = planned(&aircraft.id, from, "E", "26", "165/10T").unwrap();
-        for (surface, wet) in [(Surface::Grass, false), (Surface::Loose, false), (Surface::Paved, true)] {
+        for (surface, wet) in [(Surface::Grass, false), (Surface::Paved, true)] {
             let ground = Ground {
                 surface,
                 wet,
@@ -150,6 +152,21 @@ fn another_aeroplane_and_other_ground_make_no_difference() {
             assert_eq!(*pilot.doing(), Doing::Arrived, "{told}");
             seen.hold_to(&told, &Limits::default());
         }
+    }
+}
+
+/// 20 kt across the taxiway, more than either is flown in: apron speed, and a brake against the weathervaning.
+#[test]
+fn strong_wind_is_taxied_slowly() {
+    for id in ["trainer-high-2", "motorglider-15"] {
+        let plan = planned(id, "1", "E", "26", "165/20T").unwrap();
+        let (pilot, _, seen, _) = drive(&plan, Ground::default(), |_| {});
+        println!("{id}: {}", seen.say());
+        assert_eq!(*pilot.doing(), Doing::Arrived, "{id}");
+        assert!(seen.most_off_between(0.0, f64::INFINITY) < 0.5, "{id}: {}", seen.say());
+        assert!(seen.hottest_c < 200.0, "{id}: {}", seen.say());
+        let apron_mps = plan.request.aircraft.taxi.apron_kt * KNOT_MPS;
+        assert!(seen.fastest_mps < apron_mps + 0.5, "{id}: {}", seen.say());
     }
 }
 

@@ -70,7 +70,8 @@ pub(crate) struct Seen {
     points: Vec<Xy>,
     at: usize,
     off: Vec<(f64, f64)>,
-    hottest_c: f64,
+    /// Hottest brake, degrees Celsius.
+    pub(crate) hottest_c: f64,
     locked: Option<(f64, f64)>,
     power_and_brake: Option<f64>,
     brake_before_pedal: Option<f64>,
@@ -78,7 +79,8 @@ pub(crate) struct Seen {
     too_fast: f64,
     braked_ticks: u64,
     rolled_ticks: u64,
-    fastest_mps: f64,
+    /// Fastest, m/s.
+    pub(crate) fastest_mps: f64,
     /// Whether one brake was pressed alone in a turn.
     pub(crate) turned_by_brake: bool,
 }

@@ -4,6 +4,7 @@ use super::gains;
 use super::plane::Plane;
 use super::task::Task;
 use toeline_model::path::{DrivenPath, Motion};
+use toeline_model::units::{G_MPS2, KNOT_MPS};
 use toeline_model::{Xy, math};
 
 /// Step of the table of speeds, metres.
@@ -135,14 +136,22 @@ impl Speeds {
 
 /// Speed that a place allows by itself, m/s.
 fn allowed(plane: &Plane, task: &Task, way_m: f64) -> f64 {
-    let lane = task.speed_at(way_m);
+    let taxi = &plane.aircraft.taxi;
+    // In more wind than it is flown in across a runway it is taxied at apron speed.
+    let strong = task.wind_mps > plane.aircraft.wind_limits.crosswind_kt * KNOT_MPS;
+    let most = if strong {
+        taxi.apron_kt * KNOT_MPS
+    } else {
+        f64::INFINITY
+    };
+    let lane = task.speed_at(way_m).min(most);
     let here = led(&task.path, way_m);
     let (sin, cos) = (math::sin(here.wheel_rad), math::cos(here.wheel_rad));
     let bend = here.curvature_per_m.abs().max(sin.abs() / plane.wheelbase_m);
     let mut mps = lane;
     if bend > 1e-6 {
         let radius = 1.0 / bend;
-        let side = (plane.aircraft.taxi.turn_side_g * toeline_model::units::G_MPS2 * radius).sqrt();
+        let side = (taxi.turn_side_g * G_MPS2 * radius).sqrt();
         let turn = if radius < gains::BEND_RADIUS_M {
             plane.aircraft.turn_speed_mps(radius)
         } else {

@@ -4,7 +4,8 @@ use super::plane::Plane;
 use super::seen::Seen;
 use serde::{Deserialize, Serialize};
 use toeline_model::angle::wrap;
-use toeline_model::units::{DEG, G_MPS2};
+use toeline_model::math;
+use toeline_model::units::{DEG, G_MPS2, KNOT_MPS};
 
 /// Way rolled before the check, metres, and speed for it, m/s (ours: fast enough to feel it, slow enough to stop at once).
 const AFTER_M: f64 = 1.0;
@@ -15,8 +16,11 @@ const LEAST_SHARE: f64 = 0.35;
 /// How long they are pressed at most, seconds (ours), and the speed at which they come off.
 const PRESSES_S: f64 = 0.8;
 const OFF_AT_MPS: f64 = 0.25;
-/// Swing that tells of one weak brake though the feet steer against it, radians (ours; sound brakes stay below 0.3 degrees).
-const MOST_SWING_RAD: f64 = 1.5 * DEG;
+/// Swing that tells of one weak brake with the feet held still, radians: in light wind sound brakes stay below 0.002, and
+/// one at a third of its torque gives 0.016 and more (ours).
+const MOST_SWING_RAD: f64 = 0.012;
+/// Wind above which a swing may be the wind's, m/s (ours: 12 kt); the deceleration alone is judged then.
+const LIGHT_WIND_MPS: f64 = 12.0 * KNOT_MPS;
 
 /// What the brake check showed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -117,7 +121,8 @@ impl BrakeCheck {
     fn read(&mut self, from_mps: f64, heading_rad: f64, seen: &Seen, for_s: f64) {
         let slowed_mps2 = (from_mps - seen.nose_mps) / for_s.max(1e-6);
         let swung_rad = wrap(seen.heading_rad - heading_rad);
-        let finding = if swung_rad.abs() > MOST_SWING_RAD {
+        let wind_mps = math::hypot(seen.wind_mps[0], seen.wind_mps[1]);
+        let finding = if swung_rad.abs() > MOST_SWING_RAD && wind_mps < LIGHT_WIND_MPS {
             let (side, weak) = if swung_rad > 0.0 {
                 ("left", "right")
             } else {

@@ -23,7 +23,7 @@ pub(super) struct FeetAsk {
 /// What the feet have learnt so far.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Feet {
-    trim_rad: f64,
+    wind_nm: f64,
     learnt_nm: f64,
 }
 
@@ -57,34 +57,43 @@ impl Feet {
         let turn = axle_mps * math::tan(want) / plane.wheelbase_m;
         let growth = axle_mps * seen.nose_mps * then.wheel_per_m / plane.wheelbase_m;
         let turning_nm = plane.turning_nm(axle_mps, turn, growth);
-        let ask = want + plane.bend_rad(turning_nm, want) + self.trim_rad;
+        // What turning and wind take, and how much of it the nose wheel can give before its linkage gives way.
+        let taken_nm = turning_nm + self.wind_nm;
+        let ask = want + plane.bend_rad(taken_nm, want);
         let limit = plane.params.pedal_limit_rad;
         // Where the wheel is swung beyond what the linkage leads, the brakes lead: in and, when it is late, out again.
         let swung = seen.nose_drift_rad.abs() > limit + plane.yields_rad();
+        let wheel = if swung && want.abs() < seen.nose_drift_rad.abs() {
+            seen.nose_drift_rad
+        } else {
+            want
+        };
+        let rest_nm = taken_nm - plane.nose_moment_nm(ask.clamp(-limit, limit), wheel);
+
+        // After full pedal the inside brake. On a straight way before it, too, where the wind bends the linkage as far as it
+        // goes: more pedal gives nothing more there.
+        let pedal_full = ask.abs() > limit && seen.pedals * -ask > 0.98 * ask.abs();
+        let bent = self.wind_nm.abs() > plane.linkage_nm_per_rad() * plane.yields_rad();
+        let full = pedal_full || (bent && want.abs() < gains::NEARLY_STRAIGHT * limit);
         let mut moment_nm = 0.0;
-        if ask.abs() > limit || swung {
-            let wheel = if swung && want.abs() < seen.nose_drift_rad.abs() {
-                seen.nose_drift_rad
-            } else {
-                want
-            };
-            let by_nose = plane.nose_moment_nm(ask.clamp(-limit, limit), wheel);
+        if swung || (full && rest_nm.abs() > gains::GIVES_WAY_SHARE * plane.most_moment_nm) {
             let short = turn - (seen.turn_radps + seen.turn_radps2 * ahead_s);
             let gain = plane.inertia_kgm2;
-            if ask.abs() > limit {
-                self.learnt_nm += gain * gains::TURN_RATE_LEARNT * short * dt_s;
-                self.learnt_nm = self.learnt_nm.clamp(-plane.most_moment_nm, plane.most_moment_nm);
-            } else {
-                self.learnt_nm = 0.0;
+            self.learnt_nm += gain * gains::TURN_RATE_LEARNT * short * dt_s;
+            self.learnt_nm = self.learnt_nm.clamp(-plane.most_moment_nm, plane.most_moment_nm);
+            moment_nm = rest_nm + gain * gains::TURN_RATE * short + self.learnt_nm;
+            // One brake only, the one that helps: the other has nothing to do but end a tight turn.
+            if !swung && moment_nm * rest_nm < 0.0 {
+                moment_nm = 0.0;
             }
-            moment_nm = turning_nm - by_nose + gain * gains::TURN_RATE * short + self.learnt_nm;
         } else {
-            self.learnt_nm = 0.0;
+            self.learnt_nm -= self.learnt_nm * (dt_s / (gains::FORGETS_S + dt_s));
             let should = wrap(now.toward_rad - seen.heading_rad) - cut;
             let short = should - seen.nose_drift_rad;
             if seen.nose_mps > gains::CRAWL_MPS {
-                self.trim_rad += gains::TRIM * short * dt_s;
-                self.trim_rad = self.trim_rad.clamp(-gains::MOST_TRIM_RAD, gains::MOST_TRIM_RAD);
+                self.wind_nm += gains::TRIM * plane.linkage_nm_per_rad() * short * dt_s;
+                let most_nm = gains::MOST_TRIM * plane.linkage_nm_per_rad() * plane.yields_rad();
+                self.wind_nm = self.wind_nm.clamp(-most_nm, most_nm);
             }
         }
         FeetAsk {

@@ -15,8 +15,14 @@ pub(super) const CRAWL_MPS: f64 = 0.6;
 pub(super) const MOST_CUT_RAD: f64 = 0.35;
 /// How fast the pedals learn what they have to hold against wind and propeller, 1/s.
 pub(super) const TRIM: f64 = 0.8;
-/// Most that they learn, radians of nose wheel.
-pub(super) const MOST_TRIM_RAD: f64 = 0.09;
+/// Most that they learn, times the moment at which the steering linkage gives way.
+pub(super) const MOST_TRIM: f64 = 1.15;
+/// Moment that the nose wheel cannot give, from which a brake helps, as a share of the most there is.
+pub(super) const GIVES_WAY_SHARE: f64 = 0.02;
+/// Share of full pedal up to which a way counts as nearly straight for that.
+pub(super) const NEARLY_STRAIGHT: f64 = 0.5;
+/// How fast the feet forget what the inside brake had learnt once it is not needed, seconds.
+pub(super) const FORGETS_S: f64 = 0.5;
 /// How fast the inside brake brings the turn to what it should be, 1/s.
 pub(super) const TURN_RATE: f64 = 3.5;
 /// The same for what has to be learnt, 1/s².

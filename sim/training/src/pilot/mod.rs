@@ -154,7 +154,10 @@ impl Pilot {
     }
 
     fn decide(&mut self, state: &State, dt_s: f64) {
-        let seen = Seen::look(&self.plane, &self.task, state, self.last.as_ref(), dt_s);
+        let seen = Seen {
+            pedals: self.held.rudder,
+            ..Seen::look(&self.plane, &self.task, state, self.last.as_ref(), dt_s)
+        };
         self.last = Some(seen);
         self.place = self.place.moved(&self.task.path, seen.nose);
         let (yoke, behind) = held_for(seen.wind_mps[0], seen.wind_mps[1], self.behind);

@@ -2,6 +2,7 @@
 
 use super::gains;
 use toeline_dynamics::Params;
+use toeline_dynamics::tyre::STIFFNESS_PER_LOAD;
 use toeline_model::units::G_MPS2;
 use toeline_model::{Aircraft, math};
 
@@ -49,25 +50,45 @@ impl Plane {
         self.inertia_kgm2 * turn_radps2 + self.mass_kg * self.ahead_m * axle_mps * turn_radps
     }
 
-    /// Angle by which the steering linkage gives under a moment about the main axle, radians; nose wheel at an angle.
+    /// How far pedals and nose wheel's way are apart for each newton across the nose wheel, rad/N: bend of the linkage and
+    /// slip of the tyre.
+    fn gives_rad_per_n(&self) -> f64 {
+        let p = &self.params;
+        let nose_n = p.mass_kg * G_MPS2 * p.axle_behind_m / p.wheelbase_m;
+        p.trail_m / p.linkage_nm_per_rad + 1.0 / (STIFFNESS_PER_LOAD * nose_n)
+    }
+
+    /// Force across the nose wheel at which the linkage gives way, N; 0 for a free caster.
+    fn most_nose_n(&self) -> f64 {
+        self.params.linkage_limit_nm / self.params.trail_m
+    }
+
+    /// Angle that the pedals have to lead the nose wheel's way by for a moment about the main axle, radians; nose wheel at
+    /// an angle.
     pub(super) fn bend_rad(&self, moment_nm: f64, wheel_rad: f64) -> f64 {
         let force_n = moment_nm / (self.wheelbase_m * math::cos(wheel_rad).max(0.3));
-        let torque_nm =
-            (force_n * self.params.trail_m).clamp(-self.params.linkage_limit_nm, self.params.linkage_limit_nm);
-        torque_nm / self.params.linkage_nm_per_rad
+        force_n.clamp(-self.most_nose_n(), self.most_nose_n()) * self.gives_rad_per_n()
     }
 
-    /// Bend at which the steering linkage gives way, radians.
+    /// The same angle where the steering linkage gives way, radians.
     pub(super) fn yields_rad(&self) -> f64 {
-        self.params.linkage_limit_nm / self.params.linkage_nm_per_rad
+        self.most_nose_n() * self.gives_rad_per_n()
     }
 
-    /// Moment about the main axle that the nose wheel gives when its linkage pulls toward `pulls_rad` and it rolls at
+    /// Moment about the main axle for each radian of that angle, N·m/rad, nose wheel straight.
+    pub(super) fn linkage_nm_per_rad(&self) -> f64 {
+        self.wheelbase_m / self.gives_rad_per_n()
+    }
+
+    /// Moment about the main axle that the nose wheel gives when the pedals ask for `pulls_rad` and it goes at
     /// `wheel_rad`, N·m; nothing from a free caster.
     pub(super) fn nose_moment_nm(&self, pulls_rad: f64, wheel_rad: f64) -> f64 {
-        let (k, most) = (self.params.linkage_nm_per_rad, self.params.linkage_limit_nm);
-        let torque_nm = (k * (pulls_rad - wheel_rad)).clamp(-most, most);
-        torque_nm / self.params.trail_m * self.wheelbase_m * math::cos(wheel_rad)
+        if !self.steered {
+            return 0.0;
+        }
+        let most_n = self.most_nose_n();
+        let force_n = ((pulls_rad - wheel_rad) / self.gives_rad_per_n()).clamp(-most_n, most_n);
+        force_n * self.wheelbase_m * math::cos(wheel_rad)
     }
 
     /// Moment of full left rudder, N·m, at a speed through the air and a thrust.

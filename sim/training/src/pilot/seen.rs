@@ -27,6 +27,8 @@ pub(super) struct Seen {
     pub(super) through_mps: f64,
     /// Wind from ahead and from the right, m/s.
     pub(super) wind_mps: [f64; 2],
+    /// Where his feet hold the pedals, -1 (left) to 1 (right).
+    pub(super) pedals: f64,
     /// Engine speed, rpm.
     pub(super) rpm: f64,
     /// Thrust that goes with it, N.
@@ -54,6 +56,7 @@ impl Seen {
             },
             through_mps: state.forward_mps + wind_mps[0],
             wind_mps,
+            pedals: 0.0,
             rpm: state.engine.rpm,
             thrust_n: plane.thrust_n(state.engine.rpm),
         }
