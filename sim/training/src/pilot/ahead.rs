@@ -163,24 +163,24 @@ fn allowed(plane: &Plane, task: &Task, way_m: f64) -> f64 {
     if here.wheel_per_m.abs() > 1e-6 {
         mps = mps.min((gains::WHEEL_RADPS / here.wheel_per_m.abs()).max(gains::LEAST_TURN_MPS));
     }
-    // Where the brake does the turning it must also be able to begin and end the turn.
+    // The nose wheel, or where it is not enough the brake, must be able to begin and end the turn.
     let limit = plane.params.pedal_limit_rad;
-    if !plane.steered || here.wheel_rad.abs() > 0.9 * limit {
-        let nose_nm = plane.nose_moment_nm(limit, here.wheel_rad.abs()).min(0.0).abs();
-        let per_v2 = plane.turning_nm(cos, sin / plane.wheelbase_m, cos * here.wheel_per_m / plane.wheelbase_m);
+    let per_v2 = plane.turning_nm(cos, sin / plane.wheelbase_m, cos * here.wheel_per_m / plane.wheelbase_m);
+    let left_nm = if plane.steered && here.wheel_rad.abs() <= 0.9 * limit {
+        plane.most_nose_nm()
+    } else {
         // Into the turn against the nose wheel with the inside brake; out of it by the nose wheel alone, or, when it
         // casters, with the other brake.
-        let by_brake_nm = (gains::PLANNED_SHARE * plane.most_moment_nm - nose_nm).max(0.0);
-        let leaving = per_v2 * here.wheel_rad < 0.0;
-        let left_nm = if leaving && plane.steered {
-            gains::PLANNED_SHARE * nose_nm
+        let nose_nm = plane.nose_moment_nm(limit, here.wheel_rad.abs()).min(0.0).abs();
+        if plane.steered && per_v2 * here.wheel_rad < 0.0 {
+            nose_nm
         } else {
-            by_brake_nm
-        };
-        if per_v2.abs() > 1e-9 {
-            mps = mps.min((left_nm / per_v2.abs()).sqrt());
+            (plane.most_moment_nm - nose_nm / gains::PLANNED_SHARE).max(0.0)
         }
-        mps = mps.max(gains::LEAST_TURN_MPS.min(lane));
+    };
+    if per_v2.abs() > 1e-9 {
+        let by_moment = (gains::PLANNED_SHARE * left_nm / per_v2.abs()).sqrt();
+        mps = mps.min(by_moment.max(gains::LEAST_TURN_MPS.min(lane)));
     }
     mps
 }

@@ -80,6 +80,11 @@ impl Plane {
         self.wheelbase_m / self.gives_rad_per_n()
     }
 
+    /// Most moment about the main axle that the nose wheel gives, N·m.
+    pub(super) fn most_nose_nm(&self) -> f64 {
+        self.most_nose_n() * self.wheelbase_m
+    }
+
     /// Moment about the main axle that the nose wheel gives when the pedals ask for `pulls_rad` and it goes at
     /// `wheel_rad`, N·m; nothing from a free caster.
     pub(super) fn nose_moment_nm(&self, pulls_rad: f64, wheel_rad: f64) -> f64 {
