@@ -145,7 +145,7 @@ fn another_aeroplane_and_other_ground_make_no_difference() {
             let (pilot, _, seen, _) = drive(&plan, ground, |p| {
                 p.mass_kg *= 1.08;
                 p.static_thrust_n *= 0.9;
-                p.slipstream_lever_m *= 2.5;
+                p.slipstream_lever_m += 0.08;
             });
             let told = format!("{} on {surface:?}, wet {wet}", aircraft.id);
             println!("{told}: {}", seen.say());
