@@ -4,3 +4,4 @@
 mod bad_input;
 mod commands;
 mod harness;
+mod model_pilot;

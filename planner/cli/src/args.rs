@@ -21,7 +21,7 @@ pub(crate) enum Command {
     Inspect(InspectArgs),
     /// The way, its clearance, the engine check and the briefing
     Plan(PlanArgs),
-    /// Drive the planned way in the sandbox window, or by a script without a window
+    /// Drive the planned way in the sandbox window, or without one by a script or by the model pilot
     Drive(DriveArgs),
     /// List, show or check aircraft files
     Aircraft(AircraftArgs),
@@ -94,6 +94,12 @@ pub(crate) struct DriveArgs {
     /// Drive by this control script, tick for tick and without a window
     #[arg(long, value_name = "FILE", requires = "record")]
     pub(crate) script: Option<PathBuf>,
+    /// Let the model pilot drive, without a window, and tell how precisely it followed the way
+    #[arg(long, requires = "record", conflicts_with = "script")]
+    pub(crate) model_pilot: bool,
+    /// Print what the model pilot did as JSON instead of text
+    #[arg(long, requires = "model_pilot")]
+    pub(crate) json: bool,
     /// File for the record of the attempt [default: the first free of attempt-1.json, attempt-2.json, …]
     #[arg(long, value_name = "FILE")]
     pub(crate) record: Option<PathBuf>,

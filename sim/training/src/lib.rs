@@ -9,6 +9,7 @@ pub mod faults;
 pub mod inputs;
 pub mod journal;
 pub mod journey;
+pub mod pilot;
 pub mod reading;
 pub mod recorder;
 pub mod replay;

@@ -1,4 +1,4 @@
-//! `toeline drive`: starts the sandbox on a plan, or drives a control script without a window.
+//! `toeline drive`: starts the sandbox on a plan, or lets a control script or the model pilot drive without a window.
 
 use super::plan::job_of;
 use crate::args::DriveArgs;
@@ -25,6 +25,9 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     };
     if let (Some(script), Some(record)) = (&args.script, &args.record) {
         return super::script::run(script, record, &plan, way, faults, &job);
+    }
+    if let (true, Some(record)) = (args.model_pilot, &args.record) {
+        return super::model_pilot::run(args.json, record, &plan, way, &job);
     }
     let sandbox = find_sandbox()?;
     let file = std::env::temp_dir().join(format!("toeline-drive-{}.json", std::process::id()));

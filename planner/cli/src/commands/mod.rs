@@ -3,5 +3,6 @@
 pub(crate) mod aircraft;
 pub(crate) mod drive;
 pub(crate) mod inspect;
+mod model_pilot;
 pub(crate) mod plan;
 mod script;

@@ -1,0 +1,149 @@
+//! The brake check in the first metres: throttle closed, both toes, and feel what comes of it.
+
+use super::plane::Plane;
+use super::seen::Seen;
+use serde::{Deserialize, Serialize};
+use toeline_model::angle::wrap;
+use toeline_model::math;
+use toeline_model::units::{DEG, G_MPS2, KNOT_MPS};
+
+/// Way rolled before the check, metres, and speed for it, m/s (ours: fast enough to feel it, slow enough to stop at once).
+const AFTER_M: f64 = 1.0;
+const FROM_MPS: f64 = 0.8;
+/// Deceleration that the toes are pressed for, m/s² (ours), and the share of it that has to come.
+const PRESSES_FOR_MPS2: f64 = 1.2;
+const LEAST_SHARE: f64 = 0.35;
+/// How long they are pressed at most, seconds (ours), and the speed at which they come off.
+const PRESSES_S: f64 = 0.8;
+const OFF_AT_MPS: f64 = 0.25;
+/// Swing that tells of one weak brake with the feet held still, radians: in light wind sound brakes stay below 0.002, and
+/// one at a third of its torque gives 0.016 and more (ours).
+const MOST_SWING_RAD: f64 = 0.012;
+/// Wind above which a swing may be the wind's, m/s (ours: 12 kt); the deceleration alone is judged then.
+const LIGHT_WIND_MPS: f64 = 12.0 * KNOT_MPS;
+
+/// What the brake check showed.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BrakeReading {
+    /// Way at which the toes were pressed, metres.
+    pub at_m: f64,
+    /// Deceleration that came, m/s².
+    pub slowed_mps2: f64,
+    /// Swing meanwhile, radians, left positive.
+    pub swung_rad: f64,
+    /// What was wrong, in words; `None` when the brakes hold and pull alike.
+    pub finding: Option<String>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Stage {
+    Due,
+    Closing,
+    Pressing {
+        for_s: f64,
+        from_mps: f64,
+        heading_rad: f64,
+    },
+    Done,
+}
+
+/// The check under way.
+#[derive(Clone, Debug)]
+pub(super) struct BrakeCheck {
+    stage: Stage,
+    at_m: f64,
+    pub(super) reading: Option<BrakeReading>,
+}
+
+impl BrakeCheck {
+    pub(super) fn due() -> BrakeCheck {
+        BrakeCheck {
+            stage: Stage::Due,
+            at_m: 0.0,
+            reading: None,
+        }
+    }
+
+    /// Whether the toes are pressed for the check now.
+    pub(super) fn pressing(&self) -> bool {
+        matches!(self.stage, Stage::Pressing { .. })
+    }
+
+    /// Force that each main wheel is to hold back with, N, while the check takes the throttle; `None` while it does not.
+    pub(super) fn decide(
+        &mut self,
+        plane: &Plane,
+        seen: &Seen,
+        rolled_m: f64,
+        way_m: f64,
+        throttle: f64,
+        dt_s: f64,
+    ) -> Option<f64> {
+        match self.stage {
+            Stage::Due if rolled_m >= AFTER_M && seen.nose_mps >= FROM_MPS => {
+                self.stage = Stage::Closing;
+                Some(0.0)
+            }
+            Stage::Due | Stage::Done => None,
+            Stage::Closing => {
+                if throttle <= 0.0 {
+                    self.at_m = way_m;
+                    self.stage = Stage::Pressing {
+                        for_s: 0.0,
+                        from_mps: seen.nose_mps,
+                        heading_rad: seen.heading_rad,
+                    };
+                }
+                Some(0.0)
+            }
+            Stage::Pressing {
+                for_s,
+                from_mps,
+                heading_rad,
+            } => {
+                let for_s = for_s + dt_s;
+                if for_s > PRESSES_S || seen.nose_mps < OFF_AT_MPS {
+                    self.read(from_mps, heading_rad, seen, for_s);
+                    self.stage = Stage::Done;
+                    return Some(0.0);
+                }
+                self.stage = Stage::Pressing {
+                    for_s,
+                    from_mps,
+                    heading_rad,
+                };
+                let rolls_n = super::gains::ROLLS_AT * plane.mass_kg * G_MPS2;
+                Some((plane.mass_kg * PRESSES_FOR_MPS2 + seen.thrust_n - rolls_n).max(0.0) / 2.0)
+            }
+        }
+    }
+
+    fn read(&mut self, from_mps: f64, heading_rad: f64, seen: &Seen, for_s: f64) {
+        let slowed_mps2 = (from_mps - seen.nose_mps) / for_s.max(1e-6);
+        let swung_rad = wrap(seen.heading_rad - heading_rad);
+        let wind_mps = math::hypot(seen.wind_mps[0], seen.wind_mps[1]);
+        let finding = if swung_rad.abs() > MOST_SWING_RAD && wind_mps < LIGHT_WIND_MPS {
+            let (side, weak) = if swung_rad > 0.0 {
+                ("left", "right")
+            } else {
+                ("right", "left")
+            };
+            Some(format!(
+                "pressed alike it swings {:.1} degrees to the {side}: the {weak} brake is weak",
+                swung_rad.abs() / DEG
+            ))
+        } else if slowed_mps2 < LEAST_SHARE * PRESSES_FOR_MPS2 {
+            Some(format!(
+                "the brakes slow it by {slowed_mps2:.2} m/s2, pressed for {PRESSES_FOR_MPS2:.1}"
+            ))
+        } else {
+            None
+        };
+        self.reading = Some(BrakeReading {
+            at_m: self.at_m,
+            slowed_mps2,
+            swung_rad,
+            finding,
+        });
+    }
+}
