@@ -11,7 +11,7 @@ pub(crate) const GOLDEN: u64 = 0x7d5f_7fc0_39b0_fc02;
 pub(crate) const TICKS: u64 = 9600;
 
 /// Controls of a tick: numbers that need no mathematical library.
-fn controls(tick: u64) -> Controls {
+pub(crate) fn controls(tick: u64) -> Controls {
     let wave = |period: u64| ((tick % period) as f64 / period as f64 * 2.0 - 1.0).abs() * 2.0 - 1.0;
     if tick > 6000 {
         return Controls {
