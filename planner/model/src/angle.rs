@@ -91,7 +91,8 @@ impl Yaw {
 
     /// Cosine and sine: the unit vector of this direction.
     pub fn unit(self) -> (f64, f64) {
-        (math::cos(self.0), math::sin(self.0))
+        let (sin, cos) = math::sin_cos(self.0);
+        (cos, sin)
     }
 }
 

@@ -11,6 +11,11 @@ pub fn cos(x: f64) -> f64 {
     libm::cos(x)
 }
 
+/// Sine and cosine of an angle in radians, in less time than one after the other.
+pub fn sin_cos(x: f64) -> (f64, f64) {
+    libm::sincos(x)
+}
+
 /// Tangent of an angle in radians.
 pub fn tan(x: f64) -> f64 {
     libm::tan(x)

@@ -6,8 +6,8 @@
 //! lift and return. Loads come from the struts. Each tyre is a bounded constraint: at small slip it resists in proportion
 //! to slip over speed, which becomes pure sticking at rest, and it never gives more than friction times load in any
 //! direction. Struts are taken implicitly (see `struts`); the three contacts, the swivel of the nose wheel and its stop are
-//! solved together by sweeps (see `wheels`), implicitly, so that the step is stable from standing still to 60 kt. With both
-//! main wheels held, a body at rest stays at rest to the last bit. The air lifts, drags, pushes sideways and works on
+//! solved together by Newton's method, with sweeps behind it (see `wheels`), implicitly, so that the step is stable from
+//! standing still to 60 kt. With both main wheels held, a body at rest stays at rest to the last bit. The air lifts, drags, pushes sideways and works on
 //! rudder, elevator and aileron; the brakes warm, fade and cool. A run ends off the ground or tipped over ([`End`]).
 //!
 //! The engine's speed is the balance of its torque and the propeller's ([`engine`]); once stopped it needs the starter.

@@ -23,14 +23,14 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
         };
     }
     let c = controls.clamped();
-    let (cos, sin) = (math::cos(state.yaw_rad), math::sin(state.yaw_rad));
+    let (sin, cos) = math::sin_cos(state.yaw_rad);
 
     let linkage_rad = next_linkage(p, state.linkage_rad, c.rudder, dt_s);
     let brake = brakes::next_pressure(state.brake, c.brakes(), dt_s);
 
     // The last tick turned the body under its velocity: in the new axes the same velocity points the other way round.
     let turned = state.yaw_radps * dt_s;
-    let (ct, st) = (math::cos(turned), math::sin(turned));
+    let (ct, st) = turn(turned);
     let moving = [
         state.forward_mps * ct + state.left_mps * st,
         state.left_mps * ct - state.forward_mps * st,
@@ -86,9 +86,12 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
             + tow_yaw_nm,
     };
     let velocity = pushed(p, moving, state, &push, &swivel, dt_s);
-    let now = [moving[0], moving[1], state.yaw_radps, 0.0];
-    let rates = [state.heave_mps, state.pitch_radps, state.roll_radps];
-    let rolling_mps = contacts.map(|contact| contact.velocity(&now, &rates)[0]);
+    let level = [
+        moving[0] + p.cg_height_m * state.pitch_radps,
+        moving[1] + p.cg_height_m * state.roll_radps,
+        state.yaw_radps,
+        state.nose_wheel_radps,
+    ];
     let task = Task {
         params: p,
         velocity,
@@ -100,18 +103,20 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
         hold_nm,
         spin: state.spin_radps,
         last_n: state.tyre_n,
-        rolling_mps,
+        level,
+        moving: contacts.map(|contact| contact.velocity(&level, &[0.0; 3])),
         dt_s,
     };
     let solved = solve(&task, &contacts);
 
     let [forward_mps, left_mps, yaw_radps, swivel_radps] = solved.velocity;
-    let half_turned = state.yaw_rad + yaw_radps * dt_s / 2.0;
+    // Along the heading half way through the tick.
+    let (ch, sh) = turn(yaw_radps * dt_s / 2.0);
+    let (ch, sh) = (cos * ch - sin * sh, sin * ch + cos * sh);
     let travelled = Xy {
-        x: forward_mps * dt_s,
-        y: left_mps * dt_s,
-    }
-    .rotated(half_turned);
+        x: (forward_mps * ch - left_mps * sh) * dt_s,
+        y: (forward_mps * sh + left_mps * ch) * dt_s,
+    };
     let stop = p.caster_stop_rad;
     let [heave_mps, pitch_radps, roll_radps] = solved.rates;
     let mut next = State {
@@ -143,6 +148,17 @@ pub fn advance(p: &Params, ground: &Ground, air: &Air, state: &State, controls: 
     };
     next.end = End::of(p, &next, blow.up_n);
     next
+}
+
+/// Cosine and sine of the small angle of one tick's turn: the series, whose next term is below rounding, or else the library.
+fn turn(angle: f64) -> (f64, f64) {
+    if angle.abs() > 0.05 {
+        return (math::cos(angle), math::sin(angle));
+    }
+    let s = angle * angle;
+    let cos = 1.0 - s * (1.0 / 2.0 - s * (1.0 / 24.0 - s * (1.0 / 720.0 - s * (1.0 / 40_320.0))));
+    let sin = angle * (1.0 - s * (1.0 / 6.0 - s * (1.0 / 120.0 - s * (1.0 / 5_040.0 - s * (1.0 / 362_880.0)))));
+    (cos, sin)
 }
 
 /// Level forces on the body and moment in yaw, besides the wheels'.

@@ -7,7 +7,6 @@ mod around;
 pub mod attempt;
 pub mod faults;
 pub mod inputs;
-pub mod journal;
 pub mod journey;
 pub mod pilot;
 pub mod reading;
@@ -20,6 +19,7 @@ mod watch;
 
 pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
 pub use inputs::Inputs;
+pub use store::journal;
 pub use reading::AttemptError;
 pub use recorder::{RecordError, Recorder};
 pub use replay::{Replay, ReplayError};

@@ -6,7 +6,7 @@ use crate::attempt::{
     TrackPoint,
 };
 use crate::inputs::Inputs;
-use crate::journal::Part;
+use crate::store::journal::Part;
 use crate::watch::Watch;
 use serde_json::Value;
 use std::sync::Arc;

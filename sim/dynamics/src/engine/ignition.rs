@@ -25,6 +25,12 @@ pub(crate) fn spark(switch: MagnetoSwitch, faults: &Faults) -> Spark {
     let selected = switch.selects();
     let alive: [bool; 2] =
         core::array::from_fn(|side| (selected[side] || faults.live_magneto[side]) && !faults.dead_magneto[side]);
+    if alive == [true; 2] && faults.fouled_plug == [false; 2] {
+        return Spark {
+            share: 1.0,
+            cylinders: CYLINDERS,
+        };
+    }
     let (mut sum, mut cylinders) = (0.0, 0);
     for cylinder in 0..CYLINDERS {
         let fires = |side: usize| alive[side] && !(faults.fouled_plug[side] && FOULED[side] == cylinder);

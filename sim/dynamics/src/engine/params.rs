@@ -1,5 +1,6 @@
 //! An aircraft file boiled down to the numbers of one engine.
 
+use super::oil;
 use super::propeller::NO_THRUST_ADVANCE;
 use toeline_model::Aircraft;
 
@@ -34,6 +35,8 @@ pub struct EngineParams {
     pub oil_c: [f64; 2],
     /// Range of oil pressure, kPa.
     pub oil_kpa: [f64; 2],
+    /// What the oil pump does at idle with the hottest oil, as the oil's pressure curve takes it; follows from `oil_kpa`.
+    pub oil_at_idle: f64,
     /// Range of suction, kPa; `None` without suction-driven instruments.
     pub suction_kpa: Option<[f64; 2]>,
     /// Outside air, degrees Celsius.
@@ -63,6 +66,7 @@ impl EngineParams {
             carburettor: e.carburettor_heat,
             oil_c: [check.oil_least_c, check.oil_most_c],
             oil_kpa: check.oil_pressure_kpa,
+            oil_at_idle: oil::pumped_at_idle(check.oil_pressure_kpa),
             suction_kpa: check.suction_kpa,
             outside_c: OUTSIDE_C,
         }

@@ -24,11 +24,7 @@ pub(crate) struct Contact {
 impl Contact {
     /// A wheel at a body point, turned to the left by an angle; the tyre's force acts `trail` behind the swivel axis.
     fn new([x, y]: [f64; 2], angle: f64, trail: f64, below: f64) -> Contact {
-        let (c, s) = if angle == 0.0 {
-            (1.0, 0.0)
-        } else {
-            (math::cos(angle), math::sin(angle))
-        };
+        let (s, c) = if angle == 0.0 { (0.0, 1.0) } else { math::sin_cos(angle) };
         let along = Row {
             x: c,
             y: s,

@@ -2,7 +2,11 @@
 
 mod block;
 mod contact;
+mod equations;
+mod line;
+mod newton;
 mod solve;
+mod sweeps;
 
 pub(crate) use contact::Contact;
 pub(crate) use solve::{Task, solve};

@@ -4,7 +4,10 @@ use super::{BrakeReading, CheckReadings, Doing, Pilot, StopMade, Task};
 use crate::attempt::{Attempt, Environment, MOST_TICKS};
 use crate::journey::environment;
 use crate::recorder::Recorder;
+use crate::surroundings;
 use serde_json::Value;
+use std::sync::Arc;
+use toeline_dynamics::contacts::Surroundings;
 use toeline_dynamics::{Controls, End, State, step};
 use toeline_engine::planning::{Plan, Way};
 use toeline_model::Aircraft;
@@ -38,9 +41,10 @@ impl PilotDrive {
 
 /// Drives a plan's way from its start to its end, or until the pilot gives up. `job` goes into the attempt.
 pub fn drive_by_pilot(plan: &Plan, way: &Way, job: Value) -> PilotDrive {
-    let mut drive = drive_task(
+    let mut drive = drive_among(
         &plan.request.aircraft,
         environment(plan, way),
+        Some(Arc::new(surroundings::of(plan, way))),
         Task::of(plan, way),
         |_, _| {},
     );
@@ -53,11 +57,25 @@ pub fn drive_task(
     aircraft: &Aircraft,
     environment: Environment,
     task: Task,
+    watch: impl FnMut(&Controls, &State),
+) -> PilotDrive {
+    drive_among(aircraft, environment, None, task, watch)
+}
+
+/// The same among what stands around: what is touched is noted.
+fn drive_among(
+    aircraft: &Aircraft,
+    environment: Environment,
+    around: Option<Arc<Surroundings>>,
+    task: Task,
     mut watch: impl FnMut(&Controls, &State),
 ) -> PilotDrive {
     let params = environment.params(aircraft);
     let mut state = State::parked(&params, task.path.pose_at(task.from_m));
     let mut recorder = Recorder::new(aircraft, environment, &state, None);
+    if let Some(around) = around {
+        recorder = recorder.among(around);
+    }
     let mut pilot = Pilot::new(aircraft, task);
     let mut to_go: Option<u64> = None;
     for _ in 0..MOST_TICKS {

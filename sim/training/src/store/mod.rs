@@ -1,5 +1,7 @@
 //! Attempts as files. Saving never leaves a half-written file in the place of a good one.
 
+pub mod journal;
+
 use crate::attempt::Attempt;
 use crate::reading::AttemptError;
 use std::fs::{self, File, OpenOptions};
