@@ -43,13 +43,14 @@ fn renew(commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, old: Qu
 }
 
 /// The parts of the screen that depend on the room there is.
-type Fitted<'a> = (&'a mut Node, Has<KeyList>, Has<Caution>);
+type Fitted<'w, 's> = Query<
+    'w,
+    's,
+    (&'static mut Node, Has<KeyList>, Has<Caution>),
+    Or<(With<FirstScreen>, With<KeyList>, With<Caution>)>,
+>;
 
-fn fit(
-    window: Query<&Window>,
-    scale: Res<UiScale>,
-    mut parts: Query<Fitted, Or<(With<FirstScreen>, With<KeyList>, With<Caution>)>>,
-) {
+fn fit(window: Query<&Window>, scale: Res<UiScale>, mut parts: Fitted) {
     let Ok(window) = window.single() else { return };
     let room = window.size() / scale.0.max(0.1);
     let roomy = room.cmpge(LIST_NEEDS).all();
