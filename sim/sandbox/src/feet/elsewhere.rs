@@ -22,7 +22,7 @@ const TRIGGERS: [Button; 2] = [Button::LeftTrigger2, Button::RightTrigger2];
 
 /// The gamepads, sticks and pedals that the library sees.
 pub struct Pads {
-    library: Option<Gilrs>,
+    pads: Option<Gilrs>,
     trouble: Option<String>,
     known: BTreeMap<usize, DeviceId>,
     next_id: u32,
@@ -30,16 +30,16 @@ pub struct Pads {
 
 impl Default for Pads {
     fn default() -> Pads {
-        let library = GilrsBuilder::new()
+        let pads = GilrsBuilder::new()
             .with_default_filters(false)
             .add_included_mappings(true)
             .build();
-        let (library, trouble) = match library {
+        let (pads, trouble) = match pads {
             Ok(l) => (Some(l), None),
             Err(e) => (None, Some(format!("Gamepads and pedals cannot be read: {e}"))),
         };
         Pads {
-            library,
+            pads,
             trouble,
             known: BTreeMap::new(),
             next_id: 1,
@@ -61,7 +61,7 @@ impl Pads {
         let id = DeviceId(self.next_id);
         self.next_id += 1;
         self.known.insert(number, id);
-        if let Some(library) = &self.library {
+        if let Some(library) = &self.pads {
             reports.push(Report::Here(id, describe(library, pad)));
         }
         id
@@ -111,15 +111,11 @@ impl DeviceSource for Pads {
             reports.push(Report::NoSource(words));
         }
         // The library announces by itself only what comes later.
-        let there: Vec<GamepadId> = self
-            .library
-            .iter()
-            .flat_map(|l| l.gamepads().map(|(id, _)| id))
-            .collect();
+        let there: Vec<GamepadId> = self.pads.iter().flat_map(|l| l.gamepads().map(|(id, _)| id)).collect();
         for pad in there {
             self.announce(pad, &mut reports);
         }
-        while let Some(event) = self.library.as_mut().and_then(Gilrs::next_event) {
+        while let Some(event) = self.pads.as_mut().and_then(Gilrs::next_event) {
             if event.event == EventType::Disconnected {
                 if let Some(id) = self.known.remove(&event.id.into()) {
                     reports.push(Report::Gone(id));

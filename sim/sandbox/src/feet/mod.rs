@@ -96,7 +96,7 @@ impl Notices {
 }
 
 /// Devices, settings and the two screens, without any picture. The systems
-/// [`hear`], [`key_check::watch`], [`desk::listen`] and [`lead`] are placed by the controls.
+/// [`hear`], [`key_check::watch`], [`desk::listen`] and [`lead()`] are placed by the controls.
 pub fn feet_plugin(app: &mut App) {
     app.init_resource::<Settings>()
         .init_resource::<SettingsFile>()

@@ -17,6 +17,13 @@ struct FirstScreen;
 #[derive(Component)]
 struct KeyList;
 
+/// The box of the caution.
+#[derive(Component)]
+struct Caution;
+
+/// Width of the caution where there is room, pixels.
+const CAUTION_PX: f32 = 860.0;
+
 /// Least window for the list of keys, pixels.
 const LIST_NEEDS: Vec2 = Vec2::new(1180.0, 600.0);
 
@@ -35,17 +42,29 @@ fn renew(commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, old: Qu
     }
 }
 
-fn fit(window: Query<&Window>, scale: Res<UiScale>, mut list: Query<&mut Node, With<KeyList>>) {
+/// The parts of the screen that depend on the room there is.
+type Fitted<'w, 's> = Query<
+    'w,
+    's,
+    (&'static mut Node, Has<KeyList>, Has<Caution>),
+    Or<(With<FirstScreen>, With<KeyList>, With<Caution>)>,
+>;
+
+fn fit(window: Query<&Window>, scale: Res<UiScale>, mut parts: Fitted) {
     let Ok(window) = window.single() else { return };
     let room = window.size() / scale.0.max(0.1);
-    let want = if room.cmpge(LIST_NEEDS).all() {
-        Display::Flex
-    } else {
-        Display::None
-    };
-    for mut node in &mut list {
-        if node.display != want {
-            node.display = want;
+    let roomy = room.cmpge(LIST_NEEDS).all();
+    for (mut node, list, caution) in &mut parts {
+        let mut want = node.clone();
+        if list {
+            want.display = if roomy { Display::Flex } else { Display::None };
+        } else if caution {
+            want.width = px(CAUTION_PX.min(room.x - 40.0));
+        } else {
+            want.row_gap = px(if roomy { 16 } else { 5 });
+        }
+        if *node != want {
+            *node = want;
         }
     }
 }
@@ -87,13 +106,13 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
             s.spawn(text(scene.title.clone(), 18.0, palette::TEXT_HEAD));
             s.spawn((
                 Node {
-                    width: percent(92),
-                    max_width: px(860),
+                    width: px(CAUTION_PX),
                     padding: UiRect::all(px(14)),
                     border: UiRect::all(px(2)),
                     ..default()
                 },
                 BorderColor::all(palette::TEXT_WARN),
+                Caution,
             ))
             .with_children(|b| {
                 b.spawn((
@@ -115,7 +134,10 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
             .with_children(|columns| key_list(columns, &bindings));
             s.spawn(Node {
                 column_gap: px(24),
+                row_gap: px(5),
+                flex_wrap: FlexWrap::Wrap,
                 align_items: AlignItems::Center,
+                justify_content: JustifyContent::Center,
                 ..default()
             })
             .with_children(|foot| {
@@ -170,7 +192,7 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
                                 ..default()
                             })
                             .with_children(|k| {
-                                k.spawn(text(b.label(), 16.0, palette::TEXT_HEAD));
+                                k.spawn((text(b.label(), 16.0, palette::TEXT_HEAD), TextLayout::no_wrap()));
                             });
                             line.spawn(text(b.words, 16.0, palette::TEXT));
                         });
