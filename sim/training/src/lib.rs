@@ -19,8 +19,8 @@ mod watch;
 
 pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
 pub use inputs::Inputs;
-pub use store::journal;
 pub use reading::AttemptError;
 pub use recorder::{RecordError, Recorder};
 pub use replay::{Replay, ReplayError};
 pub use script::{Script, ScriptProblem, run_script, run_script_among};
+pub use store::journal;

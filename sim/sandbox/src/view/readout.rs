@@ -113,9 +113,9 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
         (
             Node {
                 position_type: PositionType::Absolute,
-                padding: UiRect::axes(px(14), px(10)),
+                padding: UiRect::axes(px(12), px(7)),
                 flex_direction: FlexDirection::Column,
-                row_gap: px(4),
+                row_gap: px(2),
                 border_radius: BorderRadius::all(px(4)),
                 ..node
             },
@@ -125,20 +125,20 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
     };
     commands
         .spawn(box_at(Node {
-            top: px(12),
-            left: px(12),
-            max_width: px(420),
+            top: px(8),
+            left: px(8),
+            max_width: px(900),
             ..default()
         }))
         .with_children(|b| {
-            b.spawn(text(scene.title.clone(), 15.0, palette::TEXT_HEAD));
-            b.spawn((text("", 18.0, palette::TEXT), Figures));
-            b.spawn((text("", 17.0, palette::TEXT_WARN), Warning));
+            b.spawn(text(scene.title.clone(), 14.0, palette::TEXT_HEAD));
+            b.spawn((text("", 16.0, palette::TEXT), Figures));
+            b.spawn((text("", 16.0, palette::TEXT_WARN), Warning));
         });
     commands
         .spawn(box_at(Node {
-            top: px(12),
-            right: px(12),
+            top: px(8),
+            right: px(8),
             ..default()
         }))
         .with_children(|b| {
@@ -184,20 +184,22 @@ fn column_words(hands: &Hands) -> String {
 
 /// All figures as the screen shows them. What the panel shows is left to it.
 pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene, shown: bool) -> String {
-    let mut lines = vec![];
+    // Few and long lines: the box stays in the sky, above what there is to see of the field.
+    let way = format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m());
+    let mut first = vec![way];
     if shown {
-        lines.push(off_words(drive.off_m));
-        lines.push(format!("Speed {:.1} kt", knots(drive.gauges().speed_mps)));
+        first.insert(0, off_words(drive.off_m));
+        first.insert(1, format!("Speed {:.1} kt", knots(drive.gauges().speed_mps)));
     }
-    lines.push(format!("Column {}", column_words(hands)));
-    lines.push(format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m()));
+    let mut second = vec![];
     if let Some((name, ahead_m)) = scene.next_stop(drive.way_m) {
-        lines.push(format!("Next stop: {name}, {ahead_m:.0} m"));
+        second.push(format!("Next stop: {name}, {ahead_m:.0} m"));
     }
+    second.push(format!("Column {}", column_words(hands)));
     if drive.under == Surface::Grass {
-        lines.push("Nose wheel on GRASS".into());
+        second.push("Nose wheel on GRASS".into());
     }
-    lines.join("\n")
+    [first.join("    "), second.join("    ")].join("\n")
 }
 
 /// What the panel would show, in words, for when it is hidden.
@@ -209,7 +211,7 @@ pub fn in_place_of_panel(drive: &Drive, hands: &Hands) -> String {
         MagnetoSwitch::Off => "OFF",
     };
     format!(
-        "Engine {:.0} rpm    Throttle {:.0} %\nMixture {:.0} %    Carb heat {}\nMagnetos {magnetos}",
+        "Engine {:.0} rpm    Throttle {:.0} %    Mixture {:.0} %    Carb heat {}    Magnetos {magnetos}",
         drive.gauges().rpm,
         hands.throttle * 100.0,
         hands.mixture * 100.0,
@@ -270,18 +272,18 @@ fn warn(
         )),
         End::No => {}
         End::Airborne => words.push(format!(
-            "AIRBORNE: the drive ends here.\n{} takes you back",
+            "AIRBORNE: the drive ends here. {} takes you back",
             bindings.label(Action::Restart)
         )),
         End::TippedOver => words.push(format!(
-            "TIPPED OVER: the drive ends here.\n{} takes you back",
+            "TIPPED OVER: the drive ends here. {} takes you back",
             bindings.label(Action::Restart)
         )),
     }
     if pace.slower_than_life() {
-        words.push("SLOWER THAN LIFE: this computer\ndoes not keep up".to_string());
+        words.push("SLOWER THAN LIFE: this computer does not keep up".to_string());
     }
-    let words = words.join("\n");
+    let words = words.join("    ");
     if line.0 != words {
         line.0 = words;
     }

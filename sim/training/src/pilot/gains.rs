@@ -71,7 +71,7 @@ pub(super) const ENGINE_AHEAD_S: f64 = 1.0;
 /// How long a change of speed takes to be felt, seconds.
 pub(super) const FEELS_S: f64 = 0.2;
 /// Rolling resistance expected before anything is learnt, as a share of the weight.
-pub(super) const ROLLS_AT: f64 = 0.03;
+pub(super) const ROLLS_AT: f64 = 0.04;
 /// Excess of speed from which the brakes come on, m/s.
 pub(super) const BRAKES_FROM_MPS: f64 = 0.35;
 /// The same as a share of the speed wanted, where that is less.
