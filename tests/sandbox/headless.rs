@@ -5,17 +5,13 @@ mod practice;
 
 use bevy::prelude::*;
 use bevy::time::TimeUpdateStrategy;
-use std::sync::Arc;
-use toeline_dynamics::contacts::Surroundings;
-use toeline_dynamics::{Air, State};
-use toeline_model::aircraft::catalog;
+use toeline_dynamics::State;
 use toeline_model::{Bearing, Pose};
 use toeline_sandbox::clock::Pace;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::recorder::{RecordTo, rescue};
-use toeline_sandbox::scene::{NamedStop, Scene};
-use toeline_training::{Environment, EventKind, surroundings};
+use toeline_training::EventKind;
 
 /// The core plugins, standing on the first screen, with `ticks` fixed steps in every frame.
 fn app(ticks: u32) -> App {

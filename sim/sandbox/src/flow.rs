@@ -79,12 +79,8 @@ fn slow_down(mut flow: ResMut<Flow>) {
 }
 
 fn set_pace(flow: Res<Flow>, mut time: ResMut<Time<Virtual>>) {
+    // Whether it runs at all is settled where the screens that stop it are known.
     time.set_relative_speed_f64(if flow.slow { SLOW_SHARE } else { 1.0 });
-    if flow.held {
-        time.pause();
-    } else {
-        time.unpause();
-    }
 }
 
 fn remember(drive: Res<Drive>, hands: Res<Hands>, mut past: ResMut<Past>) {

@@ -23,6 +23,7 @@ pub mod settings;
 pub mod store;
 
 use crate::feel::{Hands, Held, Led};
+use crate::flow::Flow;
 use crate::keys::{Action, Bindings};
 use bevy::prelude::*;
 use desk::Desk;
@@ -240,11 +241,11 @@ fn fade(mut notices: ResMut<Notices>, real: Res<Time<Real>>) {
     });
 }
 
-/// Time stands still while a screen of settings is open, and goes on where it was.
-fn stand_still(screen: Res<OpenScreen>, mut time: ResMut<Time<Virtual>>) {
-    match (screen.now, time.is_paused()) {
-        (Screen::None, true) => time.unpause(),
-        (Screen::Controls | Screen::KeyboardCheck, false) => time.pause(),
+/// Time stands still while a screen of settings is open, and goes on where it was. Held time (see `flow`) stays held.
+fn stand_still(screen: Res<OpenScreen>, flow: Res<Flow>, mut time: ResMut<Time<Virtual>>) {
+    match (flow.held || screen.now != Screen::None, time.is_paused()) {
+        (false, true) => time.unpause(),
+        (true, false) => time.pause(),
         _ => {}
     }
 }
