@@ -52,6 +52,12 @@ pub enum Action {
     Begin,
     /// Leave the program.
     Leave,
+    /// Look back over the left shoulder while held.
+    LookLeftShoulder,
+    /// Look back over the right shoulder while held.
+    LookRightShoulder,
+    /// Look up the approach of the runway ahead while held.
+    LookApproach,
 }
 
 /// One line of the key list.
@@ -98,6 +104,9 @@ impl Default for Bindings {
             (Restart, KeyCode::Backspace, "Backspace", "back to the start"),
             (Leave, KeyCode::Escape, "Esc", "leave"),
             (Begin, KeyCode::Enter, "Enter", "start"),
+            (LookLeftShoulder, KeyCode::Digit2, "2", "over the left shoulder while held"),
+            (LookRightShoulder, KeyCode::Digit9, "9", "over the right shoulder while held"),
+            (LookApproach, KeyCode::Digit0, "0", "up the approach while held"),
         ];
         Bindings(
             list.into_iter()

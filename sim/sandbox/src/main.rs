@@ -14,7 +14,10 @@ use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording};
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::cameras::Edges;
+use toeline_sandbox::view::gaze::Gaze;
+use toeline_sandbox::view::hour::TimeOfDay;
 use toeline_sandbox::view::photo::Photo;
+use toeline_sandbox::view::quality::Quality;
 use toeline_sandbox::view::{View, view_plugins};
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
@@ -53,6 +56,15 @@ struct Args {
     /// Smooth the edges: by itself this happens where a graphics card draws.
     #[arg(long, value_enum, default_value = "auto")]
     edges: Edges,
+    /// Time of day: lamps are lit at dusk and night.
+    #[arg(long, value_enum, default_value = "day")]
+    time_of_day: TimeOfDay,
+    /// How much is drawn; low for a weak graphics card.
+    #[arg(long, value_enum, default_value = "medium")]
+    quality: Quality,
+    /// Where the pilot looks while no look key is held.
+    #[arg(long, value_enum, default_value = "ahead")]
+    look: Gaze,
     /// Go straight into the drive; the caution is printed on the terminal instead.
     #[arg(long)]
     straight_in: bool,
@@ -144,6 +156,9 @@ fn main() -> ExitCode {
         replace: args.record.is_some(),
     })
     .insert_resource(args.edges)
+    .insert_resource(args.time_of_day)
+    .insert_resource(args.quality)
+    .insert_resource(args.look)
     .insert_resource(UiScale(args.text_scale))
     .insert_resource(scene)
     .insert_resource(Span {

@@ -2,10 +2,12 @@
 
 use super::daylight::{Daylight, Finishes};
 use super::ground_grain::scatter;
+use super::quality::Quality;
 use super::sketch::Sketch;
 use super::{markings, obstacles, palette, signs};
 use crate::scene::Scene;
 use crate::surface::{LANE_WIDTH_M, RUNWAY_WIDTH_M, STAND_WIDTH_M};
+use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use toeline_model::airfield::Surface;
 use toeline_model::frame::xy;
@@ -128,22 +130,33 @@ fn pavement(sketch: &mut Sketch, field: &Airfield) {
     }
 }
 
-fn draw_field(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
+fn draw_field(
+    mut commands: Commands,
+    scene: Res<Scene>,
+    quality: Res<Quality>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    finishes: Res<Finishes>,
+) {
     let field = &scene.field;
+    let quality = *quality;
     let mut put = |draw: &dyn Fn(&mut Sketch, &Airfield), finish: &Handle<Daylight>, name: &'static str| {
         let mut sketch = Sketch::default();
         draw(&mut sketch, field);
         if !sketch.is_empty() {
-            commands.spawn((
+            let mut thing = commands.spawn((
                 Name::new(name),
                 Mesh3d(meshes.add(sketch.mesh())),
                 MeshMaterial3d(finish.clone()),
             ));
+            if *finish != finishes.solid {
+                // Flat ground throws no shadow on itself.
+                thing.insert(NotShadowCaster);
+            }
         }
     };
     put(&grass, &finishes.ground, "grass");
     put(&pavement, &finishes.ground, "pavement");
     put(&markings::draw, &finishes.flat, "paint");
-    put(&signs::draw, &finishes.solid, "signs");
-    put(&obstacles::draw, &finishes.solid, "obstacles");
+    put(&signs::draw, &finishes.sign, "signs");
+    put(&|s, f| obstacles::draw(s, f, quality), &finishes.solid, "obstacles");
 }

@@ -46,6 +46,18 @@ impl Sketch {
         }
     }
 
+    /// Everything of another sketch, moved.
+    pub fn place(&mut self, part: &Sketch, by: Transform) {
+        let first = self.at.len() as u32;
+        self.at
+            .extend(part.at.iter().map(|p| by.transform_point(Vec3::from(*p)).to_array()));
+        self.normal
+            .extend(part.normal.iter().map(|n| (by.rotation * Vec3::from(*n)).to_array()));
+        self.colour.extend(&part.colour);
+        self.uv.extend(&part.uv);
+        self.index.extend(part.index.iter().map(|i| first + i));
+    }
+
     /// A face seen from both sides.
     pub fn leaf(&mut self, corners: &[Vec3], colour: Color) {
         self.face(corners, colour);

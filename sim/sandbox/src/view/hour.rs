@@ -1,0 +1,71 @@
+//! Time of day: what light there is, from where, and what colour the sky has. All figures ours, chosen by eye so that
+//! paint, pavement and grass can be told apart at any hour; a real moonless night is darker.
+
+use super::palette;
+use bevy::prelude::*;
+
+/// Time of day.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
+pub enum TimeOfDay {
+    /// Full daylight.
+    #[default]
+    Day,
+    /// After sunset, with light left in the sky: lamps are lit.
+    Dusk,
+    /// Night with some moon.
+    Night,
+}
+
+/// The light of an hour. Colours are linear.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Light {
+    /// Unit vector toward sun or moon, in Bevy's axes.
+    pub toward: Vec3,
+    /// Light of sun or moon on a face turned to it.
+    pub sun: Vec3,
+    /// Light of the sky from all around.
+    pub sky: Vec3,
+    /// Sky at the horizon, and the haze.
+    pub horizon: Color,
+    /// Sky overhead.
+    pub zenith: Color,
+    /// Least light of what shines by itself: faces of signs.
+    pub signs: f32,
+}
+
+impl TimeOfDay {
+    /// Whether lamps are lit.
+    pub fn lamps_lit(self) -> bool {
+        self != TimeOfDay::Day
+    }
+
+    /// The light of that hour.
+    pub fn light(self) -> Light {
+        match self {
+            TimeOfDay::Day => Light {
+                toward: Vec3::new(-0.45, 0.75, 0.50).normalize(),
+                sun: Vec3::new(0.62, 0.61, 0.58),
+                sky: Vec3::new(0.50, 0.51, 0.53),
+                horizon: palette::HORIZON,
+                zenith: palette::ZENITH,
+                signs: 0.0,
+            },
+            TimeOfDay::Dusk => Light {
+                toward: Vec3::new(-0.95, 0.22, 0.20).normalize(),
+                sun: Vec3::new(0.09, 0.06, 0.04),
+                sky: Vec3::new(0.125, 0.135, 0.18),
+                horizon: palette::HORIZON_DUSK,
+                zenith: palette::ZENITH_DUSK,
+                signs: 0.55,
+            },
+            TimeOfDay::Night => Light {
+                toward: Vec3::new(0.50, 0.70, -0.50).normalize(),
+                sun: Vec3::new(0.010, 0.012, 0.018),
+                sky: Vec3::new(0.016, 0.019, 0.028),
+                horizon: palette::HORIZON_NIGHT,
+                zenith: palette::ZENITH_NIGHT,
+                signs: 0.50,
+            },
+        }
+    }
+}
