@@ -10,6 +10,7 @@ pub mod keys;
 pub mod recorder;
 pub mod scene;
 pub mod scripted;
+pub mod sound;
 pub mod surface;
 pub mod view;
 

@@ -177,6 +177,8 @@ fn main() -> ExitCode {
     })
     .add_plugins((core_plugins, view_plugins))
     .add_systems(Last, report_end.after(KeepAttempt));
+    #[cfg(feature = "sound")]
+    app.add_plugins(toeline_sandbox::sound::device::sound_plugin);
     if let Some(script) = script {
         app.insert_resource(script);
     }

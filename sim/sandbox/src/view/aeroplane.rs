@@ -51,6 +51,8 @@ fn build(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Me
 
     commands.entity(frame).with_children(|f| {
         f.spawn((mesh(&|s| airframe::hull(s, a)), paint.clone(), outside));
+        let lining = mesh(&|s| airframe::rear_lining(s, a));
+        f.spawn((lining, paint.clone(), SeenFrom(&[View::Seat])));
         f.spawn((
             mesh(&|s| {
                 airframe::rear_hull(s, a);

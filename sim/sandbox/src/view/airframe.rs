@@ -134,11 +134,39 @@ pub fn rear_hull(sketch: &mut Sketch, a: &Aircraft) {
     let b = shape(a);
     let rings: Vec<Vec<Vec3>> = b.sections[REAR..].iter().map(outline).collect();
     sketch.loft(&rings, |r, i| match r {
-        0 if (1..3).contains(&i) || (6..8).contains(&i) => palette::GLASS,
+        0 if rear_window(i) => palette::GLASS,
         _ if (SIDES / 2 + 1..SIDES - 1).contains(&i) => palette::SKIN_LOW,
         _ => palette::SKIN,
     });
     sketch.face(&rings[rings.len() - 1], palette::SKIN_LOW);
+}
+
+/// What the pilot sees looking back: walls and roof behind the door, and the inside of the body up to the rear windows.
+pub fn rear_lining(sketch: &mut Sketch, a: &Aircraft) {
+    let b = shape(a);
+    let [front, back] = [&b.sections[REAR], &b.sections[REAR + 1]].map(outline);
+    for i in (0..SIDES).filter(|i| !rear_window(*i)) {
+        let j = (i + 1) % SIDES;
+        sketch.face(&[front[i], back[i], back[j], front[j]], palette::CABIN);
+    }
+    let (from, to) = (a.seats.pilot_eye_x_m - 0.45, b.sections[REAR].x_m);
+    let (low, top) = (a.fuselage.underside_z_m + 0.05, a.fuselage.top_z_m - 0.05);
+    let half = b.half_m * 0.97;
+    for y in [half, -half] {
+        let wall = [
+            body(from, y, low),
+            body(to, y, low),
+            body(to, y, b.sill_z_m),
+            body(from, y, b.sill_z_m),
+        ];
+        sketch.leaf(&wall, palette::CABIN);
+    }
+    let roof = [body(from, half, top), body(to, half, top), body(to, -half, top), body(from, -half, top)];
+    sketch.leaf(&roof, palette::CABIN);
+}
+
+fn rear_window(i: usize) -> bool {
+    (1..3).contains(&i) || (6..8).contains(&i)
 }
 
 /// Share of the fin's chord that is rudder.
@@ -210,22 +238,20 @@ pub fn blades(sketch: &mut Sketch, diameter_m: f64) {
     }
 }
 
-/// The disc that quick blades become: thin near the hub, where they are narrow and slow to cover the view, with a pale edge
-/// where the tips are painted.
+/// The disc that quick blades become: densest near the hub, where blades are wide for the way they
+/// sweep, and gone at the tips.
 pub fn blurred(sketch: &mut Sketch, diameter_m: f64) {
     let r = diameter_m / 2.0;
-    let rings = [(0.10, 0.20), (0.55, 0.12), (0.90, 0.08), (0.94, 0.10), (1.0, 0.03)];
+    let rings = [(0.10, 0.18), (0.45, 0.10), (0.80, 0.055), (0.96, 0.035), (1.0, 0.0)];
     let point = |share: f64, i: u32| {
         let t = std::f64::consts::TAU * f64::from(i) / 40.0;
         body(0.0, r * share * t.cos(), r * share * t.sin())
     };
     for pair in rings.windows(2) {
         let [(inner, thin), (outer, thick)] = [pair[0], pair[1]];
-        let tips = pair[1].0 > 0.91;
         for i in 0..40 {
             let corners = [point(inner, i), point(outer, i), point(outer, i + 1), point(inner, i + 1)];
-            let base = if tips { palette::SKIN } else { palette::METAL };
-            let c = |alpha: f32| base.with_alpha(alpha);
+            let c = |alpha: f32| palette::METAL.with_alpha(alpha);
             let colours = [c(thin), c(thick), c(thick), c(thin)];
             sketch.blend(&corners, &colours);
             let back = [corners[3], corners[2], corners[1], corners[0]];

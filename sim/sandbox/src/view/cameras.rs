@@ -146,7 +146,8 @@ fn place(
             let inside = stance.body_in_world();
             // Looking back the pilot leans: forward, and away from the shoulder that is looked over.
             let back = (head.x.abs() / std::f32::consts::FRAC_PI_2 - 1.0).max(0.0);
-            let lean = Vec3::new(head.x.signum() * 0.10, 0.0, -0.12) * back;
+            let aside = head.x.abs().min(1.0) * 0.10;
+            let lean = Vec3::new(head.x.signum() * 0.10, 0.0, -0.12) * back - Vec3::Z * aside;
             let at = body(s.pilot_eye_x_m, s.pilot_eye_y_m, s.pilot_eye_z_m) + lean;
             let down = lens.seat_down_deg.to_radians() * (1.0 - 0.5 * head.x.abs().min(1.0));
             let turn = Quat::from_rotation_y(head.x) * Quat::from_rotation_x(head.y - down);

@@ -51,6 +51,8 @@ enum Shines {
     No,
     AfterDusk,
     Always,
+    /// Nothing does: the drawn shadow, which fades with the sun.
+    Shade,
 }
 
 impl Material for Daylight {
@@ -92,16 +94,25 @@ impl Daylight {
     /// Sets the light of an hour; with `shadows` the map of depths is read.
     pub fn set_hour(&mut self, hour: TimeOfDay, shadows: bool) {
         let light = hour.light();
+        if self.shines == Shines::Shade {
+            // Drawn shadows give way to cast ones.
+            self.own.y = if shadows { 0.0 } else { light.shade };
+        }
         let haze = light.horizon.to_linear();
         self.haze = Vec4::new(haze.red, haze.green, haze.blue, self.haze.w);
         self.toward_sun = light.toward.extend(0.0);
         self.sun = light.sun.extend(if shadows { 1.0 } else { 0.0 });
         self.sky = light.sky.extend(0.22);
         self.own.x = match self.shines {
-            Shines::No => 0.0,
+            Shines::No | Shines::Shade => 0.0,
             Shines::AfterDusk => light.signs,
             Shines::Always => 1.0,
         };
+    }
+
+    /// Strength of the aeroplane's two lamps together, 0 when both are off.
+    pub fn lamp_strength(&self) -> f32 {
+        self.lamp_at.w + self.landing.w
     }
 
     /// Sets the aeroplane's lamps.
@@ -198,7 +209,7 @@ fn mix(
         solid: finish(Shines::No, HAZE_PER_M, None, false),
         sign: finish(Shines::AfterDusk, HAZE_PER_M, None, false),
         sky: finish(Shines::Always, 0.0, None, false),
-        shade: finish(Shines::No, 0.0, None, true),
+        shade: finish(Shines::Shade, 0.0, None, true),
         blur: finish(Shines::No, 0.0, None, true),
     };
     commands.insert_resource(finishes);

@@ -52,7 +52,7 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     var light = daylight.sky.rgb * (1.0 - daylight.sky.w * (1.0 - normal.y)) + daylight.sun.rgb * sun;
     if daylight.lamp_at.w + daylight.landing.w > 0.0 {
         let way = in.world_position.xyz - daylight.lamp_at.xyz;
-        let taxi = daylight.lamp_at.w * beam(way, normal, daylight.taxi.xyz, daylight.taxi.w, 16.0);
+        let taxi = daylight.lamp_at.w * beam(way, normal, daylight.taxi.xyz, daylight.taxi.w, 20.0);
         let landing = daylight.landing.w * beam(way, normal, daylight.landing.xyz, 0.982, 45.0);
         light += vec3<f32>(1.0, 0.94, 0.82) * (taxi + landing);
     }

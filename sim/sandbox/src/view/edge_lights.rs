@@ -97,7 +97,6 @@ pub fn field_lamps(field: &Airfield, spacing_m: f64) -> Vec<FieldLamp> {
             let count = (2.0 * half / ACROSS_M).round().max(2.0);
             for i in 0..=count as u32 {
                 let across = half - 2.0 * half * f64::from(i) / count;
-                // The strip's own round end is no pavement.
                 let at = end + outward * OUTSIDE_M + outward.left() * across;
                 put(at, LampKind::RunwayEnd, outward, OUTSIDE_M);
             }

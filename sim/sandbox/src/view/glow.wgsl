@@ -45,6 +45,6 @@ fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
     let rim = clamp(1.0 - length(in.uv), 0.0, 1.0);
     let core = smoothstep(0.62, 0.85, rim);
     // A white heart in a coloured glow.
-    let tint = mix(in.color.rgb, vec3<f32>(length(in.color.rgb)), core * 0.6);
+    let tint = mix(in.color.rgb, vec3<f32>(length(in.color.rgb)), core * 0.35);
     return vec4<f32>(tint * (0.45 * rim * rim + core), 0.0);
 }

@@ -29,8 +29,12 @@ pub struct Light {
     pub horizon: Color,
     /// Sky overhead.
     pub zenith: Color,
+    /// How the colour changes upward: 1 evenly, less than 1 soon above the horizon.
+    pub rise: f32,
     /// Least light of what shines by itself: faces of signs.
     pub signs: f32,
+    /// Strength of the shadow that is drawn under an aeroplane.
+    pub shade: f32,
 }
 
 impl TimeOfDay {
@@ -48,7 +52,9 @@ impl TimeOfDay {
                 sky: Vec3::new(0.50, 0.51, 0.53),
                 horizon: palette::HORIZON,
                 zenith: palette::ZENITH,
+                rise: 1.1,
                 signs: 0.0,
+                shade: 1.0,
             },
             TimeOfDay::Dusk => Light {
                 toward: Vec3::new(-0.95, 0.22, 0.20).normalize(),
@@ -56,7 +62,9 @@ impl TimeOfDay {
                 sky: Vec3::new(0.125, 0.135, 0.18),
                 horizon: palette::HORIZON_DUSK,
                 zenith: palette::ZENITH_DUSK,
+                rise: 0.55,
                 signs: 0.55,
+                shade: 0.6,
             },
             TimeOfDay::Night => Light {
                 toward: Vec3::new(0.50, 0.70, -0.50).normalize(),
@@ -64,7 +72,9 @@ impl TimeOfDay {
                 sky: Vec3::new(0.016, 0.019, 0.028),
                 horizon: palette::HORIZON_NIGHT,
                 zenith: palette::ZENITH_NIGHT,
+                rise: 0.8,
                 signs: 0.50,
+                shade: 0.35,
             },
         }
     }

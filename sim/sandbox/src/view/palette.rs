@@ -78,9 +78,9 @@ pub const ZENITH: Color = Color::srgb(0.33, 0.53, 0.80);
 pub const HORIZON: Color = Color::srgb(0.80, 0.87, 0.92);
 
 /// The same two at dusk.
-pub const ZENITH_DUSK: Color = Color::srgb(0.16, 0.21, 0.36);
+pub const ZENITH_DUSK: Color = Color::srgb(0.13, 0.20, 0.38);
 /// Horizon at dusk.
-pub const HORIZON_DUSK: Color = Color::srgb(0.55, 0.47, 0.46);
+pub const HORIZON_DUSK: Color = Color::srgb(0.58, 0.50, 0.45);
 /// The same two at night.
 pub const ZENITH_NIGHT: Color = Color::srgb(0.020, 0.028, 0.060);
 /// Horizon at night.

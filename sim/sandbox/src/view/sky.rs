@@ -94,7 +94,7 @@ fn dome(light: &Light) -> Mesh {
         let t = std::f32::consts::TAU * side as f32 / SIDES as f32;
         Vec3::new(up.cos() * t.cos(), up.sin(), up.cos() * t.sin()) * SKY_RADIUS_M
     };
-    let colour = |band: u32| light.horizon.mix(&light.zenith, share(band).powf(1.1));
+    let colour = |band: u32| light.horizon.mix(&light.zenith, share(band).powf(light.rise));
     for band in 0..BANDS {
         for side in 0..SIDES {
             let corners = [

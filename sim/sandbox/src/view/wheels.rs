@@ -17,11 +17,11 @@ pub fn wheel(sketch: &mut Sketch, width_m: f64, diameter_m: f64) {
     let hub = |y: f64| body(0.0, y, 0.0);
     let half = width_m / 2.0;
     // A rounded tread: three rings.
-    sketch.bar(hub(-half * 0.6), hub(half * 0.6), (r, r), 18, palette::TYRE);
-    sketch.bar(hub(half * 0.6), hub(half), (r, r * 0.86), 18, palette::TYRE);
-    sketch.bar(hub(-half * 0.6), hub(-half), (r, r * 0.86), 18, palette::TYRE);
+    sketch.bar(hub(-half * 0.6), hub(half * 0.6), (r, r), 14, palette::TYRE);
+    sketch.bar(hub(half * 0.6), hub(half), (r, r * 0.86), 14, palette::TYRE);
+    sketch.bar(hub(-half * 0.6), hub(-half), (r, r * 0.86), 14, palette::TYRE);
     let rim = r * 0.52;
-    sketch.bar(hub(-width_m * 0.53), hub(width_m * 0.53), (rim, rim), 12, palette::METAL);
+    sketch.bar(hub(-width_m * 0.53), hub(width_m * 0.53), (rim, rim), 8, palette::METAL);
     // Three dark holes in each face show that it turns.
     for side in [1.0, -1.0] {
         for i in 0..3 {
