@@ -81,7 +81,10 @@ fn transform<C: Component>(app: &mut App) -> Transform {
 fn the_body_leans_on_wheels_that_stay_on_the_ground() {
     let mut app = practice_app(TimeOfDay::Day);
     let level = transform::<Frame>(&mut app);
-    assert!(level.translation.length() < 1e-3, "at rest the body sits where it was built: {level:?}");
+    assert!(
+        level.translation.length() < 1e-3,
+        "at rest the body sits where it was built: {level:?}"
+    );
     let lean = |app: &mut App, pitch_rad: f64, roll_rad: f64, heave_m: f64| {
         let mut drive = app.world_mut().resource_mut::<Drive>();
         drive.now.pitch_rad = pitch_rad;
@@ -99,7 +102,10 @@ fn the_body_leans_on_wheels_that_stay_on_the_ground() {
     let (rolled, _) = lean(&mut app, 0.0, 0.03, 0.0);
     let right_tip = Vec3::new(5.0, 2.0, 0.0);
     let drop = rolled.transform_point(right_tip).y - right_tip.y;
-    assert!((-0.17..-0.13).contains(&drop), "right tip {drop} m in a lean to the right");
+    assert!(
+        (-0.17..-0.13).contains(&drop),
+        "right tip {drop} m in a lean to the right"
+    );
     // The pilot's eye goes with the body.
     let eye = Vec3::new(-0.3, 1.6, -0.6);
     let stance = *app.world().resource::<Stance>();
@@ -127,7 +133,11 @@ fn rear_edge_rises(sketch: Sketch, along: Vec3, turn_rad: f32) -> f32 {
         .attribute(Mesh::ATTRIBUTE_POSITION)
         .and_then(|a| a.as_float3())
         .expect("positions");
-    let rear = at.iter().map(|p| Vec3::from(*p)).max_by(|a, b| a.z.total_cmp(&b.z)).expect("points");
+    let rear = at
+        .iter()
+        .map(|p| Vec3::from(*p))
+        .max_by(|a, b| a.z.total_cmp(&b.z))
+        .expect("points");
     (Quat::from_axis_angle(along, turn_rad) * rear - rear).y
 }
 
@@ -176,7 +186,9 @@ fn wheels_turn_as_far_as_the_ground_goes_by() {
         drive.params.wheel_radius_m[1]
     };
     // The parking brake is on at the start; a main wheel would lock.
-    app.world_mut().resource_mut::<toeline_sandbox::feel::Hands>().put(&Controls::default());
+    app.world_mut()
+        .resource_mut::<toeline_sandbox::feel::Hands>()
+        .put(&Controls::default());
     *app.world_mut().resource_mut::<Phase>() = Phase::Driving;
     let place = |app: &App| {
         let d = app.world().resource::<Drive>();
@@ -196,7 +208,9 @@ fn wheels_turn_as_far_as_the_ground_goes_by() {
     assert!(rolled > 0.3, "rolled {rolled} m");
     assert_eq!(turns.len(), 3);
     assert!(
-        turns.iter().any(|t| (t.rem_euclid(std::f32::consts::TAU) - want).abs() < 0.1 * want),
+        turns
+            .iter()
+            .any(|t| (t.rem_euclid(std::f32::consts::TAU) - want).abs() < 0.1 * want),
         "{turns:?} rad for {rolled} m, wanted {want}"
     );
 }
@@ -238,7 +252,10 @@ fn lamps_light_up_after_dusk_and_follow_their_switch() {
     app.update();
     assert_eq!(strength(&app), 0.0, "the taxi light is switched off");
     let mut night = practice_app(TimeOfDay::Night);
-    assert!(lit(&mut night) && strength(&night) > 0.5, "at night the taxi light is on from the start");
+    assert!(
+        lit(&mut night) && strength(&night) > 0.5,
+        "at night the taxi light is on from the start"
+    );
 }
 
 #[test]
@@ -249,7 +266,10 @@ fn the_look_up_the_approach_turns_to_where_aeroplanes_come_from() {
     let turn = |s: &Scene, gaze: Gaze| gaze.turn_deg(s, s.path.length_m() - 5.0, end, 68.0);
     let to_the_right = turn(&s, Gaze::Approach);
     assert!((-100.0..-80.0).contains(&to_the_right.x), "{to_the_right}");
-    assert!((1.0..4.0).contains(&to_the_right.y), "a little above the horizon: {to_the_right}");
+    assert!(
+        (1.0..4.0).contains(&to_the_right.y),
+        "a little above the horizon: {to_the_right}"
+    );
     // The same place on the way to runway 09: from the left.
     s.stops[0].name = "A1 (runway 09)".into();
     assert!((80.0..100.0).contains(&turn(&s, Gaze::Approach).x));

@@ -32,7 +32,11 @@ fn cost(app: &mut App) -> Cost {
     let mut glow = app.world_mut().query::<(&Mesh3d, &MeshMaterial3d<Glow>)>();
     drawn.extend(glow.iter(app.world()).map(|(m, f)| (m.id(), format!("{:?}", f.id()))));
     let with_mesh = app.world_mut().query::<&Mesh3d>().iter(app.world()).count();
-    assert_eq!(with_mesh, drawn.len(), "a mesh with a material of another kind was not counted");
+    assert_eq!(
+        with_mesh,
+        drawn.len(),
+        "a mesh with a material of another kind was not counted"
+    );
     let meshes = app.world().resource::<Assets<Mesh>>();
     let triangles = |id: &AssetId<Mesh>| {
         let mesh = meshes.get(*id).expect("a mesh");
@@ -47,9 +51,33 @@ fn cost(app: &mut App) -> Cost {
         entities: drawn.len(),
         batches: drawn.iter().collect::<BTreeSet<_>>().len(),
         triangles: drawn.iter().map(|(id, _)| triangles(id)).sum(),
-        mesh_bytes: drawn.iter().map(|(id, _)| *id).collect::<BTreeSet<_>>().iter().map(bytes).sum(),
+        mesh_bytes: drawn
+            .iter()
+            .map(|(id, _)| *id)
+            .collect::<BTreeSet<_>>()
+            .iter()
+            .map(bytes)
+            .sum(),
         image_bytes: images.iter().map(|(_, i)| i.data.as_ref().map_or(0, Vec::len)).sum(),
     }
+}
+
+/// Named things by how many triangles they are made of, all of a name together.
+fn largest(app: &mut App) -> Vec<(String, usize, usize)> {
+    let mut sums: std::collections::BTreeMap<String, (usize, usize)> = std::collections::BTreeMap::new();
+    let mut query = app.world_mut().query::<(&Name, &Mesh3d)>();
+    for (name, mesh) in query.iter(app.world()) {
+        let mesh = app.world().resource::<Assets<Mesh>>().get(mesh.id()).expect("a mesh");
+        let sum = sums.entry(name.to_string()).or_default();
+        sum.0 = mesh.indices().map_or(0, |i| i.len() / 3);
+        sum.1 += 1;
+    }
+    let mut list: Vec<_> = sums
+        .into_iter()
+        .map(|(name, (each, count))| (name, each, count))
+        .collect();
+    list.sort_by_key(|(_, each, count)| std::cmp::Reverse(each * count));
+    list
 }
 
 /// A real field, or `None` with a line that says why the check is skipped.
@@ -77,9 +105,8 @@ fn the_largest_real_field_stays_within_its_budget() {
     let begun = std::time::Instant::now();
     let mut app = app(scene(field), TimeOfDay::Night, Quality::Medium);
     let c = cost(&mut app);
-    for (name, mesh) in app.world_mut().query::<(&Name, &Mesh3d)>().iter(app.world()).take(14) {
-        let mesh = app.world().resource::<Assets<Mesh>>().get(mesh.id()).expect("a mesh");
-        println!("{name}: {} triangles", mesh.indices().map_or(0, |i| i.len() / 3));
+    for (name, triangles, count) in largest(&mut app).into_iter().take(8) {
+        println!("{count} x {name}: {triangles} triangles each");
     }
     println!("{c:?}, built in {:.1} s", begun.elapsed().as_secs_f64());
     assert!(c.entities <= MOST_ENTITIES, "{c:?}");
@@ -89,11 +116,16 @@ fn the_largest_real_field_stays_within_its_budget() {
     assert!(c.image_bytes <= MOST_IMAGE_BYTES, "{c:?}");
 }
 
-const MOST_ENTITIES: usize = 1;
-const MOST_BATCHES: usize = 300;
-const MOST_TRIANGLES: usize = 1;
-const MOST_MESH_BYTES: usize = 1;
-const MOST_IMAGE_BYTES: usize = 1;
+// Measured at this field: 939 things, 35 draw calls, 1.18 million triangles, 49.9 MB of meshes, 0.35 MB of images; about a
+// seventh more is allowed, so that a careless addition fails. Two thirds of the triangles are the 448 aeroplanes on stands,
+// which share one mesh and of which only those in view are drawn. Draw calls may grow by two for every further span limit.
+// The limits are ours: small enough for the graphics part of an office computer, whose memory is counted in gigabytes and
+// whose slow part is the number of calls.
+const MOST_ENTITIES: usize = 1_050;
+const MOST_BATCHES: usize = 60;
+const MOST_TRIANGLES: usize = 1_350_000;
+const MOST_MESH_BYTES: usize = 57_000_000;
+const MOST_IMAGE_BYTES: usize = 400_000;
 
 #[test]
 fn low_quality_has_none_of_the_costly_things() {

@@ -28,14 +28,19 @@ fn words(sign: &Sign) -> String {
             BoardKind::Location => "@",
             BoardKind::Direction => ">",
         };
-        let arrow = b.arrow_rad.map_or(String::new(), |turn| format!("{:.0}", turn.to_degrees()));
+        let arrow = b
+            .arrow_rad
+            .map_or(String::new(), |turn| format!("{:.0}", turn.to_degrees()));
         format!("{kind}{}{arrow}", b.text)
     };
     sign.boards.iter().map(word).collect::<Vec<_>>().join(" ")
 }
 
 fn near(list: &[Sign], at: Xy, within_m: f64) -> Vec<String> {
-    list.iter().filter(|s| s.at.distance(at) < within_m).map(words).collect()
+    list.iter()
+        .filter(|s| s.at.distance(at) < within_m)
+        .map(words)
+        .collect()
 }
 
 #[test]
@@ -78,7 +83,11 @@ fn at_a_junction_every_other_letter_has_its_arrow_on_its_own_side() {
     let mut unnamed = practice::field();
     unnamed.lanes.iter_mut().for_each(|l| l.letters.clear());
     unnamed.holding_positions.iter_mut().for_each(|h| h.name = None);
-    assert!(signs(&unnamed).iter().all(|s| s.boards.iter().all(|b| b.kind == BoardKind::Mandatory)));
+    assert!(
+        signs(&unnamed)
+            .iter()
+            .all(|s| s.boards.iter().all(|b| b.kind == BoardKind::Mandatory))
+    );
 }
 
 #[test]
@@ -96,8 +105,14 @@ fn no_sign_and_no_lamp_stands_where_wheels_roll() {
         assert!(!field.lanes.iter().any(|l| on(&l.line, 5.0)), "{p:?} on a lane");
         // The runway ends square at x -400 and 500.
         let beside = (-400.0..500.0).contains(&p.x);
-        assert!(!beside || !field.runways.iter().any(|r| on(&r.line, 11.5)), "{p:?} on the runway");
-        assert!(!field.aprons.iter().any(|a| inside_ring(p, &a.outer)), "{p:?} on an apron");
+        assert!(
+            !beside || !field.runways.iter().any(|r| on(&r.line, 11.5)),
+            "{p:?} on the runway"
+        );
+        assert!(
+            !field.aprons.iter().any(|a| inside_ring(p, &a.outer)),
+            "{p:?} on an apron"
+        );
     }
 }
 
@@ -115,7 +130,10 @@ fn lamps_have_the_published_colours_places_and_gaps() {
     assert!(south.len() > 20, "{south:?}");
     assert!(south.windows(2).all(|w| w[1] - w[0] <= 60.0), "{south:?}");
     // The runway is 900 m long and 23 m wide: white along both edges, 60 m at most, where no lane joins.
-    let north: Vec<f64> = of(LampKind::RunwayEdge).filter(|l| l.at.y > 0.0).map(|l| l.at.x).collect();
+    let north: Vec<f64> = of(LampKind::RunwayEdge)
+        .filter(|l| l.at.y > 0.0)
+        .map(|l| l.at.x)
+        .collect();
     assert!(north.len() >= 15 && of(LampKind::RunwayEdge).all(|l| (l.at.y.abs() - 12.1).abs() < 0.01));
     assert!(of(LampKind::RunwayEnd).all(|l| l.at.x < -400.0 || l.at.x > 500.0));
     assert!(of(LampKind::RunwayEnd).count() >= 12);
@@ -156,12 +174,18 @@ fn a_runway_holding_position_is_pattern_a2_with_the_solid_lines_on_the_holding_s
     // Whole across on the holding side, dashes of 0.9 m with gaps of 0.9 m on the runway's side.
     for solid in [-38.0, -37.4] {
         let x = row(solid);
-        assert!((x[0] - 475.0).abs() < 0.01 && (x[x.len() - 1] - 485.0).abs() < 0.01, "{x:?}");
+        assert!(
+            (x[0] - 475.0).abs() < 0.01 && (x[x.len() - 1] - 485.0).abs() < 0.01,
+            "{x:?}"
+        );
         assert_eq!(x.len(), 2);
     }
     for broken in [-36.8, -36.2] {
         let x = row(broken);
-        assert!(x.len() > 8 && x.windows(2).all(|w| (w[1] - w[0] - 0.9).abs() < 0.01), "{x:?}");
+        assert!(
+            x.len() > 8 && x.windows(2).all(|w| (w[1] - w[0] - 0.9).abs() < 0.01),
+            "{x:?}"
+        );
     }
 }
 
@@ -175,7 +199,10 @@ fn aeroplanes_stand_on_the_other_stands_only() {
     let list = parked(&s);
     // Stand 3 is ours, stand 4 is closed: 1 and 2 are left.
     assert_eq!(list.len(), 2, "{list:?}");
-    assert_eq!(list[0].span_m, s.aircraft.wing.span_m, "no trainer with the wing of an airliner");
+    assert_eq!(
+        list[0].span_m, s.aircraft.wing.span_m,
+        "no trainer with the wing of an airliner"
+    );
     assert_eq!(list[1].span_m, 9.0, "never wider than the planner reckons with");
     for (p, stand) in list.iter().zip(&s.field.stands) {
         assert_eq!(Some(p.pose), parked_pose(&s.field, stand));
@@ -213,7 +240,9 @@ fn what_the_planner_reckons_with_on_the_demo_field_is_what_is_drawn() {
     let s = Scene::from_plan(plan, serde_json::Value::Null).expect("a scene");
     let list = parked(&s);
     for stand in &s.field.stands {
-        let Some(pose) = parked_pose(&s.field, stand) else { continue };
+        let Some(pose) = parked_pose(&s.field, stand) else {
+            continue;
+        };
         let drawn = list.iter().find(|p| p.pose == pose);
         if taken.contains(&stand.id) {
             let drawn = drawn.unwrap_or_else(|| panic!("nothing stands on {}", stand.id));
@@ -226,13 +255,19 @@ fn what_the_planner_reckons_with_on_the_demo_field_is_what_is_drawn() {
     }
     // The map's own tied-down aeroplane is drawn inside its box.
     let tied = list.iter().find(|p| p.scale < 1.0).expect("the tied-down one");
-    let o = s.field.obstacles.iter().find(|o| o.kind == ObstacleKind::ParkedAeroplane);
+    let o = s
+        .field
+        .obstacles
+        .iter()
+        .find(|o| o.kind == ObstacleKind::ParkedAeroplane);
     let toeline_model::planar::Shape::Area { outer, .. } = &o.expect("in the map").shape else {
         panic!("an outline")
     };
     for part in toeline_model::aircraft::parts::parts(&s.aircraft) {
         for p in part.outline {
-            let at = tied.pose.place(s.aircraft.gear.wheelbase_m * tied.scale, p * tied.scale);
+            let at = tied
+                .pose
+                .place(s.aircraft.gear.wheelbase_m * tied.scale, p * tied.scale);
             let out = if inside_ring(at, outer) {
                 0.0
             } else {

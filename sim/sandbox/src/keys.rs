@@ -104,8 +104,18 @@ impl Default for Bindings {
             (Restart, KeyCode::Backspace, "Backspace", "back to the start"),
             (Leave, KeyCode::Escape, "Esc", "leave"),
             (Begin, KeyCode::Enter, "Enter", "start"),
-            (LookLeftShoulder, KeyCode::Digit2, "2", "over the left shoulder while held"),
-            (LookRightShoulder, KeyCode::Digit9, "9", "over the right shoulder while held"),
+            (
+                LookLeftShoulder,
+                KeyCode::Digit2,
+                "2",
+                "over the left shoulder while held",
+            ),
+            (
+                LookRightShoulder,
+                KeyCode::Digit9,
+                "9",
+                "over the right shoulder while held",
+            ),
             (LookApproach, KeyCode::Digit0, "0", "up the approach while held"),
         ];
         Bindings(

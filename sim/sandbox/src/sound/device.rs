@@ -5,7 +5,7 @@ use super::mix::Mix;
 use crate::drive::{Drive, Phase};
 use bevy::prelude::*;
 use cpal::traits::{DeviceTrait, HostTrait, StreamTrait};
-use cpal::{FromSample, Sample, SampleFormat, SizedSample, Stream, StreamConfig};
+use cpal::{FromSample, SampleFormat, SizedSample, Stream, StreamConfig};
 use std::sync::{Arc, Mutex};
 
 /// What the device's own thread is told to play.
@@ -48,7 +48,9 @@ fn open(played: &Played) -> Result<Stream, String> {
         SampleFormat::I16 => build::<i16>(&device, config.into(), played),
         SampleFormat::U16 => build::<u16>(&device, config.into(), played),
         SampleFormat::I32 => build::<i32>(&device, config.into(), played),
-        other => Err(format!("the sound device wants samples of the kind {other}, which is not one of f32, i16, u16, i32")),
+        other => Err(format!(
+            "the sound device wants samples of the kind {other}, which is not one of f32, i16, u16, i32"
+        )),
     }?;
     stream.play().map_err(|e| e.to_string())?;
     Ok(stream)

@@ -66,8 +66,9 @@ fn air_speed_mps(drive: &Drive) -> f64 {
     } = drive.now;
     let ahead = Xy::unit(Yaw::from_rad(yaw_rad));
     let ground = ahead * forward_mps + ahead.left() * left_mps;
-    let wind = drive.air.wind_from.map_or(Xy { x: 0.0, y: 0.0 }, |from| {
-        Xy::unit(from.yaw()) * -drive.air.wind_mps
-    });
+    let wind = drive
+        .air
+        .wind_from
+        .map_or(Xy { x: 0.0, y: 0.0 }, |from| Xy::unit(from.yaw()) * -drive.air.wind_mps);
     (ground - wind).norm()
 }

@@ -161,7 +161,12 @@ pub fn rear_lining(sketch: &mut Sketch, a: &Aircraft) {
         ];
         sketch.leaf(&wall, palette::CABIN);
     }
-    let roof = [body(from, half, top), body(to, half, top), body(to, -half, top), body(from, -half, top)];
+    let roof = [
+        body(from, half, top),
+        body(to, half, top),
+        body(to, -half, top),
+        body(from, -half, top),
+    ];
     sketch.leaf(&roof, palette::CABIN);
 }
 
@@ -250,7 +255,12 @@ pub fn blurred(sketch: &mut Sketch, diameter_m: f64) {
     for pair in rings.windows(2) {
         let [(inner, thin), (outer, thick)] = [pair[0], pair[1]];
         for i in 0..40 {
-            let corners = [point(inner, i), point(outer, i), point(outer, i + 1), point(inner, i + 1)];
+            let corners = [
+                point(inner, i),
+                point(outer, i),
+                point(outer, i + 1),
+                point(inner, i + 1),
+            ];
             let c = |alpha: f32| palette::METAL.with_alpha(alpha);
             let colours = [c(thin), c(thick), c(thick), c(thin)];
             sketch.blend(&corners, &colours);

@@ -86,12 +86,7 @@ pub fn cameras_plugin(app: &mut App) {
         );
 }
 
-fn set_up(
-    mut commands: Commands,
-    edges: Res<Edges>,
-    quality: Res<Quality>,
-    adapter: Option<Res<RenderAdapterInfo>>,
-) {
+fn set_up(mut commands: Commands, edges: Res<Edges>, quality: Res<Quality>, adapter: Option<Res<RenderAdapterInfo>>) {
     // On a processor smooth edges cost about half of the frames.
     let by_processor = adapter.is_some_and(|a| format!("{:?}", a.device_type) == "Cpu");
     let smooth = match *edges {

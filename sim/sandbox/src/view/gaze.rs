@@ -78,17 +78,15 @@ pub fn approach(scene: &Scene, way_m: f64, nose: Xy) -> Option<(Xy, f64)> {
     // "D1 (runway 26)" names an end, "A1 (runway 17/35)" a runway that is only crossed.
     let named = stop.split("runway ").nth(1).unwrap_or("").trim_end_matches(')');
     let away = |r: &Runway| closest_on_line(nose, &r.line).map_or(f64::INFINITY, |(q, _, _)| q.distance(nose));
-    let runway = scene
-        .field
-        .runways
-        .iter()
-        .filter(|r| r.line.len() > 1)
-        .min_by(|a, b| {
-            let names = |r: &Runway| r.designators.iter().flatten().any(|d| named.split('/').any(|n| n == d));
-            names(b).cmp(&names(a)).then(away(a).total_cmp(&away(b)))
-        })?;
+    let runway = scene.field.runways.iter().filter(|r| r.line.len() > 1).min_by(|a, b| {
+        let names = |r: &Runway| r.designators.iter().flatten().any(|d| named.split('/').any(|n| n == d));
+        names(b).cmp(&names(a)).then(away(a).total_cmp(&away(b)))
+    })?;
     let last = runway.line.len() - 1;
-    let ends = [(runway.line[0], runway.line[1]), (runway.line[last], runway.line[last - 1])];
+    let ends = [
+        (runway.line[0], runway.line[1]),
+        (runway.line[last], runway.line[last - 1]),
+    ];
     let asked = runway.designators.iter().position(|d| d.as_deref() == Some(named));
     let end = asked.unwrap_or_else(|| usize::from(ends[1].0.distance(nose) < ends[0].0.distance(nose)));
     let (threshold, inward) = ends[end];

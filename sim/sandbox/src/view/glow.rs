@@ -98,8 +98,7 @@ impl Lights {
             self.uv.push(corner);
             self.colour.push([c.red, c.green, c.blue, radius_m]);
         }
-        self.index
-            .extend([0, 1, 2, 0, 2, 3].map(|i| first + i));
+        self.index.extend([0, 1, 2, 0, 2, 3].map(|i| first + i));
     }
 
     /// Whether there is none.

@@ -89,10 +89,22 @@ fn hang(
     let w = &a.wing;
     let tip = |side: f64| {
         let x = w.tip_leading_edge_x_m - 0.2 * w.tip_chord_m;
-        body(x, side * (w.span_m / 2.0 + 0.03), a.tip_underside_z_m() + 0.3 * w.thickness_m)
+        body(
+            x,
+            side * (w.span_m / 2.0 + 0.03),
+            a.tip_underside_z_m() + 0.3 * w.thickness_m,
+        )
     };
-    let tail = body(a.fuselage.tail_x_m.min(a.fin.trailing_edge_x_m) - 0.03, 0.0, shape(a).sections[7].top_m);
-    let fin = body(f64::midpoint(a.fin.leading_edge_x_m, a.fin.trailing_edge_x_m), 0.0, a.fin.top_z_m + 0.05);
+    let tail = body(
+        a.fuselage.tail_x_m.min(a.fin.trailing_edge_x_m) - 0.03,
+        0.0,
+        shape(a).sections[7].top_m,
+    );
+    let fin = body(
+        f64::midpoint(a.fin.leading_edge_x_m, a.fin.trailing_edge_x_m),
+        0.0,
+        a.fin.top_z_m + 0.05,
+    );
     let mut navigation = Lights::default();
     // Seen from ahead to a little behind abeam; the glow's own edge is soft.
     navigation.add(tip(1.0), palette::LAMP_RED, 0.16, body(0.6, 0.8, 0.0));

@@ -25,7 +25,14 @@ struct Rib {
 }
 
 /// Share of the chord from the leading edge, share of the thickness: over the top, and back along the bottom.
-const TOP: [(f64, f64); 6] = [(0.0, 0.40), (0.03, 0.68), (0.12, 0.92), (0.30, 1.0), (0.65, 0.72), (1.0, 0.40)];
+const TOP: [(f64, f64); 6] = [
+    (0.0, 0.40),
+    (0.03, 0.68),
+    (0.12, 0.92),
+    (0.30, 1.0),
+    (0.65, 0.72),
+    (1.0, 0.40),
+];
 const BOTTOM: [(f64, f64); 3] = [(1.0, 0.34), (0.40, 0.0), (0.06, 0.12)];
 
 impl Rib {
@@ -99,7 +106,14 @@ impl Half {
 
     fn fixed(&self, sketch: &mut Sketch) {
         let (from, to) = self.moving;
-        let ends = [(0.0, 1.0), (from, 1.0), (from, self.cut), (to, self.cut), (to, 1.0), (1.0, 1.0)];
+        let ends = [
+            (0.0, 1.0),
+            (from, 1.0),
+            (from, self.cut),
+            (to, self.cut),
+            (to, 1.0),
+            (1.0, 1.0),
+        ];
         let mut rings = ends.map(|(t, cut)| self.rib(t).front(cut));
         if self.left() {
             // The left side is the mirror image, so it is walked the other way.

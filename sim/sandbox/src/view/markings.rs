@@ -291,7 +291,13 @@ fn enhanced(sketch: &mut Sketch, place: &HoldingPlace) {
     };
     for side in [-1.0, 1.0] {
         let off = side * (CENTRELINE_M + ENHANCED_OFF_M);
-        sketch.dashes(&beside(&part, off), dashes, CENTRELINE_M, layer::LANE_PAINT, palette::YELLOW);
+        sketch.dashes(
+            &beside(&part, off),
+            dashes,
+            CENTRELINE_M,
+            layer::LANE_PAINT,
+            palette::YELLOW,
+        );
     }
 }
 

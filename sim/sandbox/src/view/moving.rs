@@ -161,9 +161,5 @@ fn propeller(
 }
 
 fn shown(yes: bool) -> Visibility {
-    if yes {
-        Visibility::Inherited
-    } else {
-        Visibility::Hidden
-    }
+    if yes { Visibility::Inherited } else { Visibility::Hidden }
 }

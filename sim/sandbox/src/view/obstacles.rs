@@ -129,7 +129,13 @@ fn fence(sketch: &mut Sketch, line: &[Xy], low: f64, high: f64, top: Color) {
 /// A trunk and a crown of three tiers.
 fn tree(sketch: &mut Sketch, (at, radius_m): (Xy, f64), high_m: f64, top: Color, sides: usize) {
     let foot = (high_m * 0.25).min(2.5);
-    sketch.bar(world(at, 0.0), world(at, foot + 0.5), (0.18, 0.14), sides.min(6) as u32, palette::TRUNK);
+    sketch.bar(
+        world(at, 0.0),
+        world(at, foot + 0.5),
+        (0.18, 0.14),
+        sides.min(6) as u32,
+        palette::TRUNK,
+    );
     let ring = |share: f64, width: f64, turn: f32| -> Vec<Vec3> {
         let centre = world(at, foot + (high_m - foot) * share);
         (0..sides)

@@ -73,7 +73,8 @@ fn outlines(a: &Aircraft, pose: Pose) -> Vec<Vec<Xy>> {
 
 /// Whether the map's outline of a parked aeroplane is a box, in which one is drawn instead of the box itself.
 pub fn drawn_as_aeroplane(o: &Obstacle) -> bool {
-    o.kind == ObstacleKind::ParkedAeroplane && matches!(&o.shape, Shape::Area { outer, holes } if outer.len() == 4 && holes.is_empty())
+    o.kind == ObstacleKind::ParkedAeroplane
+        && matches!(&o.shape, Shape::Area { outer, holes } if outer.len() == 4 && holes.is_empty())
 }
 
 /// An aeroplane as large as fits into the map's box, its nose along the first edge: the map does not say which way it points.
@@ -93,7 +94,10 @@ fn tied_down(ours: &Aircraft, o: &Obstacle) -> Option<Parked> {
         all.sort_by(f64::total_cmp);
         all[2] - all[1]
     };
-    let front = ours.wing.root_leading_edge_x_m.max(ours.foremost_ahead_of_nose_m() + ours.gear.wheelbase_m);
+    let front = ours
+        .wing
+        .root_leading_edge_x_m
+        .max(ours.foremost_ahead_of_nose_m() + ours.gear.wheelbase_m);
     let tail = ours.fuselage.tail_x_m.min(ours.fin.trailing_edge_x_m);
     let tall = o.top_m.map_or(1.0, |top| top / ours.fin.top_z_m);
     let scale = (least(ahead) / (front - tail))

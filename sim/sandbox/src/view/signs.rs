@@ -97,7 +97,13 @@ pub fn draw(sketch: &mut Sketch, field: &Airfield) {
         let mut from = -whole / 2.0;
         for b in &sign.boards {
             let wide = board_width_m(b);
-            board(sketch, sign.at + right * (from + wide / 2.0), sign.toward, b, sign.boards.len() == 1);
+            board(
+                sketch,
+                sign.at + right * (from + wide / 2.0),
+                sign.toward,
+                b,
+                sign.boards.len() == 1,
+            );
             from += wide + GAP_M;
         }
     }
@@ -132,7 +138,8 @@ pub fn designators(r: &Runway, place: &HoldingPlace) -> String {
         let names: Vec<&str> = pair.into_iter().flatten().map(String::as_str).collect();
         names.join("-")
     };
-    let near = |threshold: Xy, name: &Option<String>| (on.distance(threshold) < AT_END_M).then(|| name.clone()).flatten();
+    let near =
+        |threshold: Xy, name: &Option<String>| (on.distance(threshold) < AT_END_M).then(|| name.clone()).flatten();
     near(start, first).or_else(|| near(end, last)).unwrap_or_else(both)
 }
 
@@ -216,16 +223,16 @@ fn board(sketch: &mut Sketch, at: Xy, toward: Xy, b: &Board, alone: bool) {
     if alone && b.kind == BoardKind::Location {
         rim(sketch, &corners, front, right, ink);
     }
-    // Back, ends and top in black.
+    // Back, ends and top in black; nobody sees it from below.
     let back = corners.map(|c| c + thick);
     sketch.face(&[back[1], back[0], back[3], back[2]], palette::BLACK);
-    for i in 0..4 {
+    for i in 1..4 {
         let j = (i + 1) % 4;
-        sketch.leaf(&[corners[i], corners[j], back[j], back[i]], palette::BLACK);
+        sketch.face(&[corners[j], corners[i], back[i], back[j]], palette::BLACK);
     }
     for end in [-0.7, 0.7] {
         let leg = world(at, 0.0) + half * end + thick * 0.5;
-        sketch.bar(leg, leg + Vec3::Y * narrow(FOOT_M), (0.03, 0.03), 5, palette::BLACK);
+        sketch.bar(leg, leg + Vec3::Y * narrow(FOOT_M), (0.03, 0.03), 3, palette::BLACK);
     }
     // Text and arrow share the face: the arrow stands on the side that it points to.
     let to_left = b.arrow_rad.is_some_and(|turn| turn > 0.1);
@@ -250,10 +257,22 @@ fn rim(sketch: &mut Sketch, corners: &[Vec3; 4], front: Vec3, right: Vec3, ink: 
     let (inset, thick) = (0.04, 0.03);
     let lift = front * 0.006;
     let sides = [
-        (corners[0] + (right + Vec3::Y) * inset, corners[1] + (Vec3::Y - right) * inset),
-        (corners[3] + (right - Vec3::Y) * inset, corners[2] - (right + Vec3::Y) * inset),
-        (corners[0] + (right + Vec3::Y) * inset, corners[3] + (right - Vec3::Y) * inset),
-        (corners[1] + (Vec3::Y - right) * inset, corners[2] - (right + Vec3::Y) * inset),
+        (
+            corners[0] + (right + Vec3::Y) * inset,
+            corners[1] + (Vec3::Y - right) * inset,
+        ),
+        (
+            corners[3] + (right - Vec3::Y) * inset,
+            corners[2] - (right + Vec3::Y) * inset,
+        ),
+        (
+            corners[0] + (right + Vec3::Y) * inset,
+            corners[3] + (right - Vec3::Y) * inset,
+        ),
+        (
+            corners[1] + (Vec3::Y - right) * inset,
+            corners[2] - (right + Vec3::Y) * inset,
+        ),
     ];
     for (a, b) in sides {
         let along = (b - a).normalize_or(Vec3::Y);
@@ -269,6 +288,9 @@ fn arrow(sketch: &mut Sketch, middle: Vec3, right: Vec3, front: Vec3, turn_rad: 
     let (ahead, side) = (spin * Vec3::Y, spin * right);
     let at = |along: f32, across: f32| middle + (ahead * along + side * across) * LETTER_M;
     let shaft = 0.09;
-    sketch.face(&[at(-0.46, -shaft), at(-0.46, shaft), at(0.15, shaft), at(0.15, -shaft)], ink);
+    sketch.face(
+        &[at(-0.46, -shaft), at(-0.46, shaft), at(0.15, shaft), at(0.15, -shaft)],
+        ink,
+    );
     sketch.face(&[at(0.05, -0.30), at(0.05, 0.30), at(0.48, 0.0)], ink);
 }

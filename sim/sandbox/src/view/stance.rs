@@ -52,13 +52,7 @@ pub fn stance_plugin(app: &mut App) {
 #[derive(SystemSet, Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Stood;
 
-fn stand(
-    shown: Res<Shown>,
-    drive: Res<Drive>,
-    fixed: Res<Time<Fixed>>,
-    scene: Res<Scene>,
-    mut stance: ResMut<Stance>,
-) {
+fn stand(shown: Res<Shown>, drive: Res<Drive>, fixed: Res<Time<Fixed>>, scene: Res<Scene>, mut stance: ResMut<Stance>) {
     let pose = shown.0;
     let axle = pose.axle(scene.aircraft.gear.wheelbase_m);
     stance.wheels = Transform::from_translation(world(axle, 0.0)).with_rotation(facing(pose.heading_rad));

@@ -10,16 +10,34 @@ use toeline_model::Aircraft;
 
 /// Bare length of the nose leg's piston at rest, metres. Ours.
 const PISTON_M: f64 = 0.10;
+/// Sides of a tyre.
+const TREAD: u32 = 16;
 
 /// A wheel about its hub, which turns about the cross axis.
 pub fn wheel(sketch: &mut Sketch, width_m: f64, diameter_m: f64) {
     let r = narrow(diameter_m / 2.0);
     let hub = |y: f64| body(0.0, y, 0.0);
     let half = width_m / 2.0;
-    // A rounded tread: three rings.
-    sketch.bar(hub(-half * 0.6), hub(half * 0.6), (r, r), 14, palette::TYRE);
-    sketch.bar(hub(half * 0.6), hub(half), (r, r * 0.86), 14, palette::TYRE);
-    sketch.bar(hub(-half * 0.6), hub(-half), (r, r * 0.86), 14, palette::TYRE);
+    // A rounded tread: narrower rings at both walls.
+    let ring = |y: f64, share: f32| -> Vec<Vec3> {
+        (0..TREAD)
+            .map(|i| {
+                let t = std::f32::consts::TAU * i as f32 / TREAD as f32;
+                hub(y) + Vec3::new(0.0, t.cos(), t.sin()) * r * share
+            })
+            .collect()
+    };
+    let rings = [
+        ring(half, 0.86),
+        ring(half * 0.6, 1.0),
+        ring(-half * 0.6, 1.0),
+        ring(-half, 0.86),
+    ];
+    sketch.loft(&rings, |_, _| palette::TYRE);
+    sketch.face(&rings[3], palette::TYRE);
+    let mut left: Vec<Vec3> = rings[0].clone();
+    left.reverse();
+    sketch.face(&left, palette::TYRE);
     let rim = r * 0.52;
     sketch.bar(hub(-width_m * 0.53), hub(width_m * 0.53), (rim, rim), 8, palette::METAL);
     // Three dark holes in each face show that it turns.
@@ -78,7 +96,13 @@ pub fn fork(sketch: &mut Sketch, a: &Aircraft) {
         sketch.bar(foot, body(0.02, y, crown), (0.02, 0.02), 5, palette::METAL);
     }
     let y = g.nose_tyre_width_m * 0.75;
-    sketch.bar(body(0.02, -y, crown), body(0.02, y, crown), (0.022, 0.022), 5, palette::METAL);
+    sketch.bar(
+        body(0.02, -y, crown),
+        body(0.02, y, crown),
+        (0.022, 0.022),
+        5,
+        palette::METAL,
+    );
     let top = body(0.04, 0.0, crown + PISTON_M + 0.12);
     sketch.bar(body(0.02, 0.0, crown), top, (0.024, 0.024), 8, palette::CHROME);
 }
@@ -88,5 +112,38 @@ pub fn sleeve(sketch: &mut Sketch, a: &Aircraft) {
     let x = a.gear.wheelbase_m;
     let low = crown_m(a) + PISTON_M;
     let top = a.fuselage.underside_z_m.max(low) + 0.15;
-    sketch.bar(body(x + 0.035, 0.0, low), body(x + 0.06, 0.0, top), (0.042, 0.042), 8, palette::METAL);
+    sketch.bar(
+        body(x + 0.035, 0.0, low),
+        body(x + 0.06, 0.0, top),
+        (0.042, 0.042),
+        8,
+        palette::METAL,
+    );
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tyre_is_closed_and_faces_outward() {
+        let mut s = Sketch::default();
+        wheel(&mut s, 0.15, 0.40);
+        // The volume by the divergence theorem is positive only when faces look outward.
+        let mesh = s.mesh();
+        let at = mesh
+            .attribute(bevy::prelude::Mesh::ATTRIBUTE_POSITION)
+            .and_then(|a| a.as_float3())
+            .expect("positions");
+        let index: Vec<usize> = mesh.indices().expect("indices").iter().collect();
+        let point = |i: usize| Vec3::from(at[index[i]]);
+        // The tread alone comes first: 3 rings of 16 quads and two caps of 14 triangles.
+        let tread = 3 * (3 * 16 * 2 + 2 * 14);
+        let volume: f32 = (0..tread)
+            .step_by(3)
+            .map(|i| point(i).dot(point(i + 1).cross(point(i + 2))) / 6.0)
+            .sum();
+        // A cylinder of 0.40 by 0.15 m holds 0.0188 m³; rounded and with 16 sides a little less.
+        assert!((0.015..0.0188).contains(&volume), "{volume} m³");
+    }
 }
