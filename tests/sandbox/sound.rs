@@ -1,7 +1,14 @@
 //! The synthesised sound, without a device: the note has the pitch of the engine, silence is silence, nothing clips, and the
 //! same drive sounds the same.
 
+mod practice;
+
 use std::f64::consts::TAU;
+use toeline_model::Bearing;
+use toeline_model::aircraft::catalog;
+use toeline_model::airfield::Surface;
+use toeline_sandbox::drive::Drive;
+use toeline_sandbox::scene::Scene;
 use toeline_sandbox::sound::Heard;
 use toeline_sandbox::sound::engine::firing_hz;
 use toeline_sandbox::sound::mix::Mix;
@@ -173,4 +180,34 @@ fn scrub_wind_and_rumble_grow_with_their_cause() {
     assert!(grass > 3.0 * paved, "grass {grass}, pavement {paved}");
     assert!(with(|h| h.scrub_mps = 1.0) > 0.02);
     assert!(with(|h| h.air_mps = 15.0) > 1.5 * with(|h| h.air_mps = 5.0));
+}
+
+#[test]
+fn what_is_heard_is_what_the_aeroplane_does() {
+    let aircraft = catalog::find("trainer-high-2").expect("a built-in aeroplane");
+    let scene = Scene {
+        field: practice::field(),
+        stops: vec![],
+        path: practice::way(&aircraft),
+        aircraft,
+        swept: vec![],
+        // The aeroplane looks north: a wind of 5 m/s from there is an airspeed of 5 m/s.
+        wind_from: Some(Bearing::from_deg(0.0)),
+        wind_mps: 5.0,
+        title: String::new(),
+        job: serde_json::Value::Null,
+    };
+    let mut drive = Drive::parked(&scene, 0.0);
+    let parked = Heard::of(&drive);
+    assert_eq!(parked.rpm, scene.aircraft.engine.idle_rpm);
+    assert_eq!((parked.firing, parked.cylinders), (4, 4));
+    assert!((parked.air_mps - 5.0).abs() < 1e-9 && parked.ground_mps == 0.0 && parked.scrub_mps == 0.0);
+    assert!(!parked.off_pavement);
+    // Rolling at 4 m/s with wheels that stand still: they slip at 4 m/s, all of the weight on them.
+    drive.now.forward_mps = 4.0;
+    drive.under = Surface::Grass;
+    let skids = Heard::of(&drive);
+    assert!((skids.air_mps - 9.0).abs() < 1e-9 && (skids.ground_mps - 4.0).abs() < 1e-9);
+    assert!((skids.scrub_mps - 4.0).abs() < 1e-6, "{}", skids.scrub_mps);
+    assert!(skids.off_pavement);
 }

@@ -149,6 +149,7 @@ pub fn rear_lining(sketch: &mut Sketch, a: &Aircraft) {
         let j = (i + 1) % SIDES;
         sketch.face(&[front[i], back[i], back[j], front[j]], palette::CABIN);
     }
+    sketch.face(&back, palette::PANEL);
     let (from, to) = (a.seats.pilot_eye_x_m - 0.45, b.sections[REAR].x_m);
     let (low, top) = (a.fuselage.underside_z_m + 0.05, a.fuselage.top_z_m - 0.05);
     let half = b.half_m * 0.97;

@@ -79,3 +79,41 @@ impl TimeOfDay {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn paint_pavement_and_grass_can_be_told_apart_at_any_hour() {
+        for hour in [TimeOfDay::Day, TimeOfDay::Dusk, TimeOfDay::Night] {
+            let light = hour.light();
+            // On flat ground, as the shader has it, and as the screen shows it.
+            let falls = light.sky + light.sun * light.toward.y;
+            let seen = |colour: Color| {
+                let c = colour.to_linear();
+                let lit = Color::linear_rgb(c.red * falls.x, c.green * falls.y, c.blue * falls.z).to_srgba();
+                Vec3::new(lit.red, lit.green, lit.blue)
+            };
+            let apart = |a: Color, b: Color| (seen(a) - seen(b)).abs().max_element();
+            assert!(apart(palette::YELLOW, palette::ASPHALT) > 0.10, "{hour:?}: paint");
+            assert!(apart(palette::WHITE, palette::RUNWAY) > 0.10, "{hour:?}: runway paint");
+            assert!(apart(palette::GRASS, palette::ASPHALT) > 0.025, "{hour:?}: grass");
+            assert!(
+                apart(palette::BLACK, palette::ASPHALT) > 0.025,
+                "{hour:?}: asphalt is not black"
+            );
+        }
+    }
+
+    #[test]
+    fn it_gets_darker_toward_night() {
+        let [day, dusk, night] = [TimeOfDay::Day, TimeOfDay::Dusk, TimeOfDay::Night].map(|h| h.light());
+        for (more, less) in [(day, dusk), (dusk, night)] {
+            // An eye calls a third of the light clearly darker.
+            assert!(more.sky.element_sum() > 3.0 * less.sky.element_sum());
+            assert!(more.sun.element_sum() > 3.0 * less.sun.element_sum());
+        }
+        assert!(!TimeOfDay::Day.lamps_lit() && TimeOfDay::Dusk.lamps_lit() && TimeOfDay::Night.lamps_lit());
+    }
+}
