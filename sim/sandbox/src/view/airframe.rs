@@ -149,7 +149,8 @@ pub fn rear_lining(sketch: &mut Sketch, a: &Aircraft) {
         let j = (i + 1) % SIDES;
         sketch.face(&[front[i], back[i], back[j], front[j]], palette::CABIN);
     }
-    sketch.face(&back, palette::PANEL);
+    let bulkhead: Vec<Vec3> = back.iter().rev().copied().collect();
+    sketch.face(&bulkhead, palette::CABIN);
     let (from, to) = (a.seats.pilot_eye_x_m - 0.45, b.sections[REAR].x_m);
     let (low, top) = (a.fuselage.underside_z_m + 0.05, a.fuselage.top_z_m - 0.05);
     let half = b.half_m * 0.97;
@@ -162,6 +163,12 @@ pub fn rear_lining(sketch: &mut Sketch, a: &Aircraft) {
         ];
         sketch.leaf(&wall, palette::CABIN);
     }
+    // A floor, above a low wing that passes through below it.
+    let wing_top = a.wing.root_underside_z_m + a.wing.thickness_m + 0.09;
+    let floor = if high_wing(a) { low } else { low.max(wing_top) };
+    let ahead = a.seats.pilot_eye_x_m + 0.5;
+    let floor = [(ahead, half), (to, half), (to, -half), (ahead, -half)].map(|(x, y)| body(x, y, floor));
+    sketch.leaf(&floor, palette::PANEL);
     let roof = [
         body(from, half, top),
         body(to, half, top),
