@@ -23,7 +23,7 @@ use toeline_sandbox::view::glow::{AfterDusk, Glow};
 use toeline_sandbox::view::hour::TimeOfDay;
 use toeline_sandbox::view::lamps::Lamps;
 use toeline_sandbox::view::lifting;
-use toeline_sandbox::view::moving::{Moves, Rolls};
+use toeline_sandbox::view::moving::{Leg, Moves, Rolls};
 use toeline_sandbox::view::quality::Quality;
 use toeline_sandbox::view::scenery_plugins;
 use toeline_sandbox::view::sketch::Sketch;
@@ -105,6 +105,23 @@ fn the_body_leans_on_wheels_that_stay_on_the_ground() {
     assert!(
         (-0.17..-0.13).contains(&drop),
         "right tip {drop} m in a lean to the right"
+    );
+    // Each main leg still reaches from the body to its wheel.
+    let mut legs = app.world_mut().query::<(&Leg, &Transform)>();
+    let ends: Vec<(Vec3, Vec3)> = legs
+        .iter(app.world())
+        .map(|(l, t)| {
+            (
+                t.transform_point(Vec3::Y) - l.foot,
+                t.translation - rolled.transform_point(l.root),
+            )
+        })
+        .collect();
+    assert_eq!(ends.len(), 2);
+    assert!(
+        ends.iter()
+            .all(|(foot, root)| foot.length() < 1e-4 && root.length() < 1e-4),
+        "{ends:?}"
     );
     // The pilot's eye goes with the body.
     let eye = Vec3::new(-0.3, 1.6, -0.6);
