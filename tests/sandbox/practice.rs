@@ -250,7 +250,6 @@ pub(crate) fn scene() -> Scene {
             ..Environment::default()
         },
         surroundings: Arc::new(Surroundings::new(&[], &surroundings::pavement(&field))),
-        parked: vec![],
         field,
         title: "practice".into(),
         job: serde_json::Value::Null,

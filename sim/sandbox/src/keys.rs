@@ -99,6 +99,12 @@ pub enum Action {
     HeadingLess,
     /// Heading indicator's knob toward greater figures while held.
     HeadingMore,
+    /// Look back over the left shoulder while held.
+    LookLeftShoulder,
+    /// Look back over the right shoulder while held.
+    LookRightShoulder,
+    /// Look up the approach of the runway ahead while held.
+    LookApproach,
 }
 
 /// What sets an action off.
@@ -179,8 +185,8 @@ impl Default for Bindings {
             (PanelShown, Some(KeyCode::KeyN), "panel shown / hidden"),
             (FiguresShown, Some(KeyCode::KeyV), "off line, speed, brake heat"),
             (MagnetosOff, Some(KeyCode::Comma), "magnetos off"),
-            (TaxiLight, Some(KeyCode::Digit9), "taxi light"),
-            (LandingLight, Some(KeyCode::Digit0), "landing light"),
+            (TaxiLight, Some(KeyCode::Semicolon), "taxi light"),
+            (LandingLight, Some(KeyCode::Quote), "landing light"),
             (NavigationLights, Some(KeyCode::Minus), "navigation lights"),
             (Beacon, Some(KeyCode::Equal), "beacon"),
             (FlapsUp, Some(KeyCode::KeyE), "flaps: one up"),
@@ -190,6 +196,17 @@ impl Default for Bindings {
             (Transponder, Some(KeyCode::KeyY), "transponder: off, standby, on"),
             (HeadingLess, Some(KeyCode::BracketLeft), "heading indicator: less"),
             (HeadingMore, Some(KeyCode::BracketRight), "heading indicator: more"),
+            (
+                LookLeftShoulder,
+                Some(KeyCode::Digit2),
+                "over the left shoulder while held",
+            ),
+            (
+                LookRightShoulder,
+                Some(KeyCode::Digit9),
+                "over the right shoulder while held",
+            ),
+            (LookApproach, Some(KeyCode::Digit0), "up the approach while held"),
         ];
         let mut list: Vec<Binding> = list
             .into_iter()

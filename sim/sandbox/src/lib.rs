@@ -13,6 +13,7 @@ pub mod panel;
 pub mod recorder;
 pub mod scene;
 pub mod scripted;
+pub mod sound;
 pub mod surface;
 pub mod view;
 

@@ -18,7 +18,10 @@ use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording, rescue};
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::cameras::Edges;
+use toeline_sandbox::view::gaze::Gaze;
+use toeline_sandbox::view::hour::TimeOfDay;
 use toeline_sandbox::view::photo::Photo;
+use toeline_sandbox::view::quality::Quality;
 use toeline_sandbox::view::readout::{FiguresShown, TextScale};
 use toeline_sandbox::view::{View, view_plugins};
 
@@ -80,6 +83,15 @@ struct Args {
     /// Print what pedals, sticks and gamepads do for so many seconds, raw and calibrated, and leave.
     #[arg(long, value_name = "SECONDS", value_parser = read_seconds)]
     feet_watch: Option<f64>,
+    /// Time of day: lamps are lit at dusk and night.
+    #[arg(long, value_enum, default_value = "day")]
+    time_of_day: TimeOfDay,
+    /// How much is drawn; low for a weak graphics card.
+    #[arg(long, value_enum, default_value = "medium")]
+    quality: Quality,
+    /// Where the pilot looks while no look key is held.
+    #[arg(long, value_enum, default_value = "ahead")]
+    look: Gaze,
     /// Go straight into the drive; the caution is printed on the terminal instead.
     #[arg(long)]
     straight_in: bool,
@@ -214,6 +226,9 @@ fn main() -> ExitCode {
         heading_off_rad: args.heading_off.to_radians(),
         ..default()
     })
+    .insert_resource(args.time_of_day)
+    .insert_resource(args.quality)
+    .insert_resource(args.look)
     .insert_resource(scene)
     .insert_resource(Span {
         from_m,
@@ -237,6 +252,8 @@ fn main() -> ExitCode {
         Some(ScreenArg::Controls) => Screen::Controls,
         Some(ScreenArg::KeyboardCheck) => Screen::KeyboardCheck,
     };
+    #[cfg(feature = "sound")]
+    app.add_plugins(toeline_sandbox::sound::device::sound_plugin);
     if let Some(script) = script {
         app.insert_resource(script);
     }

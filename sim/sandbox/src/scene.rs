@@ -3,8 +3,7 @@
 use bevy::prelude::Resource;
 use std::path::Path;
 use std::sync::Arc;
-use toeline_dynamics::contacts::{Solid, Surroundings};
-use toeline_engine::clearance::Against;
+use toeline_dynamics::contacts::Surroundings;
 use toeline_engine::job::Job;
 use toeline_engine::planning::Outcome;
 use toeline_engine::{Plan, plan};
@@ -38,8 +37,6 @@ pub struct Scene {
     pub environment: Environment,
     /// What can be touched, and the pavement.
     pub surroundings: Arc<Surroundings>,
-    /// Parts of the aeroplanes that the planner takes to stand on other stands, to be drawn.
-    pub parked: Vec<Solid>,
     /// One line that names the drive.
     pub title: String,
     /// The job as it was given, kept for the record.
@@ -94,22 +91,12 @@ impl Scene {
             ..journey::environment(&plan, way)
         };
         let surroundings = Arc::new(surroundings::of(&plan, way));
-        let on_stands = surroundings::standing(&plan, way).into_iter();
-        let parked = on_stands
-            .filter(|c| c.against == Against::OccupiedStand)
-            .map(|c| Solid {
-                shape: c.shape,
-                bottom_m: c.bottom_m,
-                top_m: c.top_m,
-            })
-            .collect();
         let (route, swept) = (way.route.clone(), way.clearance.swept.clone());
         let request = plan.request;
         Ok(Scene {
             title: title(&plan.field, &request.from, &request.to),
             environment,
             surroundings,
-            parked,
             stops: route
                 .stops
                 .iter()

@@ -29,6 +29,8 @@ mod sweep;
 mod swept;
 mod verdict;
 
+pub use stands::{like_ours, parked_pose};
+
 /// The answer about clearance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

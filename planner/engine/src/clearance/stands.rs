@@ -87,8 +87,8 @@ pub(super) fn occupant(field: &Airfield, stand: usize, ours: &Aircraft) -> Occup
     }
 }
 
-/// Ours, or ours with wing and tailplane brought to a span limit.
-fn like_ours(ours: &Aircraft, span_limit_m: Option<f64>) -> Aircraft {
+/// Ours, or ours with wing and tailplane brought to a span limit, metres.
+pub fn like_ours(ours: &Aircraft, span_limit_m: Option<f64>) -> Aircraft {
     let mut other = ours.clone();
     if let Some(limit_m) = span_limit_m {
         other.tailplane.span_m *= limit_m / ours.wing.span_m;
@@ -100,7 +100,7 @@ fn like_ours(ours: &Aircraft, span_limit_m: Option<f64>) -> Aircraft {
 /// How an aeroplane stands there: nose wheel at the end of the line that is farther from any lane; heading as mapped,
 /// else along the line away from the lane, or toward it when the map says nose out. `None` for a point without a
 /// heading.
-fn parked_pose(field: &Airfield, s: &Stand) -> Option<Pose> {
+pub fn parked_pose(field: &Airfield, s: &Stand) -> Option<Pose> {
     let (first, last) = (*s.line.first()?, *s.line.last()?);
     if s.line.len() < 2 || planar::line_length(&s.line) == 0.0 {
         return s.heading.map(|h| Pose {

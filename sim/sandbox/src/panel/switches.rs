@@ -151,9 +151,14 @@ struct Noted {
     rested: u64,
 }
 
+/// How the aeroplane is handed over at the start and after every restart: with its lights on when it is dark.
+#[derive(Resource, Clone, Copy, Debug, Default, PartialEq)]
+pub struct HandedOver(pub Switches);
+
 /// Answers the keys once a frame and notes what changed once a tick.
 pub fn switches_plugin(app: &mut App) {
     app.init_resource::<Switches>()
+        .init_resource::<HandedOver>()
         .init_resource::<Noted>()
         .add_systems(
             RunFixedMainLoop,
@@ -183,13 +188,19 @@ fn trim(held: Res<Held>, drive: Res<Drive>, noted: Res<Noted>, mut switches: Res
     }
 }
 
-fn note(drive: Res<Drive>, mut switches: ResMut<Switches>, mut noted: ResMut<Noted>, mut recording: ResMut<Recording>) {
+fn note(
+    drive: Res<Drive>,
+    handed: Res<HandedOver>,
+    mut switches: ResMut<Switches>,
+    mut noted: ResMut<Noted>,
+    mut recording: ResMut<Recording>,
+) {
     if drive.tick == noted.tick {
         return;
     }
-    if drive.tick < noted.tick {
+    if drive.tick < noted.tick && drive.tick <= 1 {
         // Back at the start: the aeroplane is handed over anew.
-        *switches = Switches::default();
+        *switches = handed.0;
         *noted = Noted::default();
     }
     noted.tick = drive.tick;

@@ -3,8 +3,8 @@
 
 use super::palette;
 use super::sketch::Sketch;
-use crate::convert::{body, narrow};
-use bevy::prelude::{Color, Vec3};
+use crate::convert::body;
+use bevy::prelude::{Alpha, Color, Vec3};
 use toeline_model::Aircraft;
 
 /// One cross-section of the body, metres.
@@ -38,6 +38,8 @@ pub struct Body {
 }
 
 const SIDES: usize = 18;
+/// Section at the rear of the cabin.
+const REAR: usize = 5;
 
 /// Whether the wing lies above the pilot's eye.
 pub fn high_wing(a: &Aircraft) -> bool {
@@ -108,7 +110,7 @@ pub fn outline(s: &Section) -> Vec<Vec3> {
 /// The body from outside.
 pub fn hull(sketch: &mut Sketch, a: &Aircraft) {
     let b = shape(a);
-    let rings: Vec<Vec<Vec3>> = b.sections.iter().map(outline).collect();
+    let rings: Vec<Vec<Vec3>> = b.sections[..REAR + 1].iter().map(outline).collect();
     let mut nose = rings[0].clone();
     nose.reverse();
     sketch.face(&nose, palette::SKIN_LOW);
@@ -118,7 +120,6 @@ pub fn hull(sketch: &mut Sketch, a: &Aircraft) {
         0..=2 if (2..7).contains(&i) => palette::SKIN_LOW,
         3 if upper(i) => palette::GLASS,
         4 if (1..3).contains(&i) || (6..8).contains(&i) => palette::GLASS,
-        5 if !high_wing(a) && (1..3).contains(&i) || r == 5 && (6..8).contains(&i) => palette::GLASS,
         _ if (SIDES / 2 + 1..SIDES - 1).contains(&i) => palette::SKIN_LOW,
         _ => palette::SKIN,
     });
@@ -128,87 +129,57 @@ pub fn hull(sketch: &mut Sketch, a: &Aircraft) {
     }
 }
 
-/// A lifting surface between a root and a tip, each given as leading edge, chord, y, underside and thickness in metres.
-#[derive(Clone, Copy)]
-struct Rib {
-    lead_x: f64,
-    chord: f64,
-    y: f64,
-    low_z: f64,
-    thick: f64,
+/// The body behind the cabin: seen from outside, and over the shoulder.
+pub fn rear_hull(sketch: &mut Sketch, a: &Aircraft) {
+    let b = shape(a);
+    let rings: Vec<Vec<Vec3>> = b.sections[REAR..].iter().map(outline).collect();
+    sketch.loft(&rings, |r, i| match r {
+        0 if rear_window(i) => palette::GLASS,
+        _ if (SIDES / 2 + 1..SIDES - 1).contains(&i) => palette::SKIN_LOW,
+        _ => palette::SKIN,
+    });
+    sketch.face(&rings[rings.len() - 1], palette::SKIN_LOW);
 }
 
-fn rib(r: Rib) -> Vec<Vec3> {
-    // Share of the chord from the leading edge, share of the thickness: up over the top, back along the bottom.
-    const PROFILE: [(f64, f64); 9] = [
-        (0.0, 0.40),
-        (0.03, 0.68),
-        (0.12, 0.92),
-        (0.30, 1.0),
-        (0.65, 0.72),
-        (1.0, 0.40),
-        (1.0, 0.34),
-        (0.40, 0.0),
-        (0.06, 0.12),
+/// What the pilot sees looking back: walls and roof behind the door, and the inside of the body up to the rear windows.
+pub fn rear_lining(sketch: &mut Sketch, a: &Aircraft) {
+    let b = shape(a);
+    let [front, back] = [&b.sections[REAR], &b.sections[REAR + 1]].map(outline);
+    for i in (0..SIDES).filter(|i| !rear_window(*i)) {
+        let j = (i + 1) % SIDES;
+        sketch.face(&[front[i], back[i], back[j], front[j]], palette::CABIN);
+    }
+    let bulkhead: Vec<Vec3> = back.iter().rev().copied().collect();
+    sketch.face(&bulkhead, palette::CABIN);
+    let (from, to) = (a.seats.pilot_eye_x_m - 0.45, b.sections[REAR].x_m);
+    let (low, top) = (a.fuselage.underside_z_m + 0.05, a.fuselage.top_z_m - 0.05);
+    let half = b.half_m * 0.97;
+    for y in [half, -half] {
+        let wall = [
+            body(from, y, low),
+            body(to, y, low),
+            body(to, y, b.sill_z_m),
+            body(from, y, b.sill_z_m),
+        ];
+        sketch.leaf(&wall, palette::CABIN);
+    }
+    // A floor, above a low wing that passes through below it.
+    let wing_top = a.wing.root_underside_z_m + a.wing.thickness_m + 0.09;
+    let floor = if high_wing(a) { low } else { low.max(wing_top) };
+    let ahead = a.seats.pilot_eye_x_m + 0.5;
+    let floor = [(ahead, half), (to, half), (to, -half), (ahead, -half)].map(|(x, y)| body(x, y, floor));
+    sketch.leaf(&floor, palette::PANEL);
+    let roof = [
+        body(from, half, top),
+        body(to, half, top),
+        body(to, -half, top),
+        body(from, -half, top),
     ];
-    PROFILE
-        .iter()
-        .map(|(c, t)| body(r.lead_x - c * r.chord, r.y, r.low_z + t * r.thick))
-        .collect()
+    sketch.leaf(&roof, palette::CABIN);
 }
 
-fn surface(sketch: &mut Sketch, root: Rib, tip: Rib, tip_colour: Color) {
-    let between = |t: f64| {
-        let mix = |a: f64, b: f64| a + (b - a) * t;
-        Rib {
-            lead_x: mix(root.lead_x, tip.lead_x),
-            chord: mix(root.chord, tip.chord),
-            y: mix(root.y, tip.y),
-            low_z: mix(root.low_z, tip.low_z),
-            thick: mix(root.thick, tip.thick),
-        }
-    };
-    let mut rings = [rib(root), rib(between(0.93)), rib(tip)];
-    if tip.y > root.y {
-        // The left side is the mirror image, so it is walked the other way.
-        rings.iter_mut().for_each(|r| r.reverse());
-    }
-    sketch.face(&rings[2], tip_colour);
-    sketch.loft(&rings, |r, _| if r == 1 { tip_colour } else { palette::SKIN });
-}
-
-/// Both wings, with their struts when they sit on top.
-pub fn wings(sketch: &mut Sketch, a: &Aircraft) {
-    let w = &a.wing;
-    for side in [1.0, -1.0] {
-        let root = Rib {
-            lead_x: w.root_leading_edge_x_m,
-            chord: w.root_chord_m,
-            y: 0.0,
-            low_z: w.root_underside_z_m,
-            thick: w.thickness_m,
-        };
-        let tip = Rib {
-            lead_x: w.tip_leading_edge_x_m,
-            chord: w.tip_chord_m,
-            y: side * w.span_m / 2.0,
-            low_z: a.tip_underside_z_m(),
-            thick: w.thickness_m * 0.6,
-        };
-        surface(sketch, root, tip, palette::SKIN_LOW);
-        if high_wing(a) {
-            let x = w.root_leading_edge_x_m - 0.35 * w.root_chord_m;
-            let out = w.span_m * 0.23;
-            let z = w.root_underside_z_m + (a.tip_underside_z_m() - w.root_underside_z_m) * 0.46;
-            sketch.bar(
-                body(x, side * a.fuselage.width_m / 2.0, a.fuselage.underside_z_m + 0.2),
-                body(x, side * out, z + 0.05),
-                (0.035, 0.035),
-                6,
-                palette::SKIN,
-            );
-        }
-    }
+fn rear_window(i: usize) -> bool {
+    (1..3).contains(&i) || (6..8).contains(&i)
 }
 
 /// Share of the fin's chord that is rudder.
@@ -232,24 +203,8 @@ fn slab(sketch: &mut Sketch, profile: &[(f64, f64)], half_m: f64, colour: Color)
     sketch.loft(&[left, right], |_, _| colour);
 }
 
-/// Tailplane and fin.
-pub fn tail(sketch: &mut Sketch, a: &Aircraft) {
-    let t = &a.tailplane;
-    for side in [1.0, -1.0] {
-        let end = |y: f64, share: f64| Rib {
-            lead_x: t.leading_edge_x_m - t.chord_m * (1.0 - share) * 0.5,
-            chord: t.chord_m * share,
-            y,
-            low_z: t.underside_z_m,
-            thick: t.thickness_m,
-        };
-        surface(
-            sketch,
-            end(0.0, 1.0),
-            end(side * t.span_m / 2.0, 0.85),
-            palette::SKIN_LOW,
-        );
-    }
+/// Fin.
+pub fn fin(sketch: &mut Sketch, a: &Aircraft) {
     let (hinge, foot) = rudder_hinge(a);
     let front = a.fin.leading_edge_x_m;
     let top_front = front - (front - hinge) * 0.7;
@@ -273,84 +228,16 @@ pub fn rudder(sketch: &mut Sketch, a: &Aircraft) {
     slab(sketch, &mirrored, 0.045, palette::SKIN_LOW);
 }
 
-/// A wheel about its own middle on the ground below its hub.
-pub fn wheel(sketch: &mut Sketch, width_m: f64, diameter_m: f64, at: (f64, f64)) {
+/// The spinner about the hub.
+pub fn spinner(sketch: &mut Sketch) {
+    let (back, front) = (body(-0.06, 0.0, 0.0), body(0.10, 0.0, 0.0));
+    sketch.bar(back, front, (0.14, 0.10), 14, palette::SKIN_LOW);
+    sketch.bar(front, body(0.22, 0.0, 0.0), (0.10, 0.02), 14, palette::SKIN_LOW);
+}
+
+/// Two blades about the hub.
+pub fn blades(sketch: &mut Sketch, diameter_m: f64) {
     let r = diameter_m / 2.0;
-    let hub = |y: f64| body(at.0, at.1 + y, r);
-    sketch.bar(
-        hub(-width_m / 2.0),
-        hub(width_m / 2.0),
-        (narrow(r), narrow(r)),
-        18,
-        palette::TYRE,
-    );
-    let inner = narrow(r * 0.5);
-    sketch.bar(
-        hub(-width_m * 0.55),
-        hub(width_m * 0.55),
-        (inner, inner),
-        12,
-        palette::METAL,
-    );
-}
-
-/// Main wheels and their legs.
-pub fn main_gear(sketch: &mut Sketch, a: &Aircraft) {
-    let g = &a.gear;
-    for side in [1.0, -1.0] {
-        let y = side * g.track_m / 2.0;
-        wheel(sketch, g.main_tyre_width_m, g.main_tyre_diameter_m, (0.0, y));
-        let inner = y - side * g.main_tyre_width_m * 0.8;
-        let root = if high_wing(a) {
-            body(0.05, side * a.fuselage.width_m * 0.4, a.fuselage.underside_z_m + 0.1)
-        } else {
-            body(0.05, inner, a.wing.root_underside_z_m + 0.05)
-        };
-        sketch.bar(
-            root,
-            body(0.0, inner, g.main_tyre_diameter_m / 2.0),
-            (0.05, 0.035),
-            6,
-            palette::METAL,
-        );
-    }
-}
-
-/// Nose wheel and leg, about the wheel's contact point.
-pub fn nose_gear(sketch: &mut Sketch, a: &Aircraft) {
-    let g = &a.gear;
-    wheel(sketch, g.nose_tyre_width_m, g.nose_tyre_diameter_m, (0.0, 0.0));
-    let crown = g.nose_tyre_diameter_m + 0.04;
-    for y in [-1.0, 1.0] {
-        let y = y * g.nose_tyre_width_m * 0.75;
-        sketch.bar(
-            body(0.0, y, g.nose_tyre_diameter_m / 2.0),
-            body(0.02, y, crown),
-            (0.02, 0.02),
-            5,
-            palette::METAL,
-        );
-    }
-    let top = a.fuselage.underside_z_m.max(crown) + 0.15;
-    sketch.bar(
-        body(0.02, 0.0, crown),
-        body(0.06, 0.0, top),
-        (0.04, 0.04),
-        6,
-        palette::METAL,
-    );
-}
-
-/// Blades and spinner about the hub.
-pub fn propeller(sketch: &mut Sketch, diameter_m: f64) {
-    let r = diameter_m / 2.0;
-    sketch.bar(
-        body(-0.06, 0.0, 0.0),
-        body(0.22, 0.0, 0.0),
-        (0.14, 0.02),
-        12,
-        palette::SKIN_LOW,
-    );
     for way in [1.0, -1.0] {
         let blade = [
             body(0.03, way * 0.05, way * 0.10),
@@ -361,5 +248,32 @@ pub fn propeller(sketch: &mut Sketch, diameter_m: f64) {
             body(0.03, way * 0.06, way * r * 0.7),
         ];
         sketch.leaf(&blade, palette::METAL);
+    }
+}
+
+/// The disc that quick blades become: densest near the hub, where blades are wide for the way they
+/// sweep, and gone at the tips.
+pub fn blurred(sketch: &mut Sketch, diameter_m: f64) {
+    let r = diameter_m / 2.0;
+    let rings = [(0.10, 0.18), (0.45, 0.10), (0.80, 0.055), (0.96, 0.035), (1.0, 0.0)];
+    let point = |share: f64, i: u32| {
+        let t = std::f64::consts::TAU * f64::from(i) / 40.0;
+        body(0.0, r * share * t.cos(), r * share * t.sin())
+    };
+    for pair in rings.windows(2) {
+        let [(inner, thin), (outer, thick)] = [pair[0], pair[1]];
+        for i in 0..40 {
+            let corners = [
+                point(inner, i),
+                point(outer, i),
+                point(outer, i + 1),
+                point(inner, i + 1),
+            ];
+            let c = |alpha: f32| palette::METAL.with_alpha(alpha);
+            let colours = [c(thin), c(thick), c(thick), c(thin)];
+            sketch.blend(&corners, &colours);
+            let back = [corners[3], corners[2], corners[1], corners[0]];
+            sketch.blend(&back, &[colours[3], colours[2], colours[1], colours[0]]);
+        }
     }
 }

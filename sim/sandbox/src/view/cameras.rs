@@ -1,11 +1,14 @@
 //! The camera and its three places: the pilot's own eye, behind the tail, straight above with north up.
 
 use super::View;
+use super::gaze::Gaze;
 use super::panel::{PanelShown, seat_frame::seat_frame};
+use super::quality::Quality;
 use super::sky::{Dome, SKY_RADIUS_M};
+use super::stance::{Stance, Stood};
 use crate::controls::asked;
-use crate::convert::{body, facing, narrow, world};
-use crate::drive::Shown;
+use crate::convert::{body, narrow, world};
+use crate::drive::{Drive, Shown};
 use crate::feel::Held;
 use crate::keys::Action;
 use crate::scene::Scene;
@@ -65,8 +68,8 @@ impl Default for Lens {
 /// Where head and view behind have turned to.
 #[derive(Resource, Clone, Copy, Debug, Default)]
 pub struct Turned {
-    /// The head, radians to the left.
-    pub head_rad: f32,
+    /// The head, radians to the left and up.
+    pub head: Vec2,
     behind: Option<Quat>,
 }
 
@@ -75,18 +78,21 @@ pub fn cameras_plugin(app: &mut App) {
     app.init_resource::<Edges>()
         .init_resource::<Lens>()
         .init_resource::<Turned>()
+        .init_resource::<Gaze>()
         .add_systems(Startup, set_up)
         .add_systems(
             Update,
-            (next_view.run_if(asked(Action::NextView)), place, carry_sky).chain(),
+            (next_view.run_if(asked(Action::NextView)), place, carry_sky)
+                .chain()
+                .after(Stood),
         );
 }
 
-fn set_up(mut commands: Commands, edges: Res<Edges>, adapter: Option<Res<RenderAdapterInfo>>) {
+fn set_up(mut commands: Commands, edges: Res<Edges>, quality: Res<Quality>, adapter: Option<Res<RenderAdapterInfo>>) {
     // On a processor smooth edges cost about half of the frames.
     let by_processor = adapter.is_some_and(|a| format!("{:?}", a.device_type) == "Cpu");
     let smooth = match *edges {
-        Edges::Auto => !by_processor,
+        Edges::Auto => !by_processor && quality.smooth_edges(),
         Edges::Smooth => true,
         Edges::Rough => false,
     };
@@ -108,28 +114,25 @@ fn next_view(mut view: ResMut<View>) {
 }
 
 pub(super) fn place(
-    how: (Res<View>, Res<Lens>, Res<Held>, Res<PanelShown>),
-    scene: Res<Scene>,
-    shown: Res<Shown>,
+    how: (Res<View>, Res<Lens>, Res<Held>, Res<Gaze>, Res<PanelShown>),
+    what: (Res<Scene>, Res<Shown>, Res<Drive>, Res<Stance>),
     time: Res<Time<Real>>,
     mut turned: ResMut<Turned>,
     camera: Single<(&mut Transform, &mut Projection, &mut Camera), With<Camera3d>>,
     window: Query<&Window, With<PrimaryWindow>>,
 ) {
-    let (view, lens, held, panel) = how;
+    let (view, lens, held, first, panel) = how;
+    let (scene, shown, drive, stance) = what;
     let (mut eye, mut projection, mut picture) = camera.into_inner();
     let a = &scene.aircraft;
     let pose = shown.0;
-    let frame =
-        Transform::from_translation(world(pose.axle(a.gear.wheelbase_m), 0.0)).with_rotation(facing(pose.heading_rad));
+    let frame = stance.wheels;
     // The share of the rest of a turn that is done in this frame.
     let share = 1.0 - (-time.delta_secs() / lens.settle_s).exp();
-    let look = match (held.is(Action::LookLeft), held.is(Action::LookRight)) {
-        (true, false) => lens.seat_turn_deg.to_radians(),
-        (false, true) => -lens.seat_turn_deg.to_radians(),
-        _ => 0.0,
-    };
-    turned.head_rad += (look - turned.head_rad) * share;
+    let gaze = Gaze::wanted(*held, *first).turn_deg(&scene, drive.way_m, pose, lens.seat_turn_deg);
+    let look = Vec2::new(gaze.x.to_radians(), gaze.y.to_radians());
+    let head = turned.head + (look - turned.head) * share;
+    turned.head = head;
     let behind = turned.behind.map_or(frame.rotation, |q| q.slerp(frame.rotation, share));
     turned.behind = Some(behind);
     let span = narrow(a.wing.span_m);
@@ -145,9 +148,15 @@ pub(super) fn place(
                 (open_deg, down_deg, part) = (open_rad.to_degrees(), 0.0, Some(view));
             }
             let s = &a.seats;
-            let at = frame.transform_point(body(s.pilot_eye_x_m, s.pilot_eye_y_m, s.pilot_eye_z_m));
-            let turn = Quat::from_rotation_y(turned.head_rad) * Quat::from_rotation_x(-down_deg.to_radians());
-            Transform::from_translation(at).with_rotation(frame.rotation * turn)
+            let inside = stance.body_in_world();
+            // Looking back the pilot leans: forward, and away from the shoulder that is looked over.
+            let back = (head.x.abs() / std::f32::consts::FRAC_PI_2 - 1.0).max(0.0);
+            let aside = head.x.abs().min(1.0) * 0.10;
+            let lean = Vec3::new(head.x.signum() * 0.10, 0.0, -0.12) * back - Vec3::Z * aside;
+            let at = body(s.pilot_eye_x_m, s.pilot_eye_y_m, s.pilot_eye_z_m) + lean;
+            let down = down_deg.to_radians() * (1.0 - 0.5 * head.x.abs().min(1.0));
+            let turn = Quat::from_rotation_y(head.x) * Quat::from_rotation_x(head.y - down);
+            Transform::from_translation(inside.transform_point(at)).with_rotation(inside.rotation * turn)
         }
         View::Behind => {
             let back = Vec3::new(0.0, lens.behind_up_spans * span, lens.behind_spans * span);
@@ -171,7 +180,9 @@ pub(super) fn place(
 
 fn carry_sky(
     camera: Single<&Transform, (With<Camera3d>, Without<Dome>)>,
-    mut dome: Single<&mut Transform, With<Dome>>,
+    mut domes: Query<&mut Transform, With<Dome>>,
 ) {
-    dome.translation = Vec3::new(camera.translation.x, 0.0, camera.translation.z);
+    for mut dome in &mut domes {
+        dome.translation = Vec3::new(camera.translation.x, 0.0, camera.translation.z);
+    }
 }

@@ -2,10 +2,12 @@
 
 use super::daylight::{Daylight, Finishes};
 use super::ground_grain::scatter;
+use super::quality::Quality;
 use super::sketch::Sketch;
 use super::{markings, obstacles, palette, signs};
 use crate::scene::Scene;
 use crate::surface::{LANE_WIDTH_M, RUNWAY_WIDTH_M, STAND_WIDTH_M};
+use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use toeline_model::airfield::Surface;
 use toeline_model::frame::xy;
@@ -42,6 +44,8 @@ pub mod layer {
 const COUNTRY_M: f64 = 9000.0;
 /// Side of a patch of grass, metres; patches differ a little in lightness.
 const PATCH_M: f64 = 30.0;
+/// About so many patches on a large field, where they are larger. Ours.
+const MOST_PATCHES: f64 = 16_000.0;
 /// How far the patches reach beyond the field, metres.
 const PATCHES_BEYOND_M: f64 = 450.0;
 
@@ -81,15 +85,17 @@ fn grass(sketch: &mut Sketch, field: &Airfield) {
     let square =
         |at: Xy, half: f64| [xy(-half, -half), xy(half, -half), xy(half, half), xy(-half, half)].map(|c| at + c);
     sketch.patch(&square(middle, COUNTRY_M), layer::COUNTRY, palette::GRASS);
+    let room = high - low + xy(2.0, 2.0) * PATCHES_BEYOND_M;
+    let side = PATCH_M.max((room.x * room.y / MOST_PATCHES).sqrt());
     let cells = |from: f64, to: f64| {
-        let first = ((from - PATCHES_BEYOND_M) / PATCH_M).floor() as i64;
-        first..((to + PATCHES_BEYOND_M) / PATCH_M).ceil() as i64
+        let first = ((from - PATCHES_BEYOND_M) / side).floor() as i64;
+        first..((to + PATCHES_BEYOND_M) / side).ceil() as i64
     };
     for i in cells(low.x, high.x) {
         for j in cells(low.y, high.y) {
-            let at = xy((i as f64 + 0.5) * PATCH_M, (j as f64 + 0.5) * PATCH_M);
+            let at = xy((i as f64 + 0.5) * side, (j as f64 + 0.5) * side);
             let shade = lighter(palette::GRASS, 0.95 + 0.10 * scatter(i, j));
-            sketch.patch(&square(at, PATCH_M / 2.0), layer::GRASS, shade);
+            sketch.patch(&square(at, side / 2.0), layer::GRASS, shade);
         }
     }
 }
@@ -128,24 +134,33 @@ fn pavement(sketch: &mut Sketch, field: &Airfield) {
     }
 }
 
-fn draw_field(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
+fn draw_field(
+    mut commands: Commands,
+    scene: Res<Scene>,
+    quality: Res<Quality>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    finishes: Res<Finishes>,
+) {
     let field = &scene.field;
+    let quality = *quality;
     let mut put = |draw: &dyn Fn(&mut Sketch, &Airfield), finish: &Handle<Daylight>, name: &'static str| {
         let mut sketch = Sketch::default();
         draw(&mut sketch, field);
         if !sketch.is_empty() {
-            commands.spawn((
+            let mut thing = commands.spawn((
                 Name::new(name),
                 Mesh3d(meshes.add(sketch.mesh())),
                 MeshMaterial3d(finish.clone()),
             ));
+            if *finish != finishes.solid {
+                // Flat ground throws no shadow on itself.
+                thing.insert(NotShadowCaster);
+            }
         }
     };
     put(&grass, &finishes.ground, "grass");
     put(&pavement, &finishes.ground, "pavement");
     put(&markings::draw, &finishes.flat, "paint");
-    put(&signs::draw, &finishes.solid, "signs");
-    put(&obstacles::draw, &finishes.solid, "obstacles");
-    let parked = |sketch: &mut Sketch, _: &Airfield| obstacles::draw_parked(sketch, &scene.parked);
-    put(&parked, &finishes.solid, "aeroplanes on stands");
+    put(&signs::draw, &finishes.sign, "signs");
+    put(&|s, f| obstacles::draw(s, f, quality), &finishes.solid, "obstacles");
 }

@@ -8,7 +8,8 @@ use super::sketch::{Dashes, Sketch, part_of};
 use crate::convert::world;
 use crate::surface::{LANE_WIDTH_M, RUNWAY_WIDTH_M};
 use bevy::prelude::Vec3;
-use toeline_model::airfield::{HoldingKind, HoldingPosition, Lane, Nose, Runway, Stand, Surface};
+use toeline_engine::clearance::parked_pose;
+use toeline_model::airfield::{HoldingKind, HoldingPosition, Lane, Runway, Stand, Surface};
 use toeline_model::planar::{closest_on_line, line_length};
 use toeline_model::{Airfield, Xy};
 
@@ -32,7 +33,10 @@ pub fn draw(sketch: &mut Sketch, field: &Airfield) {
     }
     for h in &field.holding_positions {
         if let Some(place) = holding_place(field, h) {
-            holding(sketch, &place, h.kind);
+            holding(sketch, &place, guards_runway(h, &place));
+            if guards_runway(h, &place) {
+                enhanced(sketch, &place);
+            }
         }
     }
     for l in field.lanes.iter().filter(|l| l.closed.is_some()) {
@@ -59,36 +63,15 @@ fn painted(surface: Surface) -> bool {
     matches!(surface, Surface::Paved | Surface::Unknown)
 }
 
-/// Where the nose wheel stands and which way the parked aeroplane points; the way is `None` when nothing tells.
-fn stand_place(field: &Airfield, s: &Stand) -> Option<(Xy, Option<Xy>)> {
-    let (first, last) = (*s.line.first()?, *s.line.last()?);
-    let from_lane = |p: Xy| {
-        let near = |l: &Lane| closest_on_line(p, &l.line).map_or(f64::INFINITY, |(q, _, _)| q.distance(p));
-        field.lanes.iter().map(near).fold(f64::INFINITY, f64::min)
-    };
-    // A stand line runs between the lane and the nose wheel's place, in either sense.
-    let (place, lane_end) = if from_lane(first) > from_lane(last) {
-        (first, last)
-    } else {
-        (last, first)
-    };
-    let drawn = (s.line.len() > 1 && place != lane_end).then(|| Xy::unit((lane_end - place).direction()));
-    let way = match (s.heading, drawn, s.nose) {
-        (Some(heading), _, _) => Some(Xy::unit(heading.yaw())),
-        (None, Some(out), Some(Nose::In)) => Some(out * -1.0),
-        (None, Some(out), _) => Some(out),
-        (None, None, _) => None,
-    };
-    Some((place, way))
-}
-
 fn stand(sketch: &mut Sketch, field: &Airfield, s: &Stand) {
     if s.line.len() > 1 {
         sketch.ribbon(&s.line, CENTRELINE_M, layer::LANE_PAINT, palette::YELLOW);
     }
-    let Some((place, Some(way))) = stand_place(field, s) else {
+    // The same rule as the planner's, so that paint and parked aeroplane agree.
+    let Some(pose) = parked_pose(field, s) else {
         return;
     };
+    let (place, way) = (pose.nose, Xy::unit(pose.heading_rad));
     // The nose wheel's place: a short bar across the line.
     let across = way.left();
     let bar = [place + across, place - across];
@@ -257,7 +240,68 @@ pub fn holding_place<'a>(field: &'a Airfield, h: &HoldingPosition) -> Option<Hol
     })
 }
 
-fn holding(sketch: &mut Sketch, place: &HoldingPlace, kind: HoldingKind) {
+/// Farthest from a runway's centreline that a holding position without a type is taken to guard it, metres: beyond the 90 m
+/// of ICAO Annex 14 table 3-2 with room for elevation and slanted lanes (ours).
+const GUARDS_WITHIN_M: f64 = 130.0;
+
+/// Whether a holding position guards a runway. Where the map does not say, its distance from the nearest runway does.
+pub fn guards_runway(h: &HoldingPosition, place: &HoldingPlace) -> bool {
+    match h.kind {
+        HoldingKind::Runway => true,
+        HoldingKind::Intermediate => false,
+        HoldingKind::Unknown => place
+            .runway
+            .and_then(|r| closest_on_line(place.at, &r.line))
+            .is_some_and(|(q, _, _)| q.distance(place.at) < GUARDS_WITHIN_M),
+    }
+}
+
+/// Length of the enhanced centreline before a runway-holding position, its dashes, gaps and their distance from the line,
+/// metres (AIM 2-3-4: at most 150 ft; 9 ft, 3 ft, 6 in).
+const ENHANCED_M: f64 = 45.0;
+const ENHANCED_DASH_M: f64 = 2.74;
+const ENHANCED_GAP_M: f64 = 0.91;
+const ENHANCED_OFF_M: f64 = 0.15;
+
+/// Dashes on both sides of the centreline on the way to a runway-holding position.
+fn enhanced(sketch: &mut Sketch, place: &HoldingPlace) {
+    let line = &place.lane.line;
+    if !painted(place.lane.surface) {
+        return;
+    }
+    let Some((_, i, _)) = closest_on_line(place.at, line) else {
+        return;
+    };
+    // The lane backward from the marking, whichever way it was drawn.
+    let drawn_toward = place.toward.dot(line[i + 1] - line[i]) > 0.0;
+    let mut back = vec![place.at];
+    if drawn_toward {
+        back.extend(line[..=i].iter().rev());
+    } else {
+        back.extend(&line[i + 1..]);
+    }
+    let part = part_of(&back, 1.0, ENHANCED_M);
+    if part.len() < 2 {
+        return;
+    }
+    let dashes = Dashes {
+        dash_m: ENHANCED_DASH_M,
+        gap_m: ENHANCED_GAP_M,
+        start_m: 0.0,
+    };
+    for side in [-1.0, 1.0] {
+        let off = side * (CENTRELINE_M + ENHANCED_OFF_M);
+        sketch.dashes(
+            &beside(&part, off),
+            dashes,
+            CENTRELINE_M,
+            layer::LANE_PAINT,
+            palette::YELLOW,
+        );
+    }
+}
+
+fn holding(sketch: &mut Sketch, place: &HoldingPlace, runway: bool) {
     let left = place.toward.left() * (place.width_m / 2.0);
     let across = |ahead_m: f64| {
         let middle = place.at + place.toward * ahead_m;
@@ -270,7 +314,7 @@ fn holding(sketch: &mut Sketch, place: &HoldingPlace, kind: HoldingKind) {
     };
     let w = HOLDING_LINE_M;
     let grass = !painted(place.lane.surface);
-    if kind == HoldingKind::Intermediate {
+    if !runway {
         if !grass {
             sketch.dashes(&across(0.0), broken, w, layer::PAINT, palette::YELLOW);
         }

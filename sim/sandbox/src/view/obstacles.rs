@@ -2,10 +2,11 @@
 //! stand-in height with a pale top, so that nobody takes the drawing for a measurement.
 
 use super::palette;
+use super::parked::drawn_as_aeroplane;
+use super::quality::Quality;
 use super::sketch::{Sketch, with_hole};
 use crate::convert::{narrow, world};
 use bevy::prelude::{Color, Vec3};
-use toeline_dynamics::contacts::Solid;
 use toeline_model::airfield::{Obstacle, ObstacleKind};
 use toeline_model::planar::Shape;
 use toeline_model::{Airfield, Xy};
@@ -16,19 +17,9 @@ pub const STAND_IN_HEIGHT_M: f64 = 5.0;
 const STAND_IN_BARRIER_M: f64 = 1.8;
 
 /// Draws everything that stands, the windsock's cloth excepted.
-pub fn draw(sketch: &mut Sketch, field: &Airfield) {
-    for o in &field.obstacles {
-        obstacle(sketch, o);
-    }
-}
-
-/// Draws the parts of aeroplanes that are taken to stand on other stands: the planner keeps clear of them, and a wing can
-/// meet them. They are blocks, so that nobody takes them for aeroplanes that the map shows.
-pub fn draw_parked(sketch: &mut Sketch, parked: &[Solid]) {
-    for solid in parked {
-        if let (Shape::Area { outer, .. }, Some(top)) = (&solid.shape, solid.top_m) {
-            sketch.prism(outer, solid.bottom_m, top, palette::PARKED, Some(palette::PARKED));
-        }
+pub fn draw(sketch: &mut Sketch, field: &Airfield, quality: Quality) {
+    for o in field.obstacles.iter().filter(|o| !drawn_as_aeroplane(o)) {
+        obstacle(sketch, o, quality);
     }
 }
 
@@ -58,7 +49,8 @@ fn side_colour(kind: ObstacleKind) -> Color {
     }
 }
 
-fn obstacle(sketch: &mut Sketch, o: &Obstacle) {
+fn obstacle(sketch: &mut Sketch, o: &Obstacle, quality: Quality) {
+    let sides = quality.tree_sides();
     let (low, high, side) = (o.bottom_m, drawn_top_m(o), side_colour(o.kind));
     let known_top = match o.kind {
         ObstacleKind::Building | ObstacleKind::Terminal | ObstacleKind::Hangar => palette::ROOF,
@@ -90,7 +82,7 @@ fn obstacle(sketch: &mut Sketch, o: &Obstacle) {
         Shape::Line { points } if o.kind == ObstacleKind::Fence => fence(sketch, points, low, high, top),
         Shape::Line { points } if o.kind == ObstacleKind::TreeRow => {
             for at in every(points, 7.0) {
-                tree(sketch, at, 3.0, high, top);
+                tree(sketch, (at, 3.0), high, top, sides);
             }
         }
         Shape::Line { points } if o.kind == ObstacleKind::Hedge => {
@@ -101,7 +93,7 @@ fn obstacle(sketch: &mut Sketch, o: &Obstacle) {
         }
         Shape::Line { points } => sketch.wall(points, low, high, side),
         Shape::Disc { at, radius_m } => match o.kind {
-            ObstacleKind::Tree | ObstacleKind::TreeRow => tree(sketch, *at, radius_m.max(0.8), high, top),
+            ObstacleKind::Tree | ObstacleKind::TreeRow => tree(sketch, (*at, radius_m.max(0.8)), high, top, sides),
             _ => {
                 let r = narrow(radius_m.max(0.06));
                 sketch.bar(world(*at, low), world(*at, high), (r, r * 0.8), 8, side);
@@ -135,14 +127,20 @@ fn fence(sketch: &mut Sketch, line: &[Xy], low: f64, high: f64, top: Color) {
 }
 
 /// A trunk and a crown of three tiers.
-fn tree(sketch: &mut Sketch, at: Xy, radius_m: f64, high_m: f64, top: Color) {
+fn tree(sketch: &mut Sketch, (at, radius_m): (Xy, f64), high_m: f64, top: Color, sides: usize) {
     let foot = (high_m * 0.25).min(2.5);
-    sketch.bar(world(at, 0.0), world(at, foot + 0.5), (0.18, 0.14), 6, palette::TRUNK);
+    sketch.bar(
+        world(at, 0.0),
+        world(at, foot + 0.5),
+        (0.18, 0.14),
+        sides.min(6) as u32,
+        palette::TRUNK,
+    );
     let ring = |share: f64, width: f64, turn: f32| -> Vec<Vec3> {
         let centre = world(at, foot + (high_m - foot) * share);
-        (0..8)
+        (0..sides)
             .map(|i| {
-                let t = std::f32::consts::TAU * (i as f32 + turn) / 8.0;
+                let t = std::f32::consts::TAU * (i as f32 + turn) / sides as f32;
                 centre + Vec3::new(t.sin(), 0.0, t.cos()) * narrow(radius_m * width)
             })
             .collect()

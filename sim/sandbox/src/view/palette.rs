@@ -65,6 +65,8 @@ pub const GLASS: Color = Color::srgb(0.16, 0.20, 0.24);
 pub const TYRE: Color = grey(0.11);
 /// Legs, hubs, propeller.
 pub const METAL: Color = grey(0.45);
+/// The sliding part of the nose leg.
+pub const CHROME: Color = grey(0.72);
 /// Glare shield and panel.
 pub const PANEL: Color = Color::srgb(0.15, 0.15, 0.16);
 /// Door, posts and roof edge as seen from the seat.
@@ -74,6 +76,24 @@ pub const CABIN: Color = Color::srgb(0.52, 0.51, 0.48);
 pub const ZENITH: Color = Color::srgb(0.33, 0.53, 0.80);
 /// Sky at the horizon, and the haze.
 pub const HORIZON: Color = Color::srgb(0.80, 0.87, 0.92);
+
+/// The same two at dusk.
+pub const ZENITH_DUSK: Color = Color::srgb(0.13, 0.20, 0.38);
+/// Horizon at dusk.
+pub const HORIZON_DUSK: Color = Color::srgb(0.58, 0.50, 0.45);
+/// The same two at night.
+pub const ZENITH_NIGHT: Color = Color::srgb(0.020, 0.028, 0.060);
+/// Horizon at night.
+pub const HORIZON_NIGHT: Color = Color::srgb(0.075, 0.085, 0.115);
+
+/// Taxiway edge lights.
+pub const LAMP_BLUE: Color = Color::srgb(0.16, 0.34, 1.0);
+/// Runway edge lights.
+pub const LAMP_WHITE: Color = Color::srgb(1.0, 0.95, 0.84);
+/// Runway threshold lights, and the right wing tip.
+pub const LAMP_GREEN: Color = Color::srgb(0.10, 0.92, 0.42);
+/// Runway end lights, the left wing tip and the beacon.
+pub const LAMP_RED: Color = Color::srgb(1.0, 0.12, 0.10);
 
 /// Background of on-screen text.
 pub const SHADE: Color = Color::srgba(0.05, 0.07, 0.09, 0.88);

@@ -10,6 +10,9 @@ use toeline_model::planar::{crossing, signed_area};
 /// Metres of ground that one tile of the ground grain covers.
 pub const GRAIN_M: f32 = 9.0;
 
+/// Cosine of the sharpest corner that is mitred (50 degrees).
+const GENTLE: f64 = 0.643;
+
 /// Faces collected so far.
 #[derive(Default)]
 pub struct Sketch {
@@ -46,6 +49,18 @@ impl Sketch {
         }
     }
 
+    /// Everything of another sketch, moved.
+    pub fn place(&mut self, part: &Sketch, by: Transform) {
+        let first = self.at.len() as u32;
+        self.at
+            .extend(part.at.iter().map(|p| by.transform_point(Vec3::from(*p)).to_array()));
+        self.normal
+            .extend(part.normal.iter().map(|n| (by.rotation * Vec3::from(*n)).to_array()));
+        self.colour.extend(&part.colour);
+        self.uv.extend(&part.uv);
+        self.index.extend(part.index.iter().map(|i| first + i));
+    }
+
     /// A face seen from both sides.
     pub fn leaf(&mut self, corners: &[Vec3], colour: Color) {
         self.face(corners, colour);
@@ -77,14 +92,30 @@ impl Sketch {
         self.patch(&ring, up_m, colour);
     }
 
-    /// A strip along a line, with round corners.
+    /// A strip along a line. Gentle corners are mitred, which costs nothing; sharp ones are round.
     pub fn ribbon(&mut self, line: &[Xy], width_m: f64, up_m: f64, colour: Color) {
-        for w in line.windows(2) {
-            let side = Xy::unit((w[1] - w[0]).direction()).left() * (width_m / 2.0);
-            self.patch(&[w[0] - side, w[1] - side, w[1] + side, w[0] + side], up_m, colour);
+        let mut line = line.to_vec();
+        line.dedup_by(|b, a| a.distance(*b) < 1e-6);
+        let half = width_m / 2.0;
+        let ways: Vec<Xy> = line.windows(2).map(|w| Xy::unit((w[1] - w[0]).direction())).collect();
+        // Half the strip's width to the left at a point, as its piece `k` has it there.
+        let edge = |point: usize, k: usize| {
+            if let (Some(before), Some(after)) = (point.checked_sub(1).and_then(|i| ways.get(i)), ways.get(point))
+                && before.dot(*after) > GENTLE
+            {
+                let left = (*before + *after).left();
+                return left * (half / left.dot(ways[k].left()));
+            }
+            ways[k].left() * half
+        };
+        for (k, w) in line.windows(2).enumerate() {
+            let (start, end) = (edge(k, k), edge(k + 1, k));
+            self.patch(&[w[0] - start, w[1] - end, w[1] + end, w[0] + start], up_m, colour);
         }
-        for corner in line.iter().skip(1).take(line.len().saturating_sub(2)) {
-            self.disc(*corner, width_m / 2.0, up_m, colour);
+        for (k, w) in ways.windows(2).enumerate() {
+            if w[0].dot(w[1]) <= GENTLE {
+                self.disc(line[k + 1], half, up_m, colour);
+            }
         }
     }
 
@@ -324,6 +355,28 @@ mod tests {
             s.patch(&ring, 0.0, Color::WHITE);
             assert!(s.normal.iter().all(|n| n[1] > 0.99));
         }
+    }
+
+    #[test]
+    fn a_ribbon_round_a_gentle_bend_has_no_gap_and_no_overlap() {
+        let bend: Vec<Xy> = (0..=9)
+            .map(|i| xy(20.0, 0.0).rotated(f64::from(i) * 10.0_f64.to_radians()))
+            .collect();
+        let mut s = Sketch::default();
+        s.ribbon(&bend, 2.0, 0.0, Color::WHITE);
+        // Mitred at the half angle, each piece is a trapezium: width times the chord's length.
+        let area: f32 = s
+            .index
+            .chunks(3)
+            .map(|t| {
+                let [a, b, c] = [0, 1, 2].map(|i| Vec3::from(s.at[t[i] as usize]));
+                (b - a).cross(c - a).length() / 2.0
+            })
+            .sum();
+        let chord = 2.0 * 20.0 * 5.0_f32.to_radians().sin();
+        // The two ends are square: each adds or takes a sliver of 1 m · tan 5° / 2, one on each side, so nothing.
+        assert!((area - 9.0 * chord * 2.0).abs() < 1e-3, "{area}");
+        assert_eq!(s.len(), 9 * 4);
     }
 
     #[test]

@@ -32,7 +32,8 @@ fn draw(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mes
         commands.spawn((
             Name::new("swept outline"),
             Mesh3d(meshes.add(sketch.mesh())),
-            MeshMaterial3d(finishes.flat.clone()),
+            // Not a thing of the field: it stays in sight at night.
+            MeshMaterial3d(finishes.sign.clone()),
             SeenFrom(&[View::Above]),
         ));
     }

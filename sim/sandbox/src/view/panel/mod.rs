@@ -130,7 +130,7 @@ fn lay_out(
         (_, false) => Layout::hidden(size),
         (View::Seat, true) => {
             let frame = seat_frame(&scene.aircraft, size);
-            frame.layout().moved(frame.moved(turned.head_rad).round())
+            frame.layout().moved(frame.moved(turned.head.x).round())
         }
         _ => Layout::strip(size),
     };
