@@ -197,7 +197,7 @@ fn going_back_to_the_start_sets_instruments_and_switches_anew() {
     frames(&mut app, 1);
     let fresh = shown(&app);
     turn_right(&mut app, 24);
-    hold(&mut app, KeyCode::Digit9, 2);
+    hold(&mut app, KeyCode::Semicolon, 2);
     hold(&mut app, KeyCode::BracketRight, 10);
     assert!(switches(&app).taxi_light && shown(&app) != fresh);
     hold(&mut app, KeyCode::Backspace, 1);
@@ -253,20 +253,20 @@ fn notes(attempt: &Attempt) -> Vec<&str> {
 fn every_switch_has_a_key_and_every_change_is_noted_with_its_tick() {
     let kept = attempt("keys", |app| {
         for key in [
-            KeyCode::Digit9,
-            KeyCode::Digit0,
+            KeyCode::Semicolon,
+            KeyCode::Quote,
             KeyCode::Minus,
             KeyCode::Equal,
             KeyCode::KeyD,
             KeyCode::KeyD,
             KeyCode::KeyE,
             KeyCode::KeyY,
-            KeyCode::Digit9,
+            KeyCode::Semicolon,
         ] {
             hold(app, key, 2);
         }
         // A tenth of a second of trim each frame: noted once, when it has come to rest.
-        hold(app, KeyCode::KeyG, 10);
+        hold(app, KeyCode::Digit6, 10);
         frames(app, 10);
         hold(app, KeyCode::BracketLeft, 5);
         frames(app, 10);

@@ -136,7 +136,7 @@ fn nothing_answers_on_the_first_screen_or_beside_a_control() {
         app.insert_resource(layout()).insert_resource(Phase::Caution);
     });
     click(&mut app, area(Target::TaxiLight).center());
-    hold(&mut app, KeyCode::Digit9, 1);
+    hold(&mut app, KeyCode::Semicolon, 1);
     assert_eq!(switches(&app), Switches::default());
     *app.world_mut().resource_mut::<Phase>() = Phase::Driving;
     click(&mut app, Vec2::new(640.0, 100.0));
