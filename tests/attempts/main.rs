@@ -2,6 +2,7 @@
 
 #![allow(clippy::print_stdout)] // measured figures, shown with --nocapture
 
+mod drills;
 mod help;
 mod inputs;
 mod reading;

@@ -18,7 +18,7 @@ pub fn controls_plugin(app: &mut App) {
         .add_message::<Asked>()
         .add_systems(
             RunFixedMainLoop,
-            (read_keys, answer)
+            (read_keys.run_if(not(crate::desk::at_desk)), answer)
                 .chain()
                 .in_set(RunFixedMainLoopSystems::BeforeFixedMainLoop),
         )

@@ -52,6 +52,8 @@ pub enum Action {
     Begin,
     /// Leave the program.
     Leave,
+    /// Back to the map, or to the first screen.
+    ToMap,
 }
 
 /// One line of the key list.
@@ -96,6 +98,7 @@ impl Default for Bindings {
             (LookRight, KeyCode::Digit8, "8", "look right while held"),
             (NextView, KeyCode::Tab, "Tab", "seat, behind, above"),
             (Restart, KeyCode::Backspace, "Backspace", "back to the start"),
+            (ToMap, KeyCode::Home, "Home", "back to the map"),
             (Leave, KeyCode::Escape, "Esc", "leave"),
             (Begin, KeyCode::Enter, "Enter", "start"),
         ];

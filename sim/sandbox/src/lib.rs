@@ -4,6 +4,7 @@
 pub mod clock;
 pub mod controls;
 pub mod convert;
+pub mod desk;
 pub mod drive;
 pub mod feel;
 pub mod keys;
@@ -11,6 +12,7 @@ pub mod recorder;
 pub mod scene;
 pub mod scripted;
 pub mod surface;
+pub mod timeofday;
 pub mod view;
 
 use bevy::prelude::*;
@@ -18,9 +20,11 @@ use bevy::prelude::*;
 /// Clock, controls, drive and recorder: everything that must work without a window. Needs a [`scene::Scene`] in the app.
 pub fn core_plugins(app: &mut App) {
     app.add_plugins((
+        scene::scene_plugin,
         clock::clock_plugin,
         controls::controls_plugin,
         drive::drive_plugin,
         recorder::recorder_plugin,
+        desk::desk_core_plugin,
     ));
 }

@@ -8,7 +8,10 @@ use clap::Parser;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use toeline_model::Wind;
 use toeline_sandbox::core_plugins;
+use toeline_sandbox::desk::choice::{Choice, find_fields, today, usual_folders};
+use toeline_sandbox::desk::report::Reports;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::recorder::{KeepAttempt, RecordTo, Recording};
 use toeline_sandbox::scene::Scene;
@@ -16,13 +19,20 @@ use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::cameras::Edges;
 use toeline_sandbox::view::photo::Photo;
 use toeline_sandbox::view::{View, view_plugins};
+use toeline_training::DrillKind;
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
 #[derive(Parser)]
 #[command(version, about)]
 struct Args {
-    /// The job to drive, as `toeline drive` writes it.
-    job: PathBuf,
+    /// The job to drive, as `toeline drive` writes it; without one the first screen lets you choose and draw.
+    job: Option<PathBuf>,
+    /// Map file that the first screen begins with.
+    #[arg(long, value_name = "FILE", conflicts_with = "job")]
+    field: Option<PathBuf>,
+    /// Say on the terminal, line by line, what is shown and where the places of the map are.
+    #[arg(long)]
+    report: bool,
     /// View to begin with.
     #[arg(long, value_enum, default_value = "seat")]
     view: ViewArg,
@@ -33,10 +43,10 @@ struct Args {
     #[arg(long, value_name = "SHARE", default_value_t = 1.0, value_parser = read_text_scale)]
     text_scale: f32,
     /// Start the drive this far along the route, metres; after the push by hand, if there is one, when not given.
-    #[arg(long, value_name = "METRES")]
+    #[arg(long, value_name = "METRES", requires = "job")]
     from_way: Option<f64>,
     /// Drive from a script in place of the keyboard, and leave at its end.
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", requires = "job")]
     script: Option<PathBuf>,
     /// End the drive after this many ticks of 1/240 s and leave.
     #[arg(long)]
@@ -54,7 +64,7 @@ struct Args {
     #[arg(long, value_enum, default_value = "auto")]
     edges: Edges,
     /// Go straight into the drive; the caution is printed on the terminal instead.
-    #[arg(long)]
+    #[arg(long, requires = "job")]
     straight_in: bool,
 }
 
@@ -90,7 +100,14 @@ fn read_text_scale(text: &str) -> Result<f32, String> {
 
 fn main() -> ExitCode {
     let args = Args::parse();
-    let scene = match Scene::from_job_file(&args.job) {
+    let choice = first_choice(&args);
+    // Without a job the free apron waits behind the first screen, so that there is always something to drive.
+    let scene = match (&args.job, choice.built_in.first()) {
+        (Some(job), _) => Scene::from_job_file(job),
+        (None, Some(aircraft)) => Ok(Scene::from_drill(DrillKind::FreeApron, aircraft.clone(), &Wind::Calm)),
+        (None, None) => Err("no built-in aeroplane is sound".into()),
+    };
+    let scene = match scene {
         Ok(scene) => scene,
         Err(message) => {
             let _ = writeln!(std::io::stderr(), "toeline-sandbox: {message}");
@@ -117,7 +134,8 @@ fn main() -> ExitCode {
     let record = args
         .record
         .clone()
-        .unwrap_or_else(|| args.job.with_extension("attempt.json"));
+        .or_else(|| args.job.as_ref().map(|j| j.with_extension("attempt.json")))
+        .unwrap_or_else(|| PathBuf::from("attempt.json"));
     if args.straight_in {
         let _ = writeln!(std::io::stdout(), "{}", toeline_engine::briefing::CAUTION);
     }
@@ -155,15 +173,19 @@ fn main() -> ExitCode {
         ViewArg::Behind => View::Behind,
         ViewArg::Above => View::Above,
     })
-    .insert_resource(if args.straight_in {
-        Phase::Driving
-    } else {
-        Phase::Caution
+    .insert_resource(match (&args.job, args.straight_in) {
+        (None, _) => Phase::Choosing,
+        (Some(_), true) => Phase::Driving,
+        (Some(_), false) => Phase::Caution,
     })
+    .insert_resource(choice)
     .add_plugins((core_plugins, view_plugins))
     .add_systems(Last, report_end.after(KeepAttempt));
     if let Some(script) = script {
         app.insert_resource(script);
+    }
+    if args.report {
+        app.insert_resource(Reports);
     }
     if let (Some(file), Some(after_frames)) = (args.screenshot, args.after_frames) {
         app.insert_resource(Photo { file, after_frames });
@@ -172,6 +194,15 @@ fn main() -> ExitCode {
         AppExit::Success => ExitCode::SUCCESS,
         AppExit::Error(code) => ExitCode::from(code.get()),
     }
+}
+
+/// What the first screen begins with: the field that was named, or of the job, or the first that is found.
+fn first_choice(args: &Args) -> Choice {
+    let mut choice = Choice::new(find_fields(&usual_folders()), today());
+    if let Some(file) = &args.field {
+        choice.field = file.display().to_string();
+    }
+    choice
 }
 
 /// Says on the terminal where the drive ended and what was kept.

@@ -4,6 +4,7 @@
 //! happened. The track and the events can be read for ever; replay is promised within one physics version.
 
 pub mod attempt;
+pub mod drills;
 pub mod inputs;
 pub mod journey;
 pub mod reading;
@@ -14,6 +15,7 @@ pub mod store;
 mod watch;
 
 pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
+pub use drills::{Drill, DrillKind};
 pub use inputs::Inputs;
 pub use reading::AttemptError;
 pub use recorder::{RecordError, Recorder};

@@ -6,7 +6,7 @@ use super::sketch::Sketch;
 use super::{SeenFrom, View, airframe, palette};
 use crate::convert::{body, facing, narrow, world};
 use crate::drive::{Drive, Shown};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use std::f32::consts::TAU;
 use toeline_model::aircraft::parts::parts;
@@ -34,7 +34,7 @@ const RUDDER_RAD: f32 = 0.436;
 
 /// Builds the aeroplane and keeps it in place.
 pub fn aeroplane_plugin(app: &mut App) {
-    app.add_systems(Startup, build.in_set(Built))
+    app.add_systems(Raise, build.in_set(Built))
         .add_systems(Update, (follow, moving_parts, show_by_view));
 }
 

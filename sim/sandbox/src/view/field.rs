@@ -4,7 +4,7 @@ use super::daylight::{Daylight, Finishes};
 use super::ground_grain::scatter;
 use super::sketch::Sketch;
 use super::{markings, obstacles, palette, signs};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use crate::surface::{LANE_WIDTH_M, RUNWAY_WIDTH_M, STAND_WIDTH_M};
 use bevy::prelude::*;
 use toeline_model::airfield::Surface;
@@ -47,7 +47,7 @@ const PATCHES_BEYOND_M: f64 = 450.0;
 
 /// Draws the field once at the start.
 pub fn field_plugin(app: &mut App) {
-    app.add_systems(Startup, draw_field);
+    app.add_systems(Raise, draw_field);
 }
 
 /// The smallest box around everything on the field.

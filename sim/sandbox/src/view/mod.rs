@@ -64,6 +64,7 @@ pub fn view_plugins(app: &mut App) {
         readout::readout_plugin,
         soles::soles_plugin,
         first_screen::first_screen_plugin,
+        crate::desk::desk_view_plugin,
         photo::photo_plugin,
     ));
 }

@@ -4,7 +4,7 @@ use super::palette;
 use crate::clock::Pace;
 use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use toeline_dynamics::End;
 use toeline_dynamics::engine::MagnetoSwitch;
@@ -25,7 +25,7 @@ pub struct DuringDrive;
 
 /// Writes the figures.
 pub fn readout_plugin(app: &mut App) {
-    app.add_systems(Startup, put_up)
+    app.add_systems(Raise, put_up)
         .add_systems(Update, (write, warn, show));
 }
 
@@ -69,7 +69,7 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
         }))
         .with_children(|b| {
             b.spawn(text(
-                "Tab  view\n3 8  look aside\nBackspace  restart\nEsc  leave",
+                "Tab  view\n3 8  look aside\nBackspace  restart\nHome  map\nEsc  leave",
                 14.0,
                 palette::TEXT_QUIET,
             ));
@@ -119,8 +119,13 @@ fn column_words(hands: &Hands) -> String {
 /// All figures as the screen shows them.
 pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene) -> String {
     let g = drive.gauges();
+    let free = scene.path.pieces.is_empty();
     let mut lines = vec![
-        off_words(drive.off_m),
+        if free {
+            "Free apron: no line to follow".into()
+        } else {
+            off_words(drive.off_m)
+        },
         format!("Speed {:4.1} kt    Engine {:4.0} rpm", knots(g.speed_mps), g.rpm),
         format!(
             "Throttle {}   Mixture {}",
@@ -128,8 +133,10 @@ pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene) -> String {
             percent_word(hands.mixture)
         ),
         format!("Column {}", column_words(hands)),
-        format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m()),
     ];
+    if !free {
+        lines.push(format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m()));
+    }
     if let Some((name, ahead_m)) = scene.next_stop(drive.way_m) {
         lines.push(format!("Next stop: {name}, {ahead_m:.0} m"));
     }

@@ -5,7 +5,7 @@ use super::obstacles::drawn_top_m;
 use super::palette;
 use super::sketch::Sketch;
 use crate::convert::{facing, narrow, world};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use toeline_model::airfield::ObstacleKind;
 use toeline_model::planar::Shape;
@@ -17,7 +17,7 @@ const STRAIGHT_MPS: f64 = 7.7;
 
 /// Hangs the cloth on every windsock of the map.
 pub fn windsock_plugin(app: &mut App) {
-    app.add_systems(Startup, hang);
+    app.add_systems(Raise, hang);
 }
 
 fn hang(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
