@@ -209,11 +209,16 @@ fn first_choice(args: &Args) -> Choice {
 fn report_end(
     mut leaving: MessageReader<AppExit>,
     drive: Res<Drive>,
+    scene: Res<Scene>,
     recording: Res<Recording>,
     frames: Res<FrameCount>,
     time: Res<Time<Real>>,
 ) {
     if leaving.read().count() == 0 {
+        return;
+    }
+    if drive.tick == 0 && scene.job.get("toeline_drill").is_some() {
+        // Nothing was driven: only the desk was used.
         return;
     }
     let pose = drive.now.pose(&drive.params);

@@ -312,6 +312,7 @@ pub fn write_lines(
     trouble: Res<Trouble>,
     chosen: Option<Line<Chosen, State>>,
     state: Option<Line<State, Chosen>>,
+    mut colour: Query<&mut TextColor, With<State>>,
 ) {
     let Some(table) = table else { return };
     let shown = match trial.held {
@@ -323,6 +324,15 @@ pub fn write_lines(
             to.0 = words;
         }
     };
+    let ink = match side::state_is_good(&planner, &trouble) {
+        true => palette::TEXT,
+        false => palette::TEXT_WARN,
+    };
+    for mut c in &mut colour {
+        if c.0 != ink {
+            c.0 = ink;
+        }
+    }
     if let Some(mut line) = chosen {
         put(&mut line, side::chosen_words(&table, &shown));
     }

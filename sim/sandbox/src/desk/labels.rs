@@ -100,7 +100,7 @@ fn wanted(subject: Subject<'_>, sheet: &Sheet) -> Vec<Wanted> {
     }
     for (role, place) in &chosen {
         push(
-            format!("{} {}", Role::word(*role), label(field, *place)),
+            format!("{} {}", Role::word(*role), label(field, *place).replace("engine-check ", "")),
             spot(field, *place),
             Style::Strong,
         );

@@ -58,6 +58,7 @@ pub fn desk_view_plugin(app: &mut App) {
         .init_resource::<drawing::Fitted>()
         .add_systems(Startup, map::set_up)
         .add_systems(PreUpdate, (map::name_default, measure_room))
+        .add_systems(Update, widgets::hide_bars)
         .add_systems(
             Update,
             (

@@ -40,7 +40,7 @@ pub fn report(
     let mut lines: Vec<String> = Vec::new();
     if said.phase != Some(*phase) {
         said.phase = Some(*phase);
-        lines.push(format!("shown: {phase:?}, room {:?}", sizes.room));
+        lines.push(format!("shown: {:?}, room {:?}", *phase, sizes.room));
     }
     if *phase == Phase::Choosing && said.state != trouble.0 {
         said.state = trouble.0.clone();
@@ -70,8 +70,10 @@ pub fn report(
         }
         if said.grip != hand.grip {
             said.grip = hand.grip;
-            if let Grip::Point(role) = hand.grip {
-                lines.push(format!("held: {role:?}"));
+            match hand.grip {
+                Grip::Point(role) => lines.push(format!("held: {role:?}")),
+                Grip::Pressed(..) => lines.push("pressed".into()),
+                Grip::Open | Grip::Sheet(_) => {}
             }
         }
         if said.over != hand.over {

@@ -64,7 +64,10 @@ pub fn state_words(table: &Table, ends: &Ends, planner: &Planner, trouble: &Trou
         return format!("Cannot go on: {}", trouble.0);
     }
     if planner.busy() {
-        return "planning ...".into();
+        return match planner.found() {
+            Some(_) => "planning ... (below: the way before)".into(),
+            None => "planning ...".into(),
+        };
     }
     if let Some(lacks) = table.lacks() {
         return lacks.into();
@@ -85,6 +88,15 @@ pub fn state_words(table: &Table, ends: &Ends, planner: &Planner, trouble: &Trou
             Answer::NoWay(_) => "NO WAY".into(),
         },
     }
+}
+
+/// Whether that line is a good one: a way is there and it is clear. Everything else is drawn as a warning.
+pub fn state_is_good(planner: &Planner, trouble: &Trouble) -> bool {
+    trouble.0.is_empty()
+        && !planner.busy()
+        && planner
+            .shown()
+            .is_some_and(|(_, way, _)| way.clearance.verdict == Verdict::Clear)
 }
 
 /// Fills the list anew.

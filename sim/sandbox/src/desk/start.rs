@@ -147,8 +147,8 @@ fn group(
 ) {
     let share = match sizes.room {
         Room::Little => percent(98),
-        Room::Some => percent(47.5),
-        Room::Much => percent(23.4),
+        Room::Some => percent(49),
+        Room::Much => percent(24),
     };
     body.spawn((
         Node {

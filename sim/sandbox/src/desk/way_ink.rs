@@ -5,8 +5,10 @@ use super::ink::{FINE, cased, closed};
 use super::look;
 use super::pick::{Place, spot};
 use crate::view::sketch::{Dashes, Sketch};
+use toeline_engine::clearance::Against;
 use toeline_engine::planning::Way;
 use toeline_model::frame::xy;
+use toeline_model::planar::Shape;
 use toeline_model::{Airfield, Xy};
 
 /// Gaps that are drawn, tightest first.
@@ -29,7 +31,14 @@ pub fn way(way: &Way, lines: &[Vec<Xy>], lit: Option<usize>, px_m: f64) -> Sketc
     if let Some(line) = lit.and_then(|i| lines.get(i)) {
         cased(&mut s, line, 5.0 * px_m, 2.0 * px_m, FINE + 3.0, [look::LIT, look::INK]);
     }
+    // Aeroplanes that are taken to stand on other stands are on no map; the ones that matter are drawn.
     for g in way.clearance.gaps.iter().take(GAPS_DRAWN) {
+        let other = way.clearance.considered.get(g.obstacle);
+        if let Some(c) = other.filter(|c| c.against == Against::OccupiedStand)
+            && let Shape::Area { outer, .. } = &c.shape
+        {
+            s.ribbon(&closed(outer), px_m, FINE + 1.0, look::INK);
+        }
         let line = [g.on_aircraft, g.on_obstacle];
         cased(&mut s, &line, 2.0 * px_m, 1.2 * px_m, FINE + 4.0, [look::INK, look::LIT]);
     }

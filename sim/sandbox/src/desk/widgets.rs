@@ -49,7 +49,7 @@ pub fn button(parent: &mut ChildSpawnerCommands, sizes: Sizes, label: &str, deed
                 padding: UiRect::axes(px(gap), px(gap * 0.55)),
                 border: UiRect::all(px(1.5)),
                 border_radius: BorderRadius::all(px(3)),
-                column_gap: px(gap),
+                column_gap: px(gap.max(6.0)),
                 align_items: AlignItems::Center,
                 flex_shrink: 0.0,
                 ..default()
@@ -176,6 +176,21 @@ pub fn scrolling<M: Component>(
                 BackgroundColor(look::BORDER),
             ));
         });
+}
+
+/// A bar with nothing to scroll is not shown.
+pub fn hide_bars(areas: Query<&ComputedNode, With<ScrollArea>>, mut bars: Query<(&Scrollbar, &mut Visibility)>) {
+    for (bar, mut shown) in &mut bars {
+        let Ok(area) = areas.get(bar.target) else { continue };
+        let want = if area.content_size.y > area.size.y + 1.0 {
+            Visibility::Inherited
+        } else {
+            Visibility::Hidden
+        };
+        if *shown != want {
+            *shown = want;
+        }
+    }
 }
 
 type Pressable<'w, 's> = Query<
