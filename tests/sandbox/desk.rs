@@ -48,7 +48,12 @@ fn day() -> Date {
 }
 
 fn stand(f: &Airfield, name: &str) -> Place {
-    Place::Stand(f.stands.iter().position(|s| s.name.as_deref() == Some(name)).expect("a stand"))
+    Place::Stand(
+        f.stands
+            .iter()
+            .position(|s| s.name.as_deref() == Some(name))
+            .expect("a stand"),
+    )
 }
 
 fn area(f: &Airfield, name: &str) -> Place {
@@ -100,7 +105,10 @@ fn a_point_of_the_field_comes_back_from_its_pixel_and_zoom_keeps_what_is_under_t
     s.zoom(px, 3.0);
     assert!(s.point(px).distance(under) < 1e-9);
     s.pan(xy(40.0, -25.0));
-    assert!(s.point(xy(240.0, 125.0)).distance(under) < 1e-9, "the sheet goes with the hand");
+    assert!(
+        s.point(xy(240.0, 125.0)).distance(under) < 1e-9,
+        "the sheet goes with the hand"
+    );
     for nonsense in [0.0, -1.0, f64::NAN, f64::INFINITY] {
         let before = s;
         s.zoom(px, nonsense);
@@ -164,14 +172,22 @@ fn a_place_is_asked_for_by_name_or_by_identity_where_the_name_says_too_little() 
     assert_eq!(asked(&f, area(&f, "E")), "E");
     assert_eq!(asked(&f, hold(&f, "D1")), "D1");
     assert_eq!(asked(&f, runway(&f, "26")), "26");
-    let Place::Stand(four) = stand(&f, "4") else { unreachable!() };
-    let Place::Stand(five) = stand(&f, "5") else { unreachable!() };
+    let Place::Stand(four) = stand(&f, "4") else {
+        unreachable!()
+    };
+    let Place::Stand(five) = stand(&f, "5") else {
+        unreachable!()
+    };
     f.stands[five].name = Some("4".into());
     assert_eq!(asked(&f, Place::Stand(four)), f.stands[four].id);
     f.stands[five].name = None;
     assert_eq!(asked(&f, Place::Stand(five)), f.stands[five].id);
     assert!(label(&f, Place::Stand(five)).contains("without name"));
-    assert_eq!(label(&f, Place::Stand(9999)), "", "a place that is gone has no label and no panic");
+    assert_eq!(
+        label(&f, Place::Stand(9999)),
+        "",
+        "a place that is gone has no label and no panic"
+    );
 }
 
 #[test]
@@ -254,7 +270,11 @@ fn a_click_is_a_click_even_within_one_frame_and_a_hold_on_bare_ground_pans() {
     let px = o.px(e);
     assert_eq!(o.step(px, true, true), Some(Wish::Click(e)));
     assert_eq!(o.step(px, true, false), None);
-    assert_eq!(o.step(px + xy(2.0, 1.0), false, false), None, "a shaky finger is not a drag");
+    assert_eq!(
+        o.step(px + xy(2.0, 1.0), false, false),
+        None,
+        "a shaky finger is not a drag"
+    );
     assert_eq!(o.step(px + xy(2.0, 1.0), false, true), Some(Wish::Click(e)));
     let bare = xy(60.0, 60.0);
     let under = o.sheet.point(bare);
@@ -277,7 +297,11 @@ fn a_chosen_point_is_dragged_to_another_of_its_kind_and_no_other() {
     assert_eq!(o.hand.grip, Grip::Point(Role::From));
     assert_eq!(o.step(on_h1, false, false), Some(Wish::Try(Role::From, h1)));
     assert_eq!(o.step(on_h1, false, false), None, "said once");
-    assert_eq!(o.step(on_a1, false, false), Some(Wish::Leave), "no start at a holding position");
+    assert_eq!(
+        o.step(on_a1, false, false),
+        Some(Wish::Leave),
+        "no start at a holding position"
+    );
     assert_eq!(o.step(on_h1, false, false), Some(Wish::Try(Role::From, h1)));
     assert_eq!(o.step(on_h1, false, true), Some(Wish::Move(Role::From, h1)));
     // Let go on the grass: nothing is moved.
@@ -304,7 +328,12 @@ fn pointing_at_a_leg_lights_it_and_its_line_and_the_reverse() {
         .add_systems(Update, (drawing::light_leg, drawing::show_lit).chain());
     let rows: Vec<Entity> = (0..3)
         .map(|i| {
-            let row = (LegLine(i), Interaction::None, BackgroundColor::default(), BorderColor::default());
+            let row = (
+                LegLine(i),
+                Interaction::None,
+                BackgroundColor::default(),
+                BorderColor::default(),
+            );
             app.world_mut().spawn(row).id()
         })
         .collect();
@@ -353,7 +382,10 @@ fn no_word_on_the_map_lies_over_another_or_outside() {
                 assert!(apart, "{:?} over {:?}", placed[i], placed[j]);
             }
         }
-        assert!(placed.iter().any(|l| l.words.starts_with("START")), "{w}x{h}: the start has its word");
+        assert!(
+            placed.iter().any(|l| l.words.starts_with("START")),
+            "{w}x{h}: the start has its word"
+        );
     }
 }
 
@@ -414,19 +446,28 @@ fn from_the_desk_over_the_map_into_the_drive_and_back() {
     for p in [stand(&f, "4"), area(&f, "E"), runway(&f, "26")] {
         does(&mut app, Deed::OnMap(Wish::Click(p)));
     }
-    until(&mut app, "a way", |a| a.world().resource::<Planner>().to_drive().is_some());
+    until(&mut app, "a way", |a| {
+        a.world().resource::<Planner>().to_drive().is_some()
+    });
     let planner = app.world().resource::<Planner>();
     let (found, way, lines) = planner.shown().expect("a way");
     // The same answer as the engine gives to the same request.
     let text = std::fs::read_to_string(map_file()).expect("the field");
     let plan = toeline_engine::plan(&text, &found.request).expect("a plan");
-    let Outcome::Way(want) = &plan.outcome else { panic!("a way") };
+    let Outcome::Way(want) = &plan.outcome else {
+        panic!("a way")
+    };
     assert_eq!(way.route.path, want.route.path);
     assert_eq!(way.clearance, want.clearance);
     assert_eq!(lines.len(), way.route.legs.len());
-    let Answer::Way(told) = &found.briefing.answer else { panic!("a way") };
+    let Answer::Way(told) = &found.briefing.answer else {
+        panic!("a way")
+    };
     let words = legs::words(&told.legs[1]);
-    assert!(words[0].contains("taxilane L") && words[1].ends_with(" m") && words[2].len() >= 3, "{words:?}");
+    assert!(
+        words[0].contains("taxilane L") && words[1].ends_with(" m") && words[2].len() >= 3,
+        "{words:?}"
+    );
     does(&mut app, Deed::DriveIt);
     until(&mut app, "the caution before the drive", |a| phase(a) == Phase::Caution);
     let scene = app.world().resource::<Scene>();
@@ -435,17 +476,24 @@ fn from_the_desk_over_the_map_into_the_drive_and_back() {
     let parked = app.world().resource::<Drive>();
     let nose = parked.now.pose(&parked.params).nose;
     assert!(nose.distance(scene.path.pose_at(scene.first_driven_m()).nose) < 1e-6);
-    app.world_mut().resource_mut::<ButtonInput<KeyCode>>().press(KeyCode::Enter);
+    app.world_mut()
+        .resource_mut::<ButtonInput<KeyCode>>()
+        .press(KeyCode::Enter);
     frame(&mut app);
     frame(&mut app);
     assert_eq!(phase(&app), Phase::Driving);
     assert!(app.world().resource::<Drive>().tick > 0);
-    app.world_mut().resource_mut::<ButtonInput<KeyCode>>().press(KeyCode::Home);
+    app.world_mut()
+        .resource_mut::<ButtonInput<KeyCode>>()
+        .press(KeyCode::Home);
     frame(&mut app);
     frame(&mut app);
     assert_eq!(phase(&app), Phase::Drawing);
     assert_eq!(app.world().resource::<Drive>().tick, 0, "the attempt ended there");
-    assert!(app.world().resource::<Planner>().to_drive().is_some(), "the way is still on the map");
+    assert!(
+        app.world().resource::<Planner>().to_drive().is_some(),
+        "the way is still on the map"
+    );
     does(&mut app, Deed::ToDesk);
     assert_eq!(phase(&app), Phase::Choosing);
 }
@@ -486,7 +534,10 @@ fn a_newer_request_takes_the_place_of_an_older_one() {
     let log = seen.clone();
     let solver = move |text: &str, request: &Request| {
         log.lock().expect("a log").push(request.from.clone());
-        gate.lock().expect("a gate").recv_timeout(Duration::from_secs(60)).expect("let go");
+        gate.lock()
+            .expect("a gate")
+            .recv_timeout(Duration::from_secs(60))
+            .expect("let go");
         toeline_engine::plan(text, request).map_err(|e| e.to_string())
     };
     let mut app = app(&map_file());
@@ -504,17 +555,28 @@ fn a_newer_request_takes_the_place_of_an_older_one() {
     };
     let planner = |a: &App| a.world().resource::<Planner>().answer().is_some();
     ask(&mut app, "1");
-    until(&mut app, "the first is being worked on", |_| seen.lock().expect("a log").len() == 1);
+    until(&mut app, "the first is being worked on", |_| {
+        seen.lock().expect("a log").len() == 1
+    });
     ask(&mut app, "2");
     ask(&mut app, "3");
     assert!(app.world().resource::<Planner>().busy());
     assert!(!planner(&app), "frames go on while the planner works");
     go.send(()).expect("a gate");
-    until(&mut app, "the last is being worked on", |_| seen.lock().expect("a log").len() == 2);
+    until(&mut app, "the last is being worked on", |_| {
+        seen.lock().expect("a log").len() == 2
+    });
     assert!(!planner(&app), "the answer to the first is not shown");
     go.send(()).expect("a gate");
     until(&mut app, "the answer", planner);
-    let found = app.world().resource::<Planner>().found().expect("an answer").request.from.clone();
+    let found = app
+        .world()
+        .resource::<Planner>()
+        .found()
+        .expect("an answer")
+        .request
+        .from
+        .clone();
     assert_eq!(found, "3");
     assert_eq!(*seen.lock().expect("a log"), ["1", "3"], "the second was never begun");
 }
@@ -522,7 +584,10 @@ fn a_newer_request_takes_the_place_of_an_older_one() {
 #[test]
 fn no_way_gives_the_engines_reasons() {
     let mut app = app(&map_file());
-    let glider = catalog::all().iter().position(|a| a.id == "motorglider-15").expect("built in");
+    let glider = catalog::all()
+        .iter()
+        .position(|a| a.id == "motorglider-15")
+        .expect("built in");
     does(&mut app, Deed::TakeAeroplane(Which::BuiltIn(glider)));
     does(&mut app, Deed::OpenMap);
     until(&mut app, "the map", |a| phase(a) == Phase::Drawing);
@@ -531,7 +596,9 @@ fn no_way_gives_the_engines_reasons() {
     for p in [stand(&f, "H3"), runway(&f, "26")] {
         does(&mut app, Deed::OnMap(Wish::Click(p)));
     }
-    until(&mut app, "an answer", |a| a.world().resource::<Planner>().answer().is_some());
+    until(&mut app, "an answer", |a| {
+        a.world().resource::<Planner>().answer().is_some()
+    });
     let planner = app.world().resource::<Planner>();
     let found = planner.found().expect("an answer");
     let text = std::fs::read_to_string(map_file()).expect("the field");
@@ -541,12 +608,19 @@ fn no_way_gives_the_engines_reasons() {
             let reasons = found.reasons();
             assert!(reasons[0].starts_with("NO WAY"), "{reasons:?}");
             for b in &why.blocks {
-                assert!(reasons.iter().any(|r| r.contains(b.text.trim_end_matches('.'))), "{} is missing", b.text);
+                assert!(
+                    reasons.iter().any(|r| r.contains(b.text.trim_end_matches('.'))),
+                    "{} is missing",
+                    b.text
+                );
             }
             assert!(planner.to_drive().is_none());
         }
         Outcome::Way(way) => {
-            assert_eq!(planner.shown().expect("a way").1.clearance.verdict, way.clearance.verdict);
+            assert_eq!(
+                planner.shown().expect("a way").1.clearance.verdict,
+                way.clearance.verdict
+            );
             panic!("this test wants a case without a way");
         }
     }
@@ -588,7 +662,9 @@ fn errors_are_the_engines_own_words_and_never_a_panic() {
     ] {
         set(&mut app, &|c| c.field = file.display().to_string());
         does(&mut app, Deed::OpenMap);
-        until(&mut app, "an answer", |a| !trouble(a).is_empty() || phase(a) == Phase::Drawing);
+        until(&mut app, "an answer", |a| {
+            !trouble(a).is_empty() || phase(a) == Phase::Drawing
+        });
         if want.is_empty() {
             does(&mut app, Deed::ToDesk);
             continue;
@@ -638,9 +714,13 @@ fn every_drill_can_be_begun_restarted_and_left() {
         let drive = app.world().resource::<Drive>();
         assert!(drive.tick > 0);
         assert_eq!(drive.off_m.is_none(), kind == DrillKind::FreeApron);
-        app.world_mut().resource_mut::<ButtonInput<KeyCode>>().press(KeyCode::Backspace);
+        app.world_mut()
+            .resource_mut::<ButtonInput<KeyCode>>()
+            .press(KeyCode::Backspace);
         frame(&mut app);
-        app.world_mut().resource_mut::<ButtonInput<KeyCode>>().release(KeyCode::Backspace);
+        app.world_mut()
+            .resource_mut::<ButtonInput<KeyCode>>()
+            .release(KeyCode::Backspace);
         does(&mut app, Deed::Back);
         frame(&mut app);
         assert_eq!(phase(&app), Phase::Choosing, "from a drill one goes back to the desk");
@@ -665,7 +745,9 @@ fn what_was_built_for_a_scene_goes_with_it() {
     struct Built;
     let mut app = app(&map_file());
     app.add_systems(Raise, |mut commands: Commands| {
-        commands.spawn((Built, Transform::default())).with_child(Transform::default());
+        commands
+            .spawn((Built, Transform::default()))
+            .with_child(Transform::default());
     });
     let a = catalog::all().remove(0);
     for kind in [DrillKind::StraightLine, DrillKind::SBends, DrillKind::FreeApron] {
@@ -678,7 +760,11 @@ fn what_was_built_for_a_scene_goes_with_it() {
             let mut q = q;
             q.iter(world).count()
         };
-        let built = app.world_mut().query_filtered::<(), With<Built>>().iter(app.world()).count();
+        let built = app
+            .world_mut()
+            .query_filtered::<(), With<Built>>()
+            .iter(app.world())
+            .count();
         assert_eq!(built, 1, "one of its kind");
         let q = app.world_mut().query_filtered::<(), With<OfScene>>();
         assert_eq!(count(app.world_mut(), q), 2, "it and its child");

@@ -64,7 +64,9 @@ impl Window {
             .stderr(Stdio::null())
             .spawn()
             .expect("Xvfb starts");
-        let said = lines_of(&mut screen).recv_timeout(LIMIT).expect("Xvfb says which screen it is");
+        let said = lines_of(&mut screen)
+            .recv_timeout(LIMIT)
+            .expect("Xvfb says which screen it is");
         let display = format!(":{}", said.trim());
         let mut child = Command::new(env!("CARGO_BIN_EXE_toeline-sandbox"))
             .args(args)
@@ -98,10 +100,13 @@ impl Window {
     fn heard(&mut self, words: &[&str], limit: Duration) -> Option<String> {
         let begun = Instant::now();
         while let Some(left) = limit.checked_sub(begun.elapsed()) {
-            let Ok(line) = self.lines.recv_timeout(left) else { return None };
+            let Ok(line) = self.lines.recv_timeout(left) else {
+                return None;
+            };
             if let Some((name, at)) = line.strip_prefix("place: ").and_then(|l| l.split_once(" at ")) {
                 let (x, y) = at.split_once(' ').expect("two numbers");
-                self.places.insert(name.into(), (x.parse().expect("x"), y.parse().expect("y")));
+                self.places
+                    .insert(name.into(), (x.parse().expect("x"), y.parse().expect("y")));
             }
             if words.iter().any(|w| line.starts_with(w)) {
                 return Some(line);
@@ -155,7 +160,10 @@ fn a_way_is_clicked_dragged_and_driven_with_the_mouse() {
     w.wait(&["shown: Choosing, room Some"]);
     w.key_until("Return", "shown: Drawing");
     w.wait(&["sheet: lies still"]);
-    for (place, said) in [("stand 4", "state: Click the engine-check area"), ("runway 26", "state: CLEAR")] {
+    for (place, said) in [
+        ("stand 4", "state: Click the engine-check area"),
+        ("runway 26", "state: CLEAR"),
+    ] {
         w.go_to(place);
         w.press();
         w.tool(&["mouseup", "1"]);

@@ -101,7 +101,9 @@ pub fn build(kind: DrillKind, aircraft: &Aircraft, wind_from: Option<Bearing>, w
     let path = lay(kind, aircraft, heading, xy(0.0, 0.0) - middle);
     let stops = match kind {
         DrillKind::FreeApron => Vec::new(),
-        DrillKind::IntoWindStop if wind.is_none() => vec![(path.length_m(), "stop (too little wind for a heading)".into())],
+        DrillKind::IntoWindStop if wind.is_none() => {
+            vec![(path.length_m(), "stop (too little wind for a heading)".into())]
+        }
         DrillKind::IntoWindStop => vec![(path.length_m(), "stop, nose in the wind".into())],
         _ => vec![(path.length_m(), "stop at the end of the line".into())],
     };

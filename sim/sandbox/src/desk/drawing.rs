@@ -2,7 +2,7 @@
 
 use super::core::{Deed, Trial};
 use super::ends::Ends;
-use super::hand::{Ground, Grip, Hand, Input};
+use super::hand::{Grip, Ground, Hand, Input};
 use super::look::{self, Room, Sizes};
 use super::pick::Place;
 use super::planner::Planner;
@@ -59,7 +59,7 @@ pub fn keep_up(
 fn put_up(commands: &mut Commands, table: &Table, sizes: Sizes) {
     let little = sizes.room == Room::Little;
     let (direction, wide, tall) = if little {
-        (FlexDirection::Column, percent(100), percent(52))
+        (FlexDirection::Column, percent(100), percent(50))
     } else {
         (FlexDirection::Row, px(sizes.list_px()), percent(100))
     };
@@ -133,12 +133,24 @@ fn panel(p: &mut ChildSpawnerCommands, table: &Table, sizes: Sizes) {
         ..default()
     })
     .with_children(|foot| {
-        main_button(foot, sizes, "Drive it (Enter)", Deed::DriveIt);
+        let much = sizes.room == Room::Much;
+        let (drive, back) = if much {
+            ("Drive it (Enter)", "First screen (Esc)")
+        } else {
+            ("Drive (Enter)", "Back (Esc)")
+        };
+        main_button(foot, sizes, drive, Deed::DriveIt);
         button(foot, sizes, "Start over", Deed::StartOver, false);
-        button(foot, sizes, "Whole field", Deed::Fit, false);
+        button(
+            foot,
+            sizes,
+            if much { "Whole field" } else { "Whole" },
+            Deed::Fit,
+            false,
+        );
         button(foot, sizes, "+", Deed::Zoom(1), false);
         button(foot, sizes, "-", Deed::Zoom(-1), false);
-        button(foot, sizes, "First screen (Esc)", Deed::ToDesk, false);
+        button(foot, sizes, back, Deed::ToDesk, false);
     });
 }
 
@@ -245,7 +257,10 @@ pub fn keys(
     mut deeds: MessageWriter<Deed>,
 ) {
     let in_entry = typing(focus.as_deref(), &entries);
-    let on_button = focus.as_ref().and_then(|f| f.get()).is_some_and(|e| buttons.contains(e));
+    let on_button = focus
+        .as_ref()
+        .and_then(|f| f.get())
+        .is_some_and(|e| buttons.contains(e));
     let drawing = *phase == Phase::Drawing;
     if keys.just_pressed(KeyCode::Escape) {
         deeds.write(if drawing { Deed::ToDesk } else { Deed::Leave });
@@ -372,5 +387,7 @@ pub fn held(hand: &Hand, sheet: &Sheet, field: &toeline_model::Airfield) -> Opti
         .over
         .filter(|p: &Place| role.admits(*p))
         .and_then(|p| super::pick::spot(field, p));
-    snapped.or_else(|| hand.at.map(|px| sheet.point(px))).map(|at| (role, at))
+    snapped
+        .or_else(|| hand.at.map(|px| sheet.point(px)))
+        .map(|at| (role, at))
 }

@@ -102,9 +102,9 @@ impl Ends {
     pub fn missing(&self) -> Option<&'static str> {
         match (self.from, self.to) {
             (None, _) => Some("Click the stand where the aeroplane is parked."),
-            (_, None) => {
-                Some("Click the engine-check area to go by, if any, and then the holding position or the runway to end at.")
-            }
+            (_, None) => Some(
+                "Click the engine-check area to go by, if any, and then the holding position or the runway to end at.",
+            ),
             _ => None,
         }
     }

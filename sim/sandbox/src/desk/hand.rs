@@ -111,7 +111,12 @@ impl Hand {
         let was = self.over;
         self.over = inside.and_then(|px| hit(ground.field, sheet.point(px), REACH_PX * sheet.m_per_px));
         self.leg = inside
-            .filter(|_| self.grip == Grip::Open && self.over.is_none_or(|p| matches!(p, Place::CheckArea(_) | Place::RunwayEnd(..))))
+            .filter(|_| {
+                self.grip == Grip::Open
+                    && self
+                        .over
+                        .is_none_or(|p| matches!(p, Place::CheckArea(_) | Place::RunwayEnd(..)))
+            })
             .and_then(|px| legs::nearest(ground.lines, sheet.point(px), LEG_REACH_PX * sheet.m_per_px));
         let held = self.grip;
         if input.up {

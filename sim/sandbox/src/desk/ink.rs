@@ -30,7 +30,11 @@ fn soft(surface: Surface) -> bool {
 pub fn areas(field: &Airfield) -> Sketch {
     let mut s = Sketch::default();
     for a in &field.aprons {
-        s.area(&a.outer, layer::APRON, if soft(a.surface) { look::SOFT } else { look::APRON });
+        s.area(
+            &a.outer,
+            layer::APRON,
+            if soft(a.surface) { look::SOFT } else { look::APRON },
+        );
     }
     for st in &field.stands {
         s.ribbon(&st.line, st.width_m.unwrap_or(STAND_WIDTH_M), layer::CHECK, look::APRON);
@@ -47,7 +51,11 @@ pub fn areas(field: &Airfield) -> Sketch {
         }
     }
     for r in &field.runways {
-        let colour = if soft(r.surface) { look::SOFT_RUNWAY } else { look::RUNWAY };
+        let colour = if soft(r.surface) {
+            look::SOFT_RUNWAY
+        } else {
+            look::RUNWAY
+        };
         s.ribbon(&r.line, r.width_m.unwrap_or(RUNWAY_WIDTH_M), layer::RUNWAY, colour);
     }
     for o in &field.obstacles {
@@ -122,7 +130,12 @@ fn hold_bar(s: &mut Sketch, field: &Airfield, at: Xy, px_m: f64) {
     let Some(w) = lane.line.get(i..i + 2) else { return };
     let across = Xy::unit((w[1] - w[0]).direction()).left();
     let half = (lane.width_m.unwrap_or(LANE_WIDTH_M) / 2.0).max(5.0 * px_m);
-    s.ribbon(&[at - across * half, at + across * half], (2.4 * px_m).max(0.4), FINE, look::INK);
+    s.ribbon(
+        &[at - across * half, at + across * half],
+        (2.4 * px_m).max(0.4),
+        FINE,
+        look::INK,
+    );
 }
 
 fn crosses(s: &mut Sketch, line: &[Xy], px_m: f64) {

@@ -34,6 +34,8 @@ struct Wanted {
     style: Style,
 }
 
+/// Greatest length of the scale bar as a share of the view's width.
+pub const SCALE_SHARE: f64 = 0.22;
 /// Width of a character as a share of its height: the one typeface of the program has a fixed pitch.
 const PITCH: f64 = 0.6;
 
@@ -52,11 +54,21 @@ pub struct Subject<'a> {
 
 /// The labels that find room, for text `size_px` high.
 pub fn place(subject: Subject<'_>, sheet: &Sheet, size_px: f64) -> Vec<Label> {
-    let mut taken: Vec<[f64; 4]> = Vec::new();
-    let mut placed = Vec::new();
     let v = sheet.view;
+    // The corner of the scale bar is kept free.
+    let bar = [
+        v.left,
+        v.top + v.height - size_px * 2.2,
+        v.left + v.width * SCALE_SHARE + size_px * 13.0,
+        v.top + v.height,
+    ];
+    let mut taken: Vec<[f64; 4]> = vec![bar];
+    let mut placed = Vec::new();
     for w in wanted(subject, sheet) {
-        let (wide, tall) = (w.words.chars().count() as f64 * PITCH * size_px + 6.0, size_px * 1.25 + 2.0);
+        let (wide, tall) = (
+            w.words.chars().count() as f64 * PITCH * size_px + 6.0,
+            size_px * 1.25 + 2.0,
+        );
         let s = sheet.px(w.spot);
         if !v.holds(s) {
             continue;
@@ -71,7 +83,10 @@ pub fn place(subject: Subject<'_>, sheet: &Sheet, size_px: f64) -> Vec<Label> {
         let room = tries.into_iter().find(|t| {
             let b = [t.x, t.y, t.x + wide, t.y + tall];
             let inside = b[0] >= v.left && b[1] >= v.top && b[2] <= v.left + v.width && b[3] <= v.top + v.height;
-            inside && !taken.iter().any(|o| b[0] < o[2] && o[0] < b[2] && b[1] < o[3] && o[1] < b[3])
+            inside
+                && !taken
+                    .iter()
+                    .any(|o| b[0] < o[2] && o[0] < b[2] && b[1] < o[3] && o[1] < b[3])
         });
         if let Some(t) = room {
             taken.push([t.x, t.y, t.x + wide, t.y + tall]);
@@ -100,7 +115,11 @@ fn wanted(subject: Subject<'_>, sheet: &Sheet) -> Vec<Wanted> {
     }
     for (role, place) in &chosen {
         push(
-            format!("{} {}", Role::word(*role), label(field, *place).replace("engine-check ", "")),
+            format!(
+                "{} {}",
+                Role::word(*role),
+                label(field, *place).replace("engine-check ", "")
+            ),
             spot(field, *place),
             Style::Strong,
         );
@@ -118,7 +137,11 @@ fn wanted(subject: Subject<'_>, sheet: &Sheet) -> Vec<Wanted> {
     }
     for r in &field.runways {
         for (end, at) in [r.line.first(), r.line.last()].into_iter().enumerate() {
-            push(r.designators[end].clone().unwrap_or_default(), at.copied(), Style::Plain);
+            push(
+                r.designators[end].clone().unwrap_or_default(),
+                at.copied(),
+                Style::Plain,
+            );
         }
     }
     for (i, a) in field.check_areas.iter().enumerate() {
@@ -126,10 +149,18 @@ fn wanted(subject: Subject<'_>, sheet: &Sheet) -> Vec<Wanted> {
         push(format!("check {name}"), spot(field, Place::CheckArea(i)), Style::Plain);
     }
     for (i, h) in field.holding_positions.iter().enumerate() {
-        push(h.name.clone().unwrap_or_default(), spot(field, Place::Hold(i)), Style::Plain);
+        push(
+            h.name.clone().unwrap_or_default(),
+            spot(field, Place::Hold(i)),
+            Style::Plain,
+        );
     }
     for (i, s) in field.stands.iter().enumerate() {
-        push(s.name.clone().unwrap_or_default(), spot(field, Place::Stand(i)), Style::Plain);
+        push(
+            s.name.clone().unwrap_or_default(),
+            spot(field, Place::Stand(i)),
+            Style::Plain,
+        );
     }
     for l in &field.lanes {
         let half = line_length(&l.line) / 2.0;

@@ -111,6 +111,6 @@ impl Sizes {
 
     /// Width of the list beside the map, pixels; below it when there is little room.
     pub fn list_px(self) -> f32 {
-        self.pick(0.0, 236.0, 372.0)
+        self.pick(0.0, 244.0, 380.0)
     }
 }

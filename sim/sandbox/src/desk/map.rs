@@ -2,7 +2,7 @@
 
 use super::ends::Ends;
 use super::hand::Hand;
-use super::labels::{Style, Subject, place};
+use super::labels::{SCALE_SHARE, Style, Subject, place};
 use super::look::{self, Sizes};
 use super::planner::Planner;
 use super::sheet::Sheet;
@@ -64,7 +64,14 @@ pub fn switch(
     phase: Res<Phase>,
     mut desk: Single<(Entity, &mut Camera), With<DeskCamera>>,
     mut others: Query<(Entity, &mut Camera, Has<Rests>, Has<Camera3d>), Without<DeskCamera>>,
-    roots: Query<Entity, (With<GlobalZIndex>, With<super::widgets::OnDesk>, Without<UiTargetCamera>)>,
+    roots: Query<
+        Entity,
+        (
+            With<GlobalZIndex>,
+            With<super::widgets::OnDesk>,
+            Without<UiTargetCamera>,
+        ),
+    >,
     window: Option<Single<Entity, With<PrimaryWindow>>>,
 ) {
     let at_desk = matches!(*phase, Phase::Choosing | Phase::Drawing) && window.is_some();
@@ -87,7 +94,11 @@ pub fn switch(
 }
 
 /// The drive's first camera is the one that other text is drawn by.
-pub fn name_default(mut commands: Commands, first: Query<Entity, Added<Camera3d>>, named: Query<(), With<IsDefaultUiCamera>>) {
+pub fn name_default(
+    mut commands: Commands,
+    first: Query<Entity, Added<Camera3d>>,
+    named: Query<(), With<IsDefaultUiCamera>>,
+) {
     if let (Some(e), true) = (first.iter().next(), named.is_empty()) {
         commands.entity(e).insert(IsDefaultUiCamera);
     }
@@ -102,7 +113,10 @@ pub fn look_at_sheet(
 ) {
     let (mut at, mut projection) = camera.into_inner();
     let k = f64::from(ui_scale.0);
-    let middle = toeline_model::frame::xy(f64::from(window.width()) / 2.0 / k, f64::from(window.height()) / 2.0 / k);
+    let middle = toeline_model::frame::xy(
+        f64::from(window.width()) / 2.0 / k,
+        f64::from(window.height()) / 2.0 / k,
+    );
     let p = sheet.point(middle);
     let want = Vec3::new(narrow(p.x), narrow(p.y), 0.0);
     if at.translation != want {
@@ -139,7 +153,9 @@ pub fn draw(
 ) {
     let (sheet, ends, hand, planner, lit) = on;
     let Some(table) = table else { return };
-    let paint = paint.get_or_insert_with(|| paints.add(ColorMaterial::default())).clone();
+    let paint = paint
+        .get_or_insert_with(|| paints.add(ColorMaterial::default()))
+        .clone();
     let mut put = |layer: Layer, sketch: Sketch| {
         for (e, _) in old.iter().filter(|(_, l)| **l == layer) {
             commands.entity(e).despawn();
@@ -223,7 +239,15 @@ pub fn write(
                     Style::Plain => (look::PAPER.with_alpha(0.80), look::INK),
                     Style::Strong => (look::GROUND.with_alpha(0.94), palette::TEXT),
                 };
-                word(h, narrow(l.at.x - v.left), narrow(l.at.y - v.top), ground, &l.words, size, ink);
+                word(
+                    h,
+                    narrow(l.at.x - v.left),
+                    narrow(l.at.y - v.top),
+                    ground,
+                    &l.words,
+                    size,
+                    ink,
+                );
             }
             scale_bar(h, &sheet, size);
         });
@@ -246,7 +270,7 @@ fn word(h: &mut ChildSpawnerCommands, left: f32, top: f32, ground: Color, words:
 }
 
 fn scale_bar(h: &mut ChildSpawnerCommands, sheet: &Sheet, size: f32) {
-    let (metres, long) = sheet.scale_bar(sheet.view.width * 0.22);
+    let (metres, long) = sheet.scale_bar(sheet.view.width * SCALE_SHARE);
     let words = if metres >= 1.0 {
         format!("{metres:.0} m")
     } else {

@@ -53,7 +53,9 @@ impl Found {
                     none.unreachable, none.from
                 )];
                 if none.blocks.is_empty() {
-                    list.push("Nothing that blocks it is on the map: no lane leads on from what can be reached.".into());
+                    list.push(
+                        "Nothing that blocks it is on the map: no lane leads on from what can be reached.".into(),
+                    );
                 }
                 list.extend(none.blocks.iter().cloned());
                 list

@@ -139,12 +139,7 @@ pub fn caution(parent: &mut ChildSpawnerCommands, sizes: Sizes) {
         });
 }
 
-fn group(
-    body: &mut ChildSpawnerCommands,
-    sizes: Sizes,
-    title: &str,
-    fill: impl FnOnce(&mut ChildSpawnerCommands),
-) {
+fn group(body: &mut ChildSpawnerCommands, sizes: Sizes, title: &str, fill: impl FnOnce(&mut ChildSpawnerCommands)) {
     let share = match sizes.room {
         Room::Little => percent(98),
         Room::Some => percent(49),
@@ -267,7 +262,10 @@ pub fn show_taken(
 pub fn mark_chosen(choice: Res<Choice>, time: Res<TimeOfDay>, mut marks: Query<(&Mark, &mut BackgroundColor)>) {
     for (mark, mut ground) in &mut marks {
         let on = match mark.0 {
-            Deed::TakeField(i) => choice.fields.get(i).is_some_and(|f| f.display().to_string() == choice.field.trim()),
+            Deed::TakeField(i) => choice
+                .fields
+                .get(i)
+                .is_some_and(|f| f.display().to_string() == choice.field.trim()),
             Deed::TakeAeroplane(which) => which == choice.aeroplane,
             Deed::TakeTime(t) => t == *time,
             _ => false,

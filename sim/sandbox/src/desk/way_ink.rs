@@ -40,7 +40,14 @@ pub fn way(way: &Way, lines: &[Vec<Xy>], lit: Option<usize>, px_m: f64) -> Sketc
             s.ribbon(&closed(outer), px_m, FINE + 1.0, look::INK);
         }
         let line = [g.on_aircraft, g.on_obstacle];
-        cased(&mut s, &line, 2.0 * px_m, 1.2 * px_m, FINE + 4.0, [look::INK, look::LIT]);
+        cased(
+            &mut s,
+            &line,
+            2.0 * px_m,
+            1.2 * px_m,
+            FINE + 4.0,
+            [look::INK, look::LIT],
+        );
     }
     s
 }
@@ -49,7 +56,9 @@ pub fn way(way: &Way, lines: &[Vec<Xy>], lit: Option<usize>, px_m: f64) -> Sketc
 pub fn points(field: &Airfield, ends: &Ends, held: Option<(Role, Xy)>, over: Option<Place>, px_m: f64) -> Sketch {
     let mut s = Sketch::default();
     if let Some(at) = over.and_then(|p| spot(field, p)) {
-        let ring: Vec<Xy> = (0..=24).map(|i| at + xy(11.0 * px_m, 0.0).rotated(f64::from(i) * std::f64::consts::TAU / 24.0)).collect();
+        let ring: Vec<Xy> = (0..=24)
+            .map(|i| at + xy(11.0 * px_m, 0.0).rotated(f64::from(i) * std::f64::consts::TAU / 24.0))
+            .collect();
         cased(&mut s, &ring, 2.0 * px_m, px_m, FINE + 5.0, [look::INK, look::LIT]);
     }
     for (role, place) in ends.all() {

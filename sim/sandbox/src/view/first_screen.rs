@@ -52,7 +52,9 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
             ));
             s.spawn((
                 Node {
+                    width: percent(100),
                     max_width: px(sizes.note() * 66.0),
+                    justify_content: JustifyContent::Center,
                     padding: UiRect::all(px(gap)),
                     border: UiRect::all(px(2)),
                     flex_shrink: 0.0,
@@ -62,8 +64,13 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
             ))
             .with_children(|b| {
                 b.spawn((
-                    text(CAUTION, sizes.body(), palette::TEXT_WARN),
+                    text(CAUTION, sizes.note() * 1.1, palette::TEXT_WARN),
                     TextLayout::justify(Justify::Center),
+                    Node {
+                        flex_shrink: 1.0,
+                        min_width: px(0),
+                        ..default()
+                    },
                 ));
             });
             // What does not fit is reached by the wheel; the way on stays in sight.

@@ -25,8 +25,7 @@ pub struct DuringDrive;
 
 /// Writes the figures.
 pub fn readout_plugin(app: &mut App) {
-    app.add_systems(Raise, put_up)
-        .add_systems(Update, (write, warn, show));
+    app.add_systems(Raise, put_up).add_systems(Update, (write, warn, show));
 }
 
 /// A text of a size and colour.
