@@ -140,7 +140,12 @@ fn panel(p: &mut ChildSpawnerCommands, table: &Table, sizes: Sizes) {
             ("Drive (Enter)", "Back (Esc)")
         };
         main_button(foot, sizes, drive, Deed::DriveIt);
-        button(foot, sizes, "Start over", Deed::StartOver, false);
+        let over = if sizes.room == Room::Little {
+            "Anew"
+        } else {
+            "Start over"
+        };
+        button(foot, sizes, over, Deed::StartOver, false);
         button(
             foot,
             sizes,

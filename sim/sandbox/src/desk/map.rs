@@ -3,7 +3,7 @@
 use super::ends::Ends;
 use super::hand::Hand;
 use super::labels::{SCALE_SHARE, Style, Subject, place};
-use super::look::{self, Sizes};
+use super::look::{self, Room, Sizes};
 use super::planner::Planner;
 use super::sheet::Sheet;
 use super::side::Lit;
@@ -249,7 +249,7 @@ pub fn write(
                     ink,
                 );
             }
-            scale_bar(h, &sheet, size);
+            scale_bar(h, &sheet, size, sizes.room != Room::Little);
         });
 }
 
@@ -269,7 +269,7 @@ fn word(h: &mut ChildSpawnerCommands, left: f32, top: f32, ground: Color, words:
     .with_child((text(words, size, ink), TextLayout::no_wrap()));
 }
 
-fn scale_bar(h: &mut ChildSpawnerCommands, sheet: &Sheet, size: f32) {
+fn scale_bar(h: &mut ChildSpawnerCommands, sheet: &Sheet, size: f32, with_north: bool) {
     let (metres, long) = sheet.scale_bar(sheet.view.width * SCALE_SHARE);
     let words = if metres >= 1.0 {
         format!("{metres:.0} m")
@@ -305,7 +305,9 @@ fn scale_bar(h: &mut ChildSpawnerCommands, sheet: &Sheet, size: f32) {
             BorderColor::all(look::INK),
         ));
         b.spawn(text(words, size, look::INK));
-        b.spawn(text("north is up", size, look::INK));
+        if with_north {
+            b.spawn(text("north is up", size, look::INK));
+        }
     });
 }
 

@@ -3,12 +3,12 @@
 use super::palette;
 use super::readout::text;
 use crate::desk::look::{Room, Sizes};
+use crate::desk::start::caution;
 use crate::desk::widgets::scrolling;
 use crate::drive::Phase;
 use crate::keys::{Action, Bindings};
 use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
-use toeline_engine::briefing::CAUTION;
 
 /// The whole screen.
 #[derive(Component)]
@@ -50,29 +50,14 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
                 text(scene.title.clone(), sizes.head(), palette::TEXT_HEAD),
                 TextLayout::justify(Justify::Center),
             ));
-            s.spawn((
-                Node {
-                    width: percent(100),
-                    max_width: px(sizes.note() * 66.0),
-                    justify_content: JustifyContent::Center,
-                    padding: UiRect::all(px(gap)),
-                    border: UiRect::all(px(2)),
-                    flex_shrink: 0.0,
-                    ..default()
-                },
-                BorderColor::all(palette::TEXT_WARN),
-            ))
-            .with_children(|b| {
-                b.spawn((
-                    text(CAUTION, sizes.note() * 1.1, palette::TEXT_WARN),
-                    TextLayout::justify(Justify::Center),
-                    Node {
-                        flex_shrink: 1.0,
-                        min_width: px(0),
-                        ..default()
-                    },
-                ));
-            });
+            s.spawn(Node {
+                width: percent(100),
+                max_width: px(sizes.note() * 66.0),
+                flex_direction: FlexDirection::Column,
+                flex_shrink: 0.0,
+                ..default()
+            })
+            .with_children(|b| caution(b, sizes));
             // What does not fit is reached by the wheel; the way on stays in sight.
             scrolling(
                 s,
