@@ -8,7 +8,7 @@ use bevy::input_focus::InputFocus;
 use bevy::input_focus::tab_navigation::TabIndex;
 use bevy::prelude::*;
 use bevy::text::{EditableText, TextCursorStyle};
-use bevy::ui_widgets::{ControlOrientation, ScrollArea, Scrollbar, ScrollbarThumb};
+use bevy::ui_widgets::{ControlOrientation, ScrollArea, Scrollbar, ScrollbarThumb, SelectAllOnFocus};
 
 /// What a button asks for when it is pressed.
 #[derive(Component, Clone, Copy, Debug)]
@@ -105,6 +105,8 @@ pub fn entry(parent: &mut ChildSpawnerCommands, sizes: Sizes, which: Entry, valu
     parent.spawn((
         which,
         TabIndex(0),
+        // Who comes to an entry mostly wants to put something else in.
+        SelectAllOnFocus,
         EditableText::new(value),
         TextCursorStyle {
             color: palette::TEXT,
