@@ -100,7 +100,7 @@ fn read_text_scale(text: &str) -> Result<f32, String> {
 
 fn main() -> ExitCode {
     let args = Args::parse();
-    let choice = first_choice(&args);
+    let mut choice = first_choice(&args);
     // Without a job the free apron waits behind the first screen, so that there is always something to drive.
     let scene = match (&args.job, choice.built_in.first()) {
         (Some(job), _) => Scene::from_job_file(job),
@@ -114,6 +114,9 @@ fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
+    if let Some(file) = scene.job.get("field_file").and_then(|f| f.as_str()) {
+        choice.field = file.into();
+    }
     let script = match args.script.as_deref().map(Scripted::from_file).transpose() {
         Ok(script) => script,
         Err(message) => {
@@ -196,7 +199,7 @@ fn main() -> ExitCode {
     }
 }
 
-/// What the first screen begins with: the field that was named, or of the job, or the first that is found.
+/// What the first screen begins with: the field that was named, or the first that is found.
 fn first_choice(args: &Args) -> Choice {
     let mut choice = Choice::new(find_fields(&usual_folders()), today());
     if let Some(file) = &args.field {

@@ -189,11 +189,9 @@ fn on_map(
                 }
                 trial.held = None;
             }
-            Deed::OnMap(Wish::Leave) => {
-                // The way that was tried gives place to the one that is chosen.
-                if trial.held.take().is_some() && trial.asked {
-                    ask(&mut planner, &table, &choice, &ends);
-                }
+            // The way that was tried gives place to the one that is chosen.
+            Deed::OnMap(Wish::Leave) if trial.held.take().is_some() && trial.asked => {
+                ask(&mut planner, &table, &choice, &ends);
             }
             Deed::StartOver => {
                 *ends = Ends::default();
@@ -228,13 +226,12 @@ fn rest(
 fn go(
     mut commands: Commands,
     mut deeds: MessageReader<Deed>,
-    mut phase: ResMut<Phase>,
-    mut trouble: ResMut<Trouble>,
-    mut hand: ResMut<Hand>,
+    to: (ResMut<Phase>, ResMut<Trouble>, ResMut<Hand>),
     on: (Option<Res<Table>>, Option<Res<Opening>>, Res<Planner>),
     driven: (Res<Scene>, Option<Res<Drive>>),
     mut exit: MessageWriter<AppExit>,
 ) {
+    let (mut phase, mut trouble, mut hand) = to;
     let (table, opening, planner) = on;
     // The field that was waited for is there.
     if *phase == Phase::Choosing && opening.is_none() && table.as_ref().is_some_and(|t| t.is_changed()) {

@@ -1,14 +1,15 @@
 //! The screen with the map: its parts put up and kept up to date, the pointer and the keys read.
 
-use super::core::{Deed, Trial};
+use super::core::Deed;
 use super::ends::Ends;
 use super::hand::{Grip, Ground, Hand, Input};
 use super::look::{self, Room, Sizes};
 use super::pick::Place;
 use super::planner::Planner;
 use super::sheet::{Sheet, View};
+use super::shown::Shown;
 use super::side::{self, Chosen, LegLine, List, Lit, State};
-use super::table::{Table, Trouble};
+use super::table::Table;
 use super::widgets::{Does, Entry, OnDesk, button, main_button, scrolling, typing};
 use crate::drive::Phase;
 use crate::view::field::extent;
@@ -210,11 +211,10 @@ pub fn point(
     input: (Res<ButtonInput<MouseButton>>, Res<AccumulatedMouseScroll>),
     ui_scale: Res<UiScale>,
     on: (Option<Res<Table>>, Res<Ends>, Res<Planner>),
-    mut hand: ResMut<Hand>,
-    mut sheet: ResMut<Sheet>,
-    mut fitted: ResMut<Fitted>,
+    moved: (ResMut<Hand>, ResMut<Sheet>, ResMut<Fitted>),
     mut deeds: MessageWriter<Deed>,
 ) {
+    let (mut hand, mut sheet, mut fitted) = moved;
     let (buttons, scroll) = input;
     let (table, ends, planner) = on;
     let Some(table) = table else { return };
@@ -257,10 +257,10 @@ pub fn keys(
     focus: Option<Res<InputFocus>>,
     entries: Query<(), With<Entry>>,
     buttons: Query<(), With<Does>>,
-    mut sheet: ResMut<Sheet>,
-    mut fitted: ResMut<Fitted>,
+    moved: (ResMut<Sheet>, ResMut<Fitted>),
     mut deeds: MessageWriter<Deed>,
 ) {
+    let (mut sheet, mut fitted) = moved;
     let in_entry = typing(focus.as_deref(), &entries);
     let on_button = focus
         .as_ref()
@@ -325,26 +325,22 @@ type Line<'w, 's, M, N> = Single<'w, 's, &'static mut Text, (With<M>, Without<N>
 
 /// Writes the lines over the list.
 pub fn write_lines(
-    table: Option<Res<Table>>,
-    ends: Res<Ends>,
-    trial: Res<Trial>,
-    planner: Res<Planner>,
-    trouble: Res<Trouble>,
+    on: Shown,
     chosen: Option<Line<Chosen, State>>,
     state: Option<Line<State, Chosen>>,
     mut colour: Query<&mut TextColor, With<State>>,
 ) {
-    let Some(table) = table else { return };
-    let shown = match trial.held {
-        Some((role, place)) => ends.moved(role, place),
-        None => ends.clone(),
+    let Some(table) = &on.table else { return };
+    let shown = match on.trial.held {
+        Some((role, place)) => on.ends.moved(role, place),
+        None => on.ends.clone(),
     };
     let put = |to: &mut Text, words: String| {
         if to.0 != words {
             to.0 = words;
         }
     };
-    let ink = match side::state_is_good(&planner, &trouble) {
+    let ink = match side::state_is_good(&on.planner, &on.trouble) {
         true => palette::TEXT,
         false => palette::TEXT_WARN,
     };
@@ -354,10 +350,10 @@ pub fn write_lines(
         }
     }
     if let Some(mut line) = chosen {
-        put(&mut line, side::chosen_words(&table, &shown));
+        put(&mut line, side::chosen_words(table, &shown));
     }
     if let Some(mut line) = state {
-        put(&mut line, side::state_words(&table, &shown, &planner, &trouble));
+        put(&mut line, side::state_words(table, &shown, &on.planner, &on.trouble));
     }
 }
 

@@ -1,13 +1,9 @@
 //! Keeps what is drawn on the map up to date: meshes for the field and the way, words, scale bar, and the camera over it.
 
-use super::ends::Ends;
-use super::hand::Hand;
 use super::labels::{SCALE_SHARE, Style, Subject, place};
-use super::look::{self, Room, Sizes};
-use super::planner::Planner;
+use super::look::{self, Room};
 use super::sheet::Sheet;
-use super::side::Lit;
-use super::table::Table;
+use super::shown::Shown;
 use super::{drawing, ink, way_ink};
 use crate::convert::narrow;
 use crate::drive::Phase;
@@ -58,20 +54,15 @@ pub fn set_up(mut commands: Commands) {
     ));
 }
 
+type Others<'w, 's> = Query<'w, 's, (Entity, &'static mut Camera, Has<Rests>, Has<Camera3d>), Without<DeskCamera>>;
+
 /// One camera at a time: the desk's or the drive's. Screens of the desk are drawn by the desk's.
 pub fn switch(
     mut commands: Commands,
     phase: Res<Phase>,
     mut desk: Single<(Entity, &mut Camera), With<DeskCamera>>,
-    mut others: Query<(Entity, &mut Camera, Has<Rests>, Has<Camera3d>), Without<DeskCamera>>,
-    roots: Query<
-        Entity,
-        (
-            With<GlobalZIndex>,
-            With<super::widgets::OnDesk>,
-            Without<UiTargetCamera>,
-        ),
-    >,
+    mut others: Others,
+    roots: Query<Entity, (With<super::widgets::OnDesk>, Without<UiTargetCamera>)>,
     window: Option<Single<Entity, With<PrimaryWindow>>>,
 ) {
     let at_desk = matches!(*phase, Phase::Choosing | Phase::Drawing) && window.is_some();
@@ -143,16 +134,25 @@ pub struct Drawn {
 /// Draws again what has changed.
 pub fn draw(
     mut commands: Commands,
-    table: Option<Res<Table>>,
-    on: (Res<Sheet>, Res<Ends>, Res<Hand>, Res<Planner>, Res<Lit>),
+    on: Shown,
     mut meshes: ResMut<Assets<Mesh>>,
     mut paint: Local<Option<Handle<ColorMaterial>>>,
     mut paints: ResMut<Assets<ColorMaterial>>,
     old: Query<(Entity, &Layer)>,
     mut drawn: Local<Drawn>,
 ) {
-    let (sheet, ends, hand, planner, lit) = on;
-    let Some(table) = table else { return };
+    let Shown {
+        table: Some(table),
+        sheet,
+        ends,
+        hand,
+        planner,
+        lit,
+        ..
+    } = on
+    else {
+        return;
+    };
     let paint = paint
         .get_or_insert_with(|| paints.add(ColorMaterial::default()))
         .clone();
@@ -204,15 +204,23 @@ pub struct Word;
 /// Writes the words on the map, the scale bar and north, again whenever something has moved.
 pub fn write(
     mut commands: Commands,
-    table: Option<Res<Table>>,
-    on: (Res<Sheet>, Res<Ends>, Res<Hand>, Res<Planner>, Res<Sizes>),
+    on: Shown,
     hole: Option<Single<(Entity, Ref<drawing::Hole>)>>,
     mut shown: Local<Option<u64>>,
 ) {
-    let (sheet, ends, hand, planner, sizes) = on;
-    let (Some(table), Some(hole)) = (table, hole) else {
+    let Shown {
+        table: Some(table),
+        sheet,
+        ends,
+        hand,
+        planner,
+        sizes,
+        ..
+    } = on
+    else {
         return;
     };
+    let Some(hole) = hole else { return };
     let fresh = table.is_changed() || sheet.is_changed() || ends.is_changed() || hand.is_changed();
     if !fresh && *shown == Some(planner.serial()) && !hole.1.is_added() && !sizes.is_changed() {
         return;

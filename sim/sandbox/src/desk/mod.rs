@@ -10,7 +10,7 @@
 //! | `core` | deeds and what follows from them, without a picture |
 //! | `start`, `drawing`, `side` | the first screen; the screen with the map; the list beside it |
 //! | `ink`, `way_ink`, `map` | the field and the way as meshes; what is drawn when |
-//! | `look`, `widgets`, `report` | colours and sizes; buttons and entries; states said on the terminal |
+//! | `look`, `widgets`, `shown`, `report` | colours and sizes; buttons and entries; what is looked at; states said on the terminal |
 
 pub mod alternatives;
 pub mod choice;
@@ -27,6 +27,7 @@ pub mod pick;
 pub mod planner;
 pub mod report;
 pub mod sheet;
+pub mod shown;
 pub mod side;
 pub mod start;
 pub mod table;

@@ -1,13 +1,10 @@
 //! Says on the terminal what is shown, line by line, for those who drive the window by a program.
 
-use super::ends::Ends;
-use super::hand::{Grip, Hand};
-use super::look::Sizes;
+use super::hand::Grip;
 use super::pick::{Place, label, spot};
-use super::planner::Planner;
 use super::sheet::Sheet;
-use super::side::{Lit, state_words};
-use super::table::{Table, Trouble};
+use super::shown::Shown;
+use super::side::state_words;
 use crate::drive::Phase;
 use bevy::prelude::*;
 use std::io::Write;
@@ -28,15 +25,18 @@ pub struct Said {
 }
 
 /// Says what has changed. Places are given in pixels of the window, once the sheet lies still.
-pub fn report(
-    phase: Res<Phase>,
-    table: Option<Res<Table>>,
-    on: (Res<Sheet>, Res<Ends>, Res<Hand>, Res<Planner>, Res<Trouble>, Res<Lit>),
-    sizes: Res<Sizes>,
-    ui_scale: Res<UiScale>,
-    mut said: Local<Said>,
-) {
-    let (sheet, ends, hand, planner, trouble, lit) = on;
+pub fn report(phase: Res<Phase>, on: Shown, ui_scale: Res<UiScale>, mut said: Local<Said>) {
+    let Shown {
+        table,
+        sheet,
+        ends,
+        hand,
+        planner,
+        trouble,
+        lit,
+        sizes,
+        ..
+    } = on;
     let mut lines: Vec<String> = Vec::new();
     if said.phase != Some(*phase) {
         said.phase = Some(*phase);
