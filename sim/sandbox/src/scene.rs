@@ -108,7 +108,7 @@ impl Scene {
         let (wind_from, wind_mps) = (wind.from_true(0.0), wind.speed_mps());
         let drill = drills::build(kind, &aircraft, wind_from, wind_mps);
         Scene {
-            title: format!("Drill: {}. {}", kind.name(), kind.task()),
+            title: format!("Drill: {}", kind.name()),
             wind_from,
             wind_mps,
             stops: drill
@@ -122,6 +122,12 @@ impl Scene {
             aircraft,
             job: serde_json::json!({ "toeline_drill": kind }),
         }
+    }
+
+    /// What is to be done, when this is a drill.
+    pub fn task(&self) -> Option<&'static str> {
+        let kind = self.job.get("toeline_drill")?;
+        serde_json::from_value(kind.clone()).ok().map(DrillKind::task)
     }
 
     /// Where driving begins, metres of way: after what is pushed by hand at the start.

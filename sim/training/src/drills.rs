@@ -102,10 +102,10 @@ pub fn build(kind: DrillKind, aircraft: &Aircraft, wind_from: Option<Bearing>, w
     let stops = match kind {
         DrillKind::FreeApron => Vec::new(),
         DrillKind::IntoWindStop if wind.is_none() => {
-            vec![(path.length_m(), "stop (too little wind for a heading)".into())]
+            vec![(path.length_m(), "too little wind: any heading".into())]
         }
-        DrillKind::IntoWindStop => vec![(path.length_m(), "stop, nose in the wind".into())],
-        _ => vec![(path.length_m(), "stop at the end of the line".into())],
+        DrillKind::IntoWindStop => vec![(path.length_m(), "nose in the wind".into())],
+        _ => vec![(path.length_m(), "end of the line".into())],
     };
     Drill {
         kind,

@@ -1,7 +1,9 @@
 //! Keeps what is drawn on the map up to date: meshes for the field and the way, words, scale bar, and the camera over it.
 
+use super::ends::Role;
 use super::labels::{SCALE_SHARE, Style, Subject, place};
 use super::look::{self, Room};
+use super::pick::Place;
 use super::sheet::Sheet;
 use super::shown::Shown;
 use super::{drawing, ink, way_ink};
@@ -12,6 +14,7 @@ use crate::view::readout::text;
 use crate::view::sketch::Sketch;
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
+use toeline_model::Xy;
 
 /// The camera that looks at the map.
 #[derive(Component)]
@@ -129,6 +132,7 @@ const REDRAW: f64 = 1.15;
 pub struct Drawn {
     fine_px_m: f64,
     way: Option<(u64, Option<usize>)>,
+    points: Option<(Option<Place>, Option<(Role, Xy)>)>,
 }
 
 /// Draws again what has changed.
@@ -188,8 +192,9 @@ pub fn draw(
             .unwrap_or_default();
         put(Layer::Way, sketch);
     }
-    if zoomed || ends.is_changed() || hand.is_changed() {
-        let held = drawing::held(&hand, &sheet, &table.field);
+    let held = drawing::held(&hand, &sheet, &table.field);
+    if zoomed || ends.is_changed() || drawn.points != Some((hand.over, held)) {
+        drawn.points = Some((hand.over, held));
         put(
             Layer::Points,
             way_ink::points(&table.field, &ends, held, hand.over, px_m),
@@ -206,7 +211,7 @@ pub fn write(
     mut commands: Commands,
     on: Shown,
     hole: Option<Single<(Entity, Ref<drawing::Hole>)>>,
-    mut shown: Local<Option<u64>>,
+    mut shown: Local<Option<(u64, Option<Place>)>>,
 ) {
     let Shown {
         table: Some(table),
@@ -221,11 +226,12 @@ pub fn write(
         return;
     };
     let Some(hole) = hole else { return };
-    let fresh = table.is_changed() || sheet.is_changed() || ends.is_changed() || hand.is_changed();
-    if !fresh && *shown == Some(planner.serial()) && !hole.1.is_added() && !sizes.is_changed() {
+    let fresh = table.is_changed() || sheet.is_changed() || ends.is_changed();
+    let now = Some((planner.serial(), hand.over));
+    if !fresh && *shown == now && !hole.1.is_added() && !sizes.is_changed() {
         return;
     }
-    *shown = Some(planner.serial());
+    *shown = now;
     let size = sizes.note();
     let labels = place(
         Subject {

@@ -50,6 +50,12 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
                 text(scene.title.clone(), sizes.head(), palette::TEXT_HEAD),
                 TextLayout::justify(Justify::Center),
             ));
+            if let Some(task) = scene.task() {
+                s.spawn((
+                    text(task, sizes.body(), palette::TEXT),
+                    TextLayout::justify(Justify::Center),
+                ));
+            }
             s.spawn(Node {
                 width: percent(100),
                 max_width: px(sizes.note() * 66.0),
