@@ -10,6 +10,7 @@ use std::sync::mpsc;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 use toeline_engine::briefing::Answer;
+use toeline_engine::job::{FORMAT, Job};
 use toeline_engine::planning::Outcome;
 use toeline_engine::{Request, read};
 use toeline_model::aircraft::catalog;
@@ -382,9 +383,10 @@ fn no_word_on_the_map_lies_over_another_or_outside() {
                 assert!(apart, "{:?} over {:?}", placed[i], placed[j]);
             }
         }
+        let lies_at = sheet(&f, w, h).px(spot(&f, stand(&f, "4")).expect("a spot"));
         assert!(
             placed.iter().any(|l| l.words.starts_with("START")),
-            "{w}x{h}: the start has its word"
+            "{w}x{h}: the start at {lies_at:?} has no word: {placed:#?}"
         );
     }
 }
@@ -496,6 +498,47 @@ fn from_the_desk_over_the_map_into_the_drive_and_back() {
     );
     does(&mut app, Deed::ToDesk);
     assert_eq!(phase(&app), Phase::Choosing);
+}
+
+#[test]
+fn from_the_drive_of_a_job_one_goes_back_to_its_own_points_on_the_map() {
+    let f = field();
+    let ends = Ends {
+        from: Some(stand(&f, "4")),
+        via: vec![area(&f, "E")],
+        to: Some(runway(&f, "26")),
+    };
+    let a = catalog::find("tourer-high-4").expect("built in");
+    let request = ends.request(&f, &a, Wind::Calm, day()).expect("a request");
+    assert_eq!(Ends::of(&f, &request), ends);
+    let mut other = request.clone();
+    other.from = "no such stand".into();
+    assert_eq!(Ends::of(&f, &other).from, None);
+    let job = Job {
+        toeline_job: FORMAT,
+        field_file: map_file().display().to_string(),
+        request,
+    };
+    let file = std::env::temp_dir().join(format!("toeline-desk-job-{}.json", std::process::id()));
+    std::fs::write(&file, job.to_json()).expect("written");
+    let scene = Scene::from_job_file(&file).expect("a scene");
+    std::fs::remove_file(&file).expect("taken away again");
+    let mut app = app(Path::new("not chosen"));
+    app.insert_resource(NextScene {
+        scene,
+        phase: Phase::Driving,
+    });
+    frame(&mut app);
+    app.world_mut()
+        .resource_mut::<ButtonInput<KeyCode>>()
+        .press(KeyCode::Home);
+    frame(&mut app);
+    until(&mut app, "the map of the job", |a| phase(a) == Phase::Drawing);
+    until(&mut app, "its way", |a| {
+        a.world().resource::<Planner>().to_drive().is_some()
+    });
+    assert_eq!(*app.world().resource::<Ends>(), ends);
+    assert_eq!(app.world().resource::<Table>().aircraft.id, "tourer-high-4");
 }
 
 #[test]

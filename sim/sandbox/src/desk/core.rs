@@ -6,7 +6,7 @@ use super::hand::{Grip, Hand, Wish};
 use super::pick::Place;
 use super::planner::{Planner, work};
 use super::sheet::Sheet;
-use super::table::{Opening, Table, Trouble, open, opened};
+use super::table::{Opening, Table, Trouble, open, open_job, opened};
 use crate::drive::{Drive, Phase, park};
 use crate::keys::Action;
 use crate::scene::{NextScene, Scene};
@@ -254,6 +254,12 @@ fn go(
             Deed::ToDesk => *phase = Phase::Choosing,
             Deed::Back => {
                 let drill = driven.0.job.get("toeline_drill").is_some();
+                if table.is_none()
+                    && let Ok(job) = serde_json::from_value(driven.0.job.clone())
+                {
+                    // A job was given on the command line: its map comes on the table first.
+                    commands.insert_resource(open_job(job));
+                }
                 *phase = if table.is_some() && !drill {
                     Phase::Drawing
                 } else {

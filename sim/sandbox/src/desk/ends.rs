@@ -109,6 +109,23 @@ impl Ends {
         }
     }
 
+    /// The points of a request, as far as the field has them.
+    pub fn of(field: &Airfield, request: &Request) -> Ends {
+        let find = |word: &str, role: Role| {
+            let runways = (0..field.runways.len()).flat_map(|i| [Place::RunwayEnd(i, 0), Place::RunwayEnd(i, 1)]);
+            let mut places = runways
+                .chain((0..field.stands.len()).map(Place::Stand))
+                .chain((0..field.check_areas.len()).map(Place::CheckArea))
+                .chain((0..field.holding_positions.len()).map(Place::Hold));
+            places.find(|p| role.admits(*p) && asked(field, *p).eq_ignore_ascii_case(word.trim()))
+        };
+        Ends {
+            from: find(&request.from, Role::From),
+            via: request.via.iter().filter_map(|v| find(v, Role::Via(0))).collect(),
+            to: find(&request.to, Role::To),
+        }
+    }
+
     /// The planner's request; `None` while a point is missing.
     pub fn request(&self, field: &Airfield, aircraft: &Aircraft, wind: Wind, date: Date) -> Option<Request> {
         Some(Request {

@@ -73,12 +73,18 @@ pub fn place(subject: Subject<'_>, sheet: &Sheet, size_px: f64) -> Vec<Label> {
         if !v.holds(s) {
             continue;
         }
-        // Beside the spot: right, left, above, below.
+        // Beside the spot, then above and below it, drawn in from the edge where it lies near one.
+        let (right, left) = (s.x + 8.0, s.x - 8.0 - wide);
+        let (above, below, middle) = (s.y - 8.0 - tall, s.y + 8.0, s.y - tall / 2.0);
+        let over = (s.x - wide / 2.0).clamp(v.left, (v.left + v.width - wide).max(v.left));
         let tries = [
-            xy(s.x + 8.0, s.y - tall / 2.0),
-            xy(s.x - 8.0 - wide, s.y - tall / 2.0),
-            xy(s.x - wide / 2.0, s.y - 8.0 - tall),
-            xy(s.x - wide / 2.0, s.y + 8.0),
+            xy(right, middle),
+            xy(left, middle),
+            xy(over, above),
+            xy(over, below),
+            xy(right, above),
+            xy(left, above),
+            xy(over, above - tall),
         ];
         let room = tries.into_iter().find(|t| {
             let b = [t.x, t.y, t.x + wide, t.y + tall];
@@ -110,9 +116,6 @@ fn wanted(subject: Subject<'_>, sheet: &Sheet) -> Vec<Wanted> {
         }
     };
     let chosen = ends.all();
-    if let Some(place) = over.filter(|o| !chosen.iter().any(|(_, p)| p == o)) {
-        push(label(field, place), spot(field, place), Style::Strong);
-    }
     for (role, place) in &chosen {
         push(
             format!(
@@ -123,6 +126,9 @@ fn wanted(subject: Subject<'_>, sheet: &Sheet) -> Vec<Wanted> {
             spot(field, *place),
             Style::Strong,
         );
+    }
+    if let Some(place) = over.filter(|o| !chosen.iter().any(|(_, p)| p == o)) {
+        push(label(field, place), spot(field, place), Style::Strong);
     }
     if let Some(way) = way {
         for g in way.clearance.gaps.iter().take(super::way_ink::GAPS_DRAWN) {

@@ -51,7 +51,11 @@ impl Table {
 
 /// A map file that is being read.
 #[derive(Resource)]
-pub struct Opening(Task<Result<Box<Table>, String>>);
+pub struct Opening {
+    task: Task<Result<Box<Table>, String>>,
+    /// The request whose points are to be chosen when it is read.
+    points: Option<Request>,
+}
 
 /// What is wrong with what was asked for, in words; empty when nothing is.
 #[derive(Resource, Clone, Debug, Default, PartialEq, Eq)]
@@ -67,7 +71,23 @@ pub fn open(choice: &Choice) -> Result<Opening, String> {
     if file.as_os_str().is_empty() {
         return Err("no field is chosen: take one of the list or type the path of a map file".into());
     }
-    let task = AsyncComputeTaskPool::get().spawn(async move {
+    Ok(Opening {
+        task: reading(file, aircraft, wind),
+        points: None,
+    })
+}
+
+/// Reads the field of a job, to show its points on the map.
+pub fn open_job(job: Job) -> Opening {
+    let r = &job.request;
+    Opening {
+        task: reading(PathBuf::from(job.field_file), r.aircraft.clone(), r.wind),
+        points: Some(job.request),
+    }
+}
+
+fn reading(file: PathBuf, aircraft: Aircraft, wind: Wind) -> Task<Result<Box<Table>, String>> {
+    AsyncComputeTaskPool::get().spawn(async move {
         let text = read_text(&file)?;
         let read = read::read(&text).map_err(|e| format!("{}: {e}", file.display()))?;
         Ok(Box::new(Table {
@@ -77,8 +97,7 @@ pub fn open(choice: &Choice) -> Result<Opening, String> {
             aircraft,
             wind,
         }))
-    });
-    Ok(Opening(task))
+    })
 }
 
 /// Puts the field on the table when it is read, with no point chosen unless it is the field that was there before.
@@ -89,15 +108,18 @@ pub fn opened(
     mut trouble: ResMut<Trouble>,
 ) {
     let Some(mut opening) = opening else { return };
-    let Some(result) = block_on(poll_once(&mut opening.0)) else {
+    let Some(result) = block_on(poll_once(&mut opening.task)) else {
         return;
     };
+    let points = opening.points.take();
     commands.remove_resource::<Opening>();
     match result {
         Ok(table) => {
             trouble.0.clear();
-            if old.is_none_or(|o| o.text != table.text) {
-                commands.insert_resource(Ends::default());
+            match points {
+                Some(request) => commands.insert_resource(Ends::of(&table.field, &request)),
+                None if old.is_none_or(|o| o.text != table.text) => commands.insert_resource(Ends::default()),
+                None => {}
             }
             commands.insert_resource(*table);
         }
