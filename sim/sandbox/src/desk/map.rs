@@ -127,12 +127,15 @@ pub fn look_at_sheet(
 /// How much the zoom may change before fine lines are drawn again.
 const REDRAW: f64 = 1.15;
 
+/// The place that is pointed at, and where a held point is.
+type Pointed = (Option<Place>, Option<(Role, Xy)>);
+
 /// What the layers were drawn for.
 #[derive(Default)]
 pub struct Drawn {
     fine_px_m: f64,
     way: Option<(u64, Option<usize>)>,
-    points: Option<(Option<Place>, Option<(Role, Xy)>)>,
+    points: Option<Pointed>,
 }
 
 /// Draws again what has changed.
