@@ -188,7 +188,9 @@ fn the_top_level_is_the_fixed_one() {
         let known = name.starts_with('.')
             || allowed.contains(&name.as_str())
             || folders.contains(&name.as_str())
-            || ignored.contains(&name.as_str());
+            || ignored.contains(&name.as_str())
+            // Drives from this folder are kept in it unless another name is asked for.
+            || name.starts_with("attempt") && name.ends_with(".json");
         assert!(known, "{name} has no place on the top level");
     }
     for name in allowed.iter().chain(&folders) {

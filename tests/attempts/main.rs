@@ -5,6 +5,7 @@
 mod agreement;
 mod contacts;
 mod demo;
+mod drills;
 mod faults;
 mod gusts;
 mod help;

@@ -24,7 +24,14 @@ pub fn controls_plugin(app: &mut App) {
         .add_plugins(feet_plugin)
         .add_systems(
             RunFixedMainLoop,
-            (hear, watch, listen, read_keys, lead, answer)
+            (
+                hear,
+                watch,
+                listen,
+                read_keys.run_if(not(crate::desk::at_desk)),
+                lead,
+                answer,
+            )
                 .chain()
                 .in_set(RunFixedMainLoopSystems::BeforeFixedMainLoop),
         )

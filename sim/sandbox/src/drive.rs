@@ -20,6 +20,10 @@ const LOOK_AHEAD_M: f64 = 30.0;
 /// What the program is showing.
 #[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Phase {
+    /// Choosing field, aeroplane, wind and drill.
+    Choosing,
+    /// Drawing the way on the map.
+    Drawing,
     /// The first screen with the caution.
     #[default]
     Caution,

@@ -105,6 +105,8 @@ pub enum Action {
     LookRightShoulder,
     /// Look up the approach of the runway ahead while held.
     LookApproach,
+    /// Back to the map, or to the first screen.
+    ToMap,
 }
 
 /// What sets an action off.
@@ -179,6 +181,7 @@ impl Default for Bindings {
             (Restart, Some(KeyCode::Backspace), "back to the start"),
             (OpenControls, Some(KeyCode::F2), "controls: set them up"),
             (OpenKeyboardCheck, Some(KeyCode::F3), "keyboard check"),
+            (ToMap, Some(KeyCode::Home), "back to the map"),
             (Leave, Some(KeyCode::Escape), "leave"),
             (Begin, Some(KeyCode::Enter), "start"),
             (CarburettorHeat, None, "carburettor heat on / off"),

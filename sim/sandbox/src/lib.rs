@@ -4,6 +4,7 @@
 pub mod clock;
 pub mod controls;
 pub mod convert;
+pub mod desk;
 pub mod drive;
 pub mod feel;
 pub mod feet;
@@ -22,11 +23,13 @@ use bevy::prelude::*;
 /// Clock, controls, drive and recorder: everything that must work without a window. Needs a [`scene::Scene`] in the app.
 pub fn core_plugins(app: &mut App) {
     app.add_plugins((
+        scene::scene_plugin,
         clock::clock_plugin,
         controls::controls_plugin,
         drive::drive_plugin,
         flow::flow_plugin,
         recorder::recorder_plugin,
         panel::panel_plugin,
+        desk::desk_core_plugin,
     ));
 }

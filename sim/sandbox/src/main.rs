@@ -8,7 +8,10 @@ use clap::Parser;
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use toeline_model::Wind;
 use toeline_sandbox::core_plugins;
+use toeline_sandbox::desk::choice::{Choice, find_fields, today, usual_folders};
+use toeline_sandbox::desk::report::Reports;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::feet::{self, OpenScreen, Screen, listing};
 use toeline_sandbox::panel::PanelStart;
@@ -24,14 +27,20 @@ use toeline_sandbox::view::photo::Photo;
 use toeline_sandbox::view::quality::Quality;
 use toeline_sandbox::view::readout::{FiguresShown, TextScale};
 use toeline_sandbox::view::{View, view_plugins};
+use toeline_training::DrillKind;
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
 #[derive(Parser)]
 #[command(version, about)]
 struct Args {
-    /// The job to drive, as `toeline drive` writes it.
-    #[arg(required_unless_present_any = ["feet_list", "feet_watch"])]
+    /// The job to drive, as `toeline drive` writes it; without one the first screen lets you choose and draw.
     job: Option<PathBuf>,
+    /// Map file that the first screen begins with.
+    #[arg(long, value_name = "FILE", conflicts_with = "job")]
+    field: Option<PathBuf>,
+    /// Say on the terminal, line by line, what is shown and where the places of the map are.
+    #[arg(long)]
+    report: bool,
     /// View to begin with.
     #[arg(long, value_enum, default_value = "seat")]
     view: ViewArg,
@@ -42,10 +51,10 @@ struct Args {
     #[arg(long, value_name = "SHARE", default_value_t = 1.0, value_parser = read_text_scale)]
     text_scale: f32,
     /// Start the drive this far along the route, metres; after the push by hand, if there is one, when not given.
-    #[arg(long, value_name = "METRES")]
+    #[arg(long, value_name = "METRES", requires = "job")]
     from_way: Option<f64>,
     /// Drive from a script in place of the keyboard, and leave at its end.
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", requires = "job")]
     script: Option<PathBuf>,
     /// End the drive after this many ticks of 1/240 s and leave.
     #[arg(long)]
@@ -93,7 +102,7 @@ struct Args {
     #[arg(long, value_enum, default_value = "ahead")]
     look: Gaze,
     /// Go straight into the drive; the caution is printed on the terminal instead.
-    #[arg(long)]
+    #[arg(long, requires = "job")]
     straight_in: bool,
 }
 
@@ -153,17 +162,26 @@ fn read_heading_off(text: &str) -> Result<f64, String> {
 
 fn main() -> ExitCode {
     let args = Args::parse();
-    // Without a job there is a listing to make: the arguments ask for one of the two.
-    let Some(job) = args.job.filter(|_| !args.feet_list && args.feet_watch.is_none()) else {
+    if args.feet_list || args.feet_watch.is_some() {
         return listing::run(args.settings.as_deref(), args.feet_watch);
+    }
+    let mut choice = first_choice(&args);
+    // Without a job the free apron waits behind the first screen, so that there is always something to drive.
+    let scene = match (&args.job, choice.built_in.first()) {
+        (Some(job), _) => Scene::from_job_file(job),
+        (None, Some(aircraft)) => Ok(Scene::from_drill(DrillKind::FreeApron, aircraft.clone(), &Wind::Calm)),
+        (None, None) => Err("no built-in aeroplane is sound".into()),
     };
-    let scene = match Scene::from_job_file(&job) {
+    let scene = match scene {
         Ok(scene) => scene,
         Err(message) => {
             let _ = writeln!(std::io::stderr(), "toeline-sandbox: {message}");
             return ExitCode::from(2);
         }
     };
+    if let Some(file) = scene.job.get("field_file").and_then(|f| f.as_str()) {
+        choice.field = file.into();
+    }
     let script = match args.script.as_deref().map(Scripted::from_file).transpose() {
         Ok(script) => script,
         Err(message) => {
@@ -184,7 +202,8 @@ fn main() -> ExitCode {
     let record = args
         .record
         .clone()
-        .unwrap_or_else(|| job.with_extension("attempt.json"));
+        .or_else(|| args.job.as_ref().map(|j| j.with_extension("attempt.json")))
+        .unwrap_or_else(|| PathBuf::from("attempt.json"));
     for news in rescue(&record) {
         let _ = writeln!(std::io::stdout(), "{news}");
     }
@@ -239,11 +258,12 @@ fn main() -> ExitCode {
         ViewArg::Behind => View::Behind,
         ViewArg::Above => View::Above,
     })
-    .insert_resource(if args.straight_in {
-        Phase::Driving
-    } else {
-        Phase::Caution
+    .insert_resource(match (&args.job, args.straight_in) {
+        (None, _) => Phase::Choosing,
+        (Some(_), true) => Phase::Driving,
+        (Some(_), false) => Phase::Caution,
     })
+    .insert_resource(choice)
     .add_plugins((core_plugins, view_plugins))
     .add_systems(Last, report_end.after(KeepAttempt));
     feet::use_this_computer(&mut app, args.settings.as_deref());
@@ -260,6 +280,9 @@ fn main() -> ExitCode {
     if let Some(every) = args.report_every {
         app.insert_resource(ReportEvery(every.get()))
             .add_systems(FixedLast, report_tick);
+    }
+    if args.report {
+        app.insert_resource(Reports);
     }
     if let (Some(file), Some(after_frames)) = (args.screenshot, args.after_frames) {
         app.insert_resource(Photo { file, after_frames });
@@ -300,15 +323,29 @@ fn report_tick(
     );
 }
 
+/// What the first screen begins with: the field that was named, or the first that is found.
+fn first_choice(args: &Args) -> Choice {
+    let mut choice = Choice::new(find_fields(&usual_folders()), today());
+    if let Some(file) = &args.field {
+        choice.field = file.display().to_string();
+    }
+    choice
+}
+
 /// Says on the terminal where the drive ended and what was kept.
 fn report_end(
     mut leaving: MessageReader<AppExit>,
     drive: Res<Drive>,
+    scene: Res<Scene>,
     recording: Res<Recording>,
     frames: Res<FrameCount>,
     time: Res<Time<Real>>,
 ) {
     if leaving.read().count() == 0 {
+        return;
+    }
+    if drive.tick == 0 && scene.job.get("toeline_drill").is_some() {
+        // Nothing was driven: only the desk was used.
         return;
     }
     let pose = drive.now.pose(&drive.params);

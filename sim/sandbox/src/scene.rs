@@ -1,15 +1,17 @@
-//! What is driven: the field, the aeroplane, the one driven path and today's wind. The only file that knows the planner.
+//! What is driven: the field, the aeroplane, the one driven path and today's wind; and how one scene follows another.
 
-use bevy::prelude::Resource;
+use crate::drive::{Phase, Span, park};
+use bevy::ecs::schedule::ScheduleLabel;
+use bevy::prelude::*;
 use std::path::Path;
 use std::sync::Arc;
 use toeline_dynamics::contacts::Surroundings;
 use toeline_engine::job::Job;
 use toeline_engine::planning::Outcome;
 use toeline_engine::{Plan, plan};
-use toeline_model::{Aircraft, Airfield, DrivenPath, Xy};
+use toeline_model::{Aircraft, Airfield, DrivenPath, Wind, Xy};
 use toeline_training::faults::{self, Faults};
-use toeline_training::{Environment, journey, surroundings};
+use toeline_training::{DrillKind, Environment, drills, journey, surroundings};
 
 /// A stop on the way, as the list on the screen names it.
 #[derive(Clone, Debug, PartialEq)]
@@ -116,6 +118,36 @@ impl Scene {
         })
     }
 
+    /// The scene of a drill without a route. The practice apron has no declination: true and magnetic wind are one.
+    pub fn from_drill(kind: DrillKind, aircraft: Aircraft, wind: &Wind) -> Scene {
+        let environment = Environment {
+            air: journey::air(wind, 0.0),
+            ..Environment::default()
+        };
+        let drill = drills::build(kind, &aircraft, environment.air.wind_from, environment.air.wind_mps);
+        Scene {
+            title: format!("Drill: {}", kind.name()),
+            environment,
+            surroundings: Arc::new(surroundings::on_field(&drill.field)),
+            stops: drill
+                .stops
+                .into_iter()
+                .map(|(at_m, name)| NamedStop { at_m, name })
+                .collect(),
+            swept: Vec::new(),
+            path: drill.path,
+            field: drill.field,
+            aircraft,
+            job: serde_json::json!({ "toeline_drill": kind }),
+        }
+    }
+
+    /// What is to be done, when this is a drill.
+    pub fn task(&self) -> Option<&'static str> {
+        let kind = self.job.get("toeline_drill")?;
+        serde_json::from_value(kind.clone()).ok().map(DrillKind::task)
+    }
+
     /// Where driving begins, metres of way: after what is pushed by hand at the start.
     pub fn first_driven_m(&self) -> f64 {
         journey::first_driven_m(&self.path)
@@ -128,6 +160,68 @@ impl Scene {
             .find(|s| s.at_m > way_m + 1.0)
             .map(|s| (s.name.as_str(), s.at_m - way_m))
     }
+}
+
+/// Runs whenever a scene comes in, the first one included: everything that is built from the scene is built here, by
+/// systems that a plugin adds to this schedule in place of `Startup`.
+#[derive(ScheduleLabel, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Raise;
+
+/// Marks what was built from the scene that is there now; it goes when the next one comes.
+#[derive(Component, Clone, Copy, Debug)]
+pub struct OfScene;
+
+/// A scene that is to take the place of the one that is there, with the phase that it begins in. Insert it as a resource.
+#[derive(Resource, Clone, Debug)]
+pub struct NextScene {
+    /// The scene.
+    pub scene: Scene,
+    /// What is shown when it is there.
+    pub phase: Phase,
+}
+
+/// Builds the first scene and lets another take its place.
+pub fn scene_plugin(app: &mut App) {
+    app.init_schedule(Raise)
+        .add_systems(Startup, raise)
+        .add_systems(First, change.run_if(resource_exists::<NextScene>));
+}
+
+/// Everything with a place in the world or on the screen.
+type Drawn = Or<(With<Transform>, With<Node>)>;
+
+fn raise(world: &mut World) {
+    let mut drawn = world.query_filtered::<Entity, Drawn>();
+    let before: std::collections::BTreeSet<Entity> = drawn.iter(world).collect();
+    world.run_schedule(Raise);
+    world.flush();
+    let after: Vec<Entity> = drawn.iter(world).filter(|e| !before.contains(e)).collect();
+    for e in after {
+        world.entity_mut(e).insert(OfScene);
+    }
+}
+
+fn change(world: &mut World) {
+    let Some(next) = world.remove_resource::<NextScene>() else {
+        return;
+    };
+    let mut old = world.query_filtered::<Entity, With<OfScene>>();
+    let old: Vec<Entity> = old.iter(world).collect();
+    for e in old {
+        // A child went with its parent.
+        if let Ok(e) = world.get_entity_mut(e) {
+            e.despawn();
+        }
+    }
+    let from_m = next.scene.first_driven_m();
+    let ticks = world.get_resource::<Span>().and_then(|s| s.ticks);
+    world.insert_resource(next.scene);
+    world.insert_resource(Span { from_m, ticks });
+    world.insert_resource(next.phase);
+    if let Err(e) = world.run_system_cached(park) {
+        bevy::log::error!("the drive was not set back to its start: {e}");
+    }
+    raise(world);
 }
 
 fn title(field: &Airfield, from: &str, to: &str) -> String {

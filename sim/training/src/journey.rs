@@ -7,6 +7,7 @@ use serde_json::Value;
 use std::sync::Arc;
 use toeline_dynamics::{Air, Faults, Ground, Gust, State};
 use toeline_engine::planning::{Plan, Way};
+use toeline_model::Wind;
 use toeline_model::airfield::Surface;
 use toeline_model::path::{DrivenPath, Motion};
 
@@ -35,25 +36,30 @@ pub fn environment(plan: &Plan, way: &Way) -> Environment {
         .map(|l| l.surface)
         .find(|s| *s != Surface::Unknown)
         .unwrap_or(Surface::Paved);
-    let wind_from = wind.from_true(plan.declination.deg);
+    Environment {
+        ground: Ground {
+            surface,
+            ..Ground::default()
+        },
+        air: air(&wind, plan.declination.deg),
+        ..Environment::default()
+    }
+}
+
+/// The air of a wind, at a declination of so many degrees east.
+pub fn air(wind: &Wind, declination_deg: f64) -> Air {
+    let wind_from = wind.from_true(declination_deg);
     let gust = |gust_mps: f64| Gust {
         extra_mps: gust_mps - wind.speed_mps(),
         length_s: GUST_LENGTH_S,
         begins_s: FIRST_GUST_S,
         repeats: true,
     };
-    Environment {
-        ground: Ground {
-            surface,
-            ..Ground::default()
-        },
-        air: Air {
-            wind_from,
-            wind_mps: wind.speed_mps(),
-            gust: wind_from.and(wind.gust_mps()).map(gust),
-            ..Air::default()
-        },
-        ..Environment::default()
+    Air {
+        wind_from,
+        wind_mps: wind.speed_mps(),
+        gust: wind_from.and(wind.gust_mps()).map(gust),
+        ..Air::default()
     }
 }
 

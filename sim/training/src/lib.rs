@@ -5,6 +5,7 @@
 
 mod around;
 pub mod attempt;
+pub mod drills;
 pub mod faults;
 pub mod inputs;
 pub mod journey;
@@ -18,6 +19,7 @@ pub mod surroundings;
 mod watch;
 
 pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
+pub use drills::{Drill, DrillKind};
 pub use inputs::Inputs;
 pub use reading::AttemptError;
 pub use recorder::{RecordError, Recorder};

@@ -32,6 +32,19 @@ pub fn of(plan: &Plan, way: &Way) -> Surroundings {
     Surroundings::new(&things(&standing(plan, way)), &paved)
 }
 
+/// Surroundings of a drive without a plan: what the map shows, with nobody on the stands.
+pub fn on_field(field: &Airfield) -> Surroundings {
+    let shown = field.obstacles.iter().map(|o| Thing {
+        name: o.name.clone().unwrap_or_else(|| o.id.clone()),
+        solids: vec![Solid {
+            shape: o.shape.clone(),
+            bottom_m: o.bottom_m,
+            top_m: o.top_m,
+        }],
+    });
+    Surroundings::new(&shown.collect::<Vec<_>>(), &pavement(field))
+}
+
 /// One thing for each that is considered; the parts of one parked aeroplane are one thing.
 fn things(standing: &[Considered]) -> Vec<Thing> {
     let mut list: Vec<(&Considered, Thing)> = Vec::new();

@@ -10,7 +10,7 @@ use crate::drive::Drive;
 use crate::feel::Held;
 use crate::keys::Action;
 use crate::recorder::Recording;
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use toeline_dynamics::TICK_S;
 use toeline_dynamics::instruments::{self, InstrumentParams, Instruments, Place, Seen, random_drift_radps};
@@ -130,7 +130,7 @@ pub fn place(scene: &Scene) -> Place {
 pub fn panel_plugin(app: &mut App) {
     app.init_resource::<PanelStart>()
         .add_plugins((switches::switches_plugin, mouse::mouse_plugin))
-        .add_systems(Startup, set_up)
+        .add_systems(Raise, set_up)
         .add_systems(FixedPostUpdate, follow);
 }
 

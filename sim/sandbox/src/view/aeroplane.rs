@@ -9,7 +9,7 @@ use super::sketch::Sketch;
 use super::stance::{Stance, Stood};
 use super::{SeenFrom, View, airframe, lifting, palette, wheels};
 use crate::convert::{body, narrow};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use toeline_model::Aircraft;
@@ -25,7 +25,7 @@ pub struct Frame;
 
 /// Builds the aeroplane and keeps it in place.
 pub fn aeroplane_plugin(app: &mut App) {
-    app.add_systems(Startup, build.in_set(Built))
+    app.add_systems(Raise, build.in_set(Built))
         .add_systems(Update, (follow.after(Stood), show_by_view));
 }
 

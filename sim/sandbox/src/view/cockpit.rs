@@ -7,13 +7,13 @@ use super::daylight::Finishes;
 use super::sketch::Sketch;
 use super::{SeenFrom, View, palette};
 use crate::convert::body;
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use toeline_model::Aircraft;
 
 /// Builds the inside once the frame is there.
 pub fn cockpit_plugin(app: &mut App) {
-    app.add_systems(Startup, build.after(Built));
+    app.add_systems(Raise, build.after(Built));
 }
 
 fn build(

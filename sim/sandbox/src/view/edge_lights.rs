@@ -8,7 +8,7 @@ use super::palette;
 use super::quality::Quality;
 use super::sketch::Sketch;
 use crate::convert::{narrow, world};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use crate::surface::{LANE_WIDTH_M, RUNWAY_WIDTH_M};
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
@@ -125,7 +125,7 @@ fn spread(line: &[Xy], spacing_m: f64) -> Vec<(Xy, Xy)> {
 
 /// Draws the lamps, and their light after dusk.
 pub fn edge_lights_plugin(app: &mut App) {
-    app.add_systems(Startup, draw);
+    app.add_systems(Raise, draw);
 }
 
 fn draw(

@@ -5,7 +5,7 @@ use super::ground_grain::scatter;
 use super::quality::Quality;
 use super::sketch::Sketch;
 use super::{markings, obstacles, palette, signs};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use crate::surface::{LANE_WIDTH_M, RUNWAY_WIDTH_M, STAND_WIDTH_M};
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
@@ -51,7 +51,7 @@ const PATCHES_BEYOND_M: f64 = 450.0;
 
 /// Draws the field once at the start.
 pub fn field_plugin(app: &mut App) {
-    app.add_systems(Startup, draw_field);
+    app.add_systems(Raise, draw_field);
 }
 
 /// The smallest box around everything on the field.

@@ -2,70 +2,40 @@
 
 use super::palette;
 use super::readout::text;
+use crate::desk::look::{Room, Sizes};
+use crate::desk::start::caution;
+use crate::desk::widgets::scrolling;
 use crate::drive::Phase;
 use crate::feet::{OpenScreen, Screen};
 use crate::keys::{Action, Bindings};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
-use toeline_engine::briefing::CAUTION;
 
 /// The whole screen.
 #[derive(Component)]
 struct FirstScreen;
 
-/// The list of keys, for which a small window has no room: the screen of controls shows it there.
+/// The part of it that scrolls.
 #[derive(Component)]
 struct KeyList;
 
-/// The box of the caution.
-#[derive(Component)]
-struct Caution;
-
-/// Width of the caution where there is room, pixels.
-const CAUTION_PX: f32 = 860.0;
-
-/// Least window for the list of keys, pixels.
-const LIST_NEEDS: Vec2 = Vec2::new(1180.0, 600.0);
-
 /// Shows the first screen until the drive begins.
 pub fn first_screen_plugin(app: &mut App) {
-    app.add_systems(Startup, put_up)
-        .add_systems(Update, (renew, fit, take_down).chain());
+    app.add_systems(Raise, put_up)
+        .add_systems(Update, (renew, take_down).chain());
 }
 
 /// Writes the screen anew when a key was given another task.
-fn renew(commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, old: Query<Entity, With<FirstScreen>>) {
+fn renew(
+    mut commands: Commands,
+    bindings: Res<Bindings>,
+    scene: Res<Scene>,
+    sizes: Option<Res<Sizes>>,
+    old: Query<Entity, With<FirstScreen>>,
+) {
     if bindings.is_changed() && !bindings.is_added() {
-        let mut commands = commands;
         old.iter().for_each(|e| commands.entity(e).despawn());
-        put_up(commands, bindings, scene);
-    }
-}
-
-/// The parts of the screen that depend on the room there is.
-type Fitted<'w, 's> = Query<
-    'w,
-    's,
-    (&'static mut Node, Has<KeyList>, Has<Caution>),
-    Or<(With<FirstScreen>, With<KeyList>, With<Caution>)>,
->;
-
-fn fit(window: Query<&Window>, scale: Res<UiScale>, mut parts: Fitted) {
-    let Ok(window) = window.single() else { return };
-    let room = window.size() / scale.0.max(0.1);
-    let roomy = room.cmpge(LIST_NEEDS).all();
-    for (mut node, list, caution) in &mut parts {
-        let mut want = node.clone();
-        if list {
-            want.display = if roomy { Display::Flex } else { Display::None };
-        } else if caution {
-            want.width = px(CAUTION_PX.min(room.x - 40.0));
-        } else {
-            want.row_gap = px(if roomy { 16 } else { 5 });
-        }
-        if *node != want {
-            *node = want;
-        }
+        put_up(commands, bindings, scene, sizes);
     }
 }
 
@@ -73,8 +43,8 @@ fn fit(window: Query<&Window>, scale: Res<UiScale>, mut parts: Fitted) {
 fn how_to(bindings: &Bindings) -> String {
     let k = |action| bindings.label(action);
     format!(
-        "Rest your index fingers on {} and {}: they are your two feet. Their toes are {} and {}.\nPress longer to press more; \
-         let go and it eases off. Keys are named as on a US keyboard. All keys, pedals and sticks: {}.",
+        "Rest your index fingers on {} and {}: they are your two feet. Their toes are {} and {}. Press longer to press more; let \
+         go and it eases off. Keys are named as on a US keyboard. All keys, pedals and sticks: {}.",
         k(Action::LeftPedal),
         k(Action::RightPedal),
         k(Action::LeftToe),
@@ -83,7 +53,9 @@ fn how_to(bindings: &Bindings) -> String {
     )
 }
 
-fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
+fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, sizes: Option<Res<Sizes>>) {
+    let sizes = sizes.map_or_else(Sizes::default, |s| *s);
+    let gap = sizes.gap();
     commands
         .spawn((
             Node {
@@ -92,9 +64,8 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
                 height: percent(100),
                 flex_direction: FlexDirection::Column,
                 align_items: AlignItems::Center,
-                justify_content: JustifyContent::Center,
-                row_gap: px(16),
-                padding: UiRect::horizontal(px(10)),
+                row_gap: px(gap),
+                padding: UiRect::all(px(gap * 1.5)),
                 ..default()
             },
             BackgroundColor(Color::srgba(0.05, 0.07, 0.09, 0.97)),
@@ -102,70 +73,96 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>) {
             FirstScreen,
         ))
         .with_children(|s| {
-            s.spawn(text("toeline", 34.0, palette::TEXT));
-            s.spawn(text(scene.title.clone(), 18.0, palette::TEXT_HEAD));
+            if sizes.room == Room::Much {
+                s.spawn(text("toeline", 34.0, palette::TEXT));
+            }
             s.spawn((
-                Node {
-                    width: px(CAUTION_PX),
-                    padding: UiRect::all(px(14)),
-                    border: UiRect::all(px(2)),
-                    ..default()
-                },
-                BorderColor::all(palette::TEXT_WARN),
-                Caution,
-            ))
-            .with_children(|b| {
-                b.spawn((
-                    text(CAUTION, 18.0, palette::TEXT_WARN),
-                    TextLayout::justify(Justify::Center),
-                ));
-            });
-            s.spawn((
-                text(how_to(&bindings), 16.0, palette::TEXT),
+                text(scene.title.clone(), sizes.head(), palette::TEXT_HEAD),
                 TextLayout::justify(Justify::Center),
             ));
-            s.spawn((
-                Node {
-                    column_gap: px(44),
-                    ..default()
-                },
-                KeyList,
-            ))
-            .with_children(|columns| key_list(columns, &bindings));
+            if let Some(task) = scene.task() {
+                s.spawn((
+                    text(task, sizes.body(), palette::TEXT),
+                    TextLayout::justify(Justify::Center),
+                ));
+            }
             s.spawn(Node {
-                column_gap: px(24),
-                row_gap: px(5),
-                flex_wrap: FlexWrap::Wrap,
-                align_items: AlignItems::Center,
-                justify_content: JustifyContent::Center,
+                width: percent(100),
+                max_width: px(sizes.note() * 66.0),
+                flex_direction: FlexDirection::Column,
+                flex_shrink: 0.0,
                 ..default()
             })
-            .with_children(|foot| {
-                let start = format!("Press {} to start", bindings.label(Action::Begin));
-                foot.spawn(text(start, 24.0, palette::TEXT));
-                for (action, screen, words) in [
-                    (Action::OpenControls, Screen::Controls, "controls"),
-                    (Action::OpenKeyboardCheck, Screen::KeyboardCheck, "keyboard check"),
-                ] {
-                    foot.spawn((
-                        Node {
-                            padding: UiRect::axes(px(10), px(4)),
-                            border_radius: BorderRadius::all(px(3)),
-                            ..default()
-                        },
-                        BackgroundColor(Color::srgb(0.14, 0.18, 0.21)),
-                    ))
-                    .with_children(|b| {
-                        let words = format!("{}  {words}", bindings.label(action));
-                        b.spawn((text(words, 16.0, palette::TEXT_HEAD), Pickable::IGNORE));
+            .with_children(|b| caution(b, sizes));
+            // What does not fit is reached by the wheel; the way on stays in sight.
+            scrolling(
+                s,
+                KeyList,
+                Node {
+                    flex_direction: FlexDirection::Column,
+                    align_items: AlignItems::Center,
+                    row_gap: px(gap),
+                    ..default()
+                },
+                |body| {
+                    body.spawn((
+                        text(how_to(&bindings), sizes.body(), palette::TEXT),
+                        TextLayout::justify(Justify::Center),
+                    ));
+                    body.spawn(Node {
+                        column_gap: px(gap * 4.0),
+                        row_gap: px(gap * 0.5),
+                        flex_wrap: FlexWrap::Wrap,
+                        justify_content: JustifyContent::Center,
+                        ..default()
                     })
-                    .observe(move |_: On<Pointer<Click>>, mut open: ResMut<OpenScreen>| open.now = screen);
-                }
-            });
+                    .with_children(|columns| key_list(columns, &bindings, sizes));
+                },
+            );
+            let start = format!(
+                "Press {} to start; {} goes back to the map",
+                bindings.label(Action::Begin),
+                bindings.label(Action::ToMap)
+            );
+            s.spawn((
+                text(start, sizes.head(), palette::TEXT),
+                TextLayout::justify(Justify::Center),
+            ));
+            s.spawn(Node {
+                column_gap: px(gap * 2.0),
+                row_gap: px(gap * 0.5),
+                flex_wrap: FlexWrap::Wrap,
+                justify_content: JustifyContent::Center,
+                flex_shrink: 0.0,
+                ..default()
+            })
+            .with_children(|foot| screens(foot, &bindings, sizes));
         });
 }
 
-fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
+/// The two screens of settings, by mouse.
+fn screens(foot: &mut ChildSpawnerCommands, bindings: &Bindings, sizes: Sizes) {
+    for (action, screen, words) in [
+        (Action::OpenControls, Screen::Controls, "controls"),
+        (Action::OpenKeyboardCheck, Screen::KeyboardCheck, "keyboard check"),
+    ] {
+        foot.spawn((
+            Node {
+                padding: UiRect::axes(px(10), px(4)),
+                border_radius: BorderRadius::all(px(3)),
+                ..default()
+            },
+            BackgroundColor(Color::srgb(0.14, 0.18, 0.21)),
+        ))
+        .with_children(|b| {
+            let words = format!("{}  {words}", bindings.label(action));
+            b.spawn((text(words, sizes.body(), palette::TEXT_HEAD), Pickable::IGNORE));
+        })
+        .observe(move |_: On<Pointer<Click>>, mut open: ResMut<OpenScreen>| open.now = screen);
+    }
+}
+
+fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings, sizes: Sizes) {
     let listed: Vec<_> = bindings
         .0
         .iter()
@@ -175,41 +172,39 @@ fn key_list(columns: &mut ChildSpawnerCommands, bindings: &Bindings) {
         columns
             .spawn(Node {
                 flex_direction: FlexDirection::Column,
-                row_gap: px(6),
+                row_gap: px(sizes.gap() * 0.5),
                 ..default()
             })
             .with_children(|column| {
                 for b in part {
                     column
                         .spawn(Node {
-                            column_gap: px(12),
+                            column_gap: px(sizes.gap()),
                             ..default()
                         })
                         .with_children(|line| {
                             line.spawn(Node {
-                                width: px(104),
+                                width: px(sizes.body() * 6.0),
                                 justify_content: JustifyContent::End,
                                 ..default()
                             })
                             .with_children(|k| {
-                                k.spawn((text(b.label(), 16.0, palette::TEXT_HEAD), TextLayout::no_wrap()));
+                                k.spawn((text(b.label(), sizes.body(), palette::TEXT_HEAD), TextLayout::no_wrap()));
                             });
-                            line.spawn(text(b.words, 16.0, palette::TEXT));
+                            line.spawn(text(b.words, sizes.body(), palette::TEXT));
                         });
                 }
             });
     }
 }
 
-fn take_down(phase: Res<Phase>, mut screen: Query<&mut Visibility, With<FirstScreen>>) {
+fn take_down(phase: Res<Phase>, mut screen: Single<&mut Visibility, With<FirstScreen>>) {
     let want = if *phase == Phase::Caution {
         Visibility::Inherited
     } else {
         Visibility::Hidden
     };
-    for mut seen in &mut screen {
-        if *seen != want {
-            *seen = want;
-        }
+    if **screen != want {
+        **screen = want;
     }
 }

@@ -2,6 +2,7 @@
 //! same, so each is a square toward the eye that never gets smaller than a few pixels. One mesh holds any number.
 
 use super::hour::TimeOfDay;
+use crate::scene::Scene;
 use bevy::asset::{RenderAssetUsages, load_internal_asset, uuid_handle};
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
@@ -57,8 +58,10 @@ pub fn glow_plugin(app: &mut App) {
 
 /// Makes the glow and hides by day what only shines after dusk; works without a window.
 pub fn glowing_plugin(app: &mut App) {
-    app.add_systems(PreStartup, make)
-        .add_systems(Update, light_up.run_if(resource_changed::<TimeOfDay>));
+    app.add_systems(PreStartup, make).add_systems(
+        Update,
+        light_up.run_if(resource_changed::<TimeOfDay>.or_else(resource_changed::<Scene>)),
+    );
 }
 
 fn make(mut commands: Commands, mut glows: ResMut<Assets<Glow>>) {

@@ -38,6 +38,18 @@ pub struct Light {
 }
 
 impl TimeOfDay {
+    /// All of them, lightest first.
+    pub const ALL: [TimeOfDay; 3] = [TimeOfDay::Day, TimeOfDay::Dusk, TimeOfDay::Night];
+
+    /// What it is called.
+    pub fn name(self) -> &'static str {
+        match self {
+            TimeOfDay::Day => "Day",
+            TimeOfDay::Dusk => "Dusk",
+            TimeOfDay::Night => "Night",
+        }
+    }
+
     /// Whether lamps are lit.
     pub fn lamps_lit(self) -> bool {
         self != TimeOfDay::Day

@@ -9,7 +9,7 @@ use super::palette;
 use super::stance::{Stance, Stood};
 use crate::convert::body;
 use crate::panel::switches::{HandedOver, Switches};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use toeline_model::Aircraft;
 
@@ -63,7 +63,8 @@ enum Belongs {
 /// Hangs the lamps on the aeroplane and keeps their light where it points.
 pub fn lamps_plugin(app: &mut App) {
     app.add_systems(PreStartup, first)
-        .add_systems(Startup, hang.after(Built))
+        .add_systems(Raise, hang.after(Built))
+        .add_systems(Update, hand_over.run_if(resource_changed::<TimeOfDay>))
         .add_systems(
             Update,
             (obey.run_if(resource_changed::<Switches>), (shine.after(Stood), switch)).chain(),
@@ -72,16 +73,27 @@ pub fn lamps_plugin(app: &mut App) {
 
 fn first(mut commands: Commands, hour: Res<TimeOfDay>, lamps: Option<Res<Lamps>>) {
     let on = lamps.map_or_else(|| Lamps::of(*hour), |given| *given);
-    let switches = Switches {
+    commands.insert_resource(on);
+    commands.insert_resource(switches_for(on));
+    commands.insert_resource(HandedOver(switches_for(on)));
+}
+
+fn switches_for(on: Lamps) -> Switches {
+    Switches {
         taxi_light: on.taxi,
         landing_light: on.landing,
         navigation_lights: on.navigation,
         beacon: on.beacon,
         ..Switches::default()
-    };
-    commands.insert_resource(on);
-    commands.insert_resource(switches);
-    commands.insert_resource(HandedOver(switches));
+    }
+}
+
+/// Another hour was chosen before the drive: the aeroplane is handed over with the lamps of that hour.
+fn hand_over(hour: Res<TimeOfDay>, mut switches: ResMut<Switches>, mut handed: ResMut<HandedOver>) {
+    if !hour.is_added() {
+        *switches = switches_for(Lamps::of(*hour));
+        handed.0 = *switches;
+    }
 }
 
 /// The lamps are what the panel's switches say.

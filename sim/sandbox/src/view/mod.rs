@@ -4,8 +4,8 @@ pub mod aeroplane;
 pub mod airframe;
 pub mod cameras;
 pub mod cockpit;
+pub mod control_screen;
 pub mod daylight;
-pub mod desk;
 pub mod edge_lights;
 pub mod field;
 pub mod first_screen;
@@ -97,7 +97,12 @@ pub fn view_plugins(app: &mut App) {
         soles::soles_plugin,
         panel::panel_view_plugin,
         first_screen::first_screen_plugin,
-        (desk::desk_plugin, key_check::key_check_plugin, notices::notices_plugin),
+        (
+            control_screen::desk_plugin,
+            key_check::key_check_plugin,
+            notices::notices_plugin,
+        ),
+        crate::desk::desk_view_plugin,
         photo::photo_plugin,
     ));
 }

@@ -8,7 +8,7 @@ use super::field::layer;
 use super::sketch::Sketch;
 use super::{airframe, lifting, wheels};
 use crate::convert::{body, facing, narrow, world};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::light::NotShadowCaster;
 use bevy::prelude::*;
 use std::collections::BTreeMap;
@@ -117,7 +117,7 @@ fn tied_down(ours: &Aircraft, o: &Obstacle) -> Option<Parked> {
 
 /// Draws them: one mesh for each span, whatever the number of aeroplanes.
 pub fn parked_plugin(app: &mut App) {
-    app.add_systems(Startup, draw);
+    app.add_systems(Raise, draw);
 }
 
 fn draw(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {

@@ -7,7 +7,7 @@ use crate::controls::asked;
 use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
 use crate::keys::{Action, Bindings};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
 use toeline_dynamics::End;
@@ -78,7 +78,7 @@ pub struct DuringDrive;
 pub fn readout_plugin(app: &mut App) {
     app.init_resource::<FiguresShown>()
         .init_resource::<TextScale>()
-        .add_systems(Startup, put_up)
+        .add_systems(Raise, put_up)
         .add_systems(
             Update,
             (scale, ask.run_if(asked(Action::FiguresShown)), write, warn, hint, show),
@@ -185,11 +185,18 @@ fn column_words(hands: &Hands) -> String {
 /// All figures as the screen shows them. What the panel shows is left to it.
 pub fn figures(drive: &Drive, hands: &Hands, scene: &Scene, shown: bool) -> String {
     // Few and long lines: the box stays in the sky, above what there is to see of the field.
-    let way = format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m());
-    let mut first = vec![way];
+    let free = scene.path.pieces.is_empty();
+    let mut first = vec![];
     if shown {
-        first.insert(0, off_words(drive.off_m));
-        first.insert(1, format!("Speed {:.1} kt", knots(drive.gauges().speed_mps)));
+        first.push(if free {
+            "Free apron: no line to follow".into()
+        } else {
+            off_words(drive.off_m)
+        });
+        first.push(format!("Speed {:.1} kt", knots(drive.gauges().speed_mps)));
+    }
+    if !free {
+        first.push(format!("Way {:.0} of {:.0} m", drive.way_m, scene.path.length_m()));
     }
     let mut second = vec![];
     if let Some((name, ahead_m)) = scene.next_stop(drive.way_m) {

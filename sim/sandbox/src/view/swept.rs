@@ -5,7 +5,7 @@ use super::daylight::Finishes;
 use super::field::layer;
 use super::sketch::{Dashes, Sketch};
 use super::{SeenFrom, View, palette};
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 
 /// Width of the outline, metres.
@@ -18,7 +18,7 @@ const DASHES: Dashes = Dashes {
 
 /// Draws the outline once.
 pub fn swept_plugin(app: &mut App) {
-    app.add_systems(Startup, draw);
+    app.add_systems(Raise, draw);
 }
 
 fn draw(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {

@@ -6,7 +6,7 @@ use super::palette;
 use super::sketch::Sketch;
 use crate::convert::{facing, narrow, world};
 use crate::drive::Drive;
-use crate::scene::Scene;
+use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use toeline_model::Bearing;
 use toeline_model::airfield::ObstacleKind;
@@ -36,7 +36,7 @@ pub fn hangs(wind_from: Option<Bearing>, wind_mps: f64) -> Quat {
 
 /// Hangs the cloth on every windsock of the map, and lifts it with every gust.
 pub fn windsock_plugin(app: &mut App) {
-    app.add_systems(Startup, hang).add_systems(Update, blow);
+    app.add_systems(Raise, hang).add_systems(Update, blow);
 }
 
 fn hang(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
