@@ -113,8 +113,17 @@ fn next_view(mut view: ResMut<View>) {
     *view = view.next();
 }
 
+/// What the views depend on besides the drive.
+type How<'w> = (
+    Res<'w, View>,
+    Res<'w, Lens>,
+    Res<'w, Held>,
+    Res<'w, Gaze>,
+    Res<'w, PanelShown>,
+);
+
 pub(super) fn place(
-    how: (Res<View>, Res<Lens>, Res<Held>, Res<Gaze>, Res<PanelShown>),
+    how: How,
     what: (Res<Scene>, Res<Shown>, Res<Drive>, Res<Stance>),
     time: Res<Time<Real>>,
     mut turned: ResMut<Turned>,
