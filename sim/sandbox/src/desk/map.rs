@@ -57,7 +57,7 @@ pub fn set_up(mut commands: Commands) {
     ));
 }
 
-type Others<'w, 's> = Query<'w, 's, (Entity, &'static mut Camera, Has<Rests>, Has<Camera3d>), Without<DeskCamera>>;
+type Others<'w, 's> = Query<'w, 's, (Entity, &'static mut Camera, Has<Rests>), Without<DeskCamera>>;
 
 /// One camera at a time: the desk's or the drive's. Screens of the desk are drawn by the desk's.
 pub fn switch(
@@ -73,8 +73,8 @@ pub fn switch(
     if camera.is_active != at_desk {
         camera.is_active = at_desk;
     }
-    for (e, mut camera, rests, solid) in &mut others {
-        if solid && !rests && at_desk && camera.is_active {
+    for (e, mut camera, rests) in &mut others {
+        if !rests && at_desk && camera.is_active {
             camera.is_active = false;
             commands.entity(e).insert(Rests);
         } else if rests && !at_desk {
