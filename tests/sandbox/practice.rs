@@ -251,6 +251,7 @@ pub(crate) fn scene() -> Scene {
         },
         surroundings: Arc::new(Surroundings::new(&[], &surroundings::pavement(&field))),
         field,
+        task: None,
         title: "practice".into(),
         job: serde_json::Value::Null,
     }

@@ -151,15 +151,18 @@ pub fn park(
     to: Res<RecordTo>,
     old: Option<ResMut<Recording>>,
 ) {
-    let first = old.is_none();
-    if let Some(mut old) = old {
-        old.event(EventKind::Reset, "back to the start");
-        old.keep();
-    }
     let mut drive = Drive::parked(&scene, span.from_m);
     let pose = drive.now.pose(&drive.params);
     drive.look(&scene, pose.nose);
-    commands.insert_resource(Recording::new(&scene, &drive, to.next(first)));
+    let recording = match old {
+        None => Recording::new(&scene, &drive, to.next(true)),
+        Some(mut old) => {
+            old.event(EventKind::Reset, "back to the start");
+            old.keep();
+            Recording::new(&scene, &drive, to.next(false)).after(&old)
+        }
+    };
+    commands.insert_resource(recording);
     commands.insert_resource(Shown(pose));
     commands.insert_resource(drive);
     commands.insert_resource(Hands::default());

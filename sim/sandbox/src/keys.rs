@@ -61,6 +61,8 @@ pub enum Action {
     SlowTime,
     /// Ten seconds back.
     StepBack,
+    /// Who drives beside the learner.
+    Company,
     /// Begin from the first screen.
     Begin,
     /// The mouse moves the column while held.
@@ -178,6 +180,7 @@ impl Default for Bindings {
             (HoldTime, Some(KeyCode::Space), "hold time / let it run"),
             (SlowTime, Some(KeyCode::KeyW), "slow time / life's pace"),
             (StepBack, Some(KeyCode::KeyB), "ten seconds back"),
+            (Company, Some(KeyCode::Digit1), "beside you: model pilot, last try"),
             (Restart, Some(KeyCode::Backspace), "back to the start"),
             (OpenControls, Some(KeyCode::F2), "controls: set them up"),
             (OpenKeyboardCheck, Some(KeyCode::F3), "keyboard check"),

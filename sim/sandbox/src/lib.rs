@@ -1,6 +1,7 @@
 //! The window in which a taxi route is driven. It is a list of plugins: the core ones work without any picture, the view
 //! ones draw what the core holds and change nothing in it.
 
+pub mod beside;
 pub mod clock;
 pub mod controls;
 pub mod convert;
@@ -28,6 +29,7 @@ pub fn core_plugins(app: &mut App) {
         controls::controls_plugin,
         drive::drive_plugin,
         flow::flow_plugin,
+        beside::beside_plugin,
         recorder::recorder_plugin,
         panel::panel_plugin,
         desk::desk_core_plugin,

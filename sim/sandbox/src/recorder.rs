@@ -4,10 +4,11 @@ use crate::drive::Drive;
 use crate::scene::Scene;
 use bevy::prelude::*;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use toeline_dynamics::{Controls, State};
 use toeline_training::journal::{self, Journal, PART_EVERY_TICKS};
 use toeline_training::store::StoreCause;
-use toeline_training::{EventKind, Recorder, store};
+use toeline_training::{Attempt, EventKind, Recorder, store};
 
 /// An attempt shorter than this is not kept, ticks: a second in which nothing was driven.
 const SHORTEST_TICKS: u64 = 240;
@@ -21,6 +22,8 @@ pub struct Recording {
     file: Option<PathBuf>,
     /// Written while it is driven; from the first tick that is worth keeping, and until the attempt has been saved.
     journal: Option<Journal>,
+    /// The attempt before this one at the same task.
+    earlier: Option<Arc<Attempt>>,
     /// What could not be written, in words.
     pub trouble: Option<String>,
     /// What was written last.
@@ -58,9 +61,31 @@ impl Recording {
             ticks: 0,
             file,
             journal: None,
+            earlier: None,
             trouble: None,
             written: None,
         }
+    }
+
+    /// The same, after an earlier one: its attempt can be shown beside this one when it was at the same task.
+    #[must_use]
+    pub fn after(mut self, old: &Recording) -> Recording {
+        self.earlier = if old.ticks >= SHORTEST_TICKS {
+            Some(Arc::new(old.recorder.clone().finish()))
+        } else {
+            old.earlier.clone()
+        };
+        let same = |a: &Arc<Attempt>| {
+            let (then, now) = (a.as_ref(), self.recorder.attempt());
+            then.job == now.job && then.aircraft == now.aircraft && then.start.tick == now.start.tick
+        };
+        self.earlier = self.earlier.take().filter(same);
+        self
+    }
+
+    /// The attempt before this one at the same task.
+    pub fn earlier(&self) -> Option<&Attempt> {
+        self.earlier.as_deref()
     }
 
     /// Takes one tick down.

@@ -11,6 +11,7 @@ use toeline_engine::planning::Outcome;
 use toeline_engine::{Plan, plan};
 use toeline_model::{Aircraft, Airfield, DrivenPath, Wind, Xy};
 use toeline_training::faults::{self, Faults};
+use toeline_training::pilot::Task;
 use toeline_training::{DrillKind, Environment, drills, journey, surroundings};
 
 /// A stop on the way, as the list on the screen names it.
@@ -39,6 +40,8 @@ pub struct Scene {
     pub environment: Environment,
     /// What can be touched, and the pavement.
     pub surroundings: Arc<Surroundings>,
+    /// What the model pilot would be given to do; `None` where there is no way to follow.
+    pub task: Option<Task>,
     /// One line that names the drive.
     pub title: String,
     /// The job as it was given, kept for the record.
@@ -93,12 +96,14 @@ impl Scene {
             ..journey::environment(&plan, way)
         };
         let surroundings = Arc::new(surroundings::of(&plan, way));
+        let task = Some(Task::of(&plan, way));
         let (route, swept) = (way.route.clone(), way.clearance.swept.clone());
         let request = plan.request;
         Ok(Scene {
             title: title(&plan.field, &request.from, &request.to),
             environment,
             surroundings,
+            task,
             stops: route
                 .stops
                 .iter()
@@ -125,10 +130,16 @@ impl Scene {
             ..Environment::default()
         };
         let drill = drills::build(kind, &aircraft, environment.air.wind_from, environment.air.wind_mps);
+        let task = (!drill.path.pieces.is_empty()).then(|| Task {
+            wind_from: environment.air.wind_from,
+            wind_mps: environment.air.wind_mps,
+            ..Task::along(drill.path.clone(), &aircraft)
+        });
         Scene {
             title: format!("Drill: {}", kind.name()),
             environment,
             surroundings: Arc::new(surroundings::on_field(&drill.field)),
+            task,
             stops: drill
                 .stops
                 .into_iter()
@@ -143,7 +154,7 @@ impl Scene {
     }
 
     /// What is to be done, when this is a drill.
-    pub fn task(&self) -> Option<&'static str> {
+    pub fn drill_task(&self) -> Option<&'static str> {
         let kind = self.job.get("toeline_drill")?;
         serde_json::from_value(kind.clone()).ok().map(DrillKind::task)
     }

@@ -177,6 +177,11 @@ impl Recorder {
         self.attempt.events.push(event);
     }
 
+    /// The attempt so far, not closed.
+    pub fn attempt(&self) -> &Attempt {
+        &self.attempt
+    }
+
     /// The last recorded state.
     pub fn last(&self) -> &State {
         &self.last

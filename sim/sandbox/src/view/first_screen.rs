@@ -80,7 +80,7 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
                 text(scene.title.clone(), sizes.head(), palette::TEXT_HEAD),
                 TextLayout::justify(Justify::Center),
             ));
-            if let Some(task) = scene.task() {
+            if let Some(task) = scene.drill_task() {
                 s.spawn((
                     text(task, sizes.body(), palette::TEXT),
                     TextLayout::justify(Justify::Center),

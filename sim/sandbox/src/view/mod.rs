@@ -2,6 +2,7 @@
 
 pub mod aeroplane;
 pub mod airframe;
+pub mod beside;
 pub mod cameras;
 pub mod cockpit;
 pub mod control_screen;
@@ -32,7 +33,6 @@ pub mod readout;
 pub mod signs;
 pub mod sketch;
 pub mod sky;
-pub mod soles;
 pub mod stance;
 pub mod swept;
 pub mod wheels;
@@ -94,7 +94,7 @@ pub fn view_plugins(app: &mut App) {
         scenery_plugins,
         cameras::cameras_plugin,
         readout::readout_plugin,
-        soles::soles_plugin,
+        beside::beside_view_plugin,
         panel::panel_view_plugin,
         first_screen::first_screen_plugin,
         (

@@ -6,6 +6,7 @@ use crate::clock::Pace;
 use crate::controls::asked;
 use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
+use crate::flow::Flow;
 use crate::keys::{Action, Bindings};
 use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
@@ -262,7 +263,7 @@ fn warn(
     pace: Res<Pace>,
     hands: Res<Hands>,
     drive: Res<Drive>,
-    bindings: Res<Bindings>,
+    (bindings, flow): (Res<Bindings>, Res<Flow>),
     mut line: Single<&mut Text, With<Warning>>,
 ) {
     let mut words = Vec::new();
@@ -286,6 +287,11 @@ fn warn(
             "TIPPED OVER: the drive ends here. {} takes you back",
             bindings.label(Action::Restart)
         )),
+    }
+    if flow.held {
+        words.push(format!("TIME HELD (key {})", bindings.label(Action::HoldTime)));
+    } else if flow.slow {
+        words.push(format!("SLOW TIME (key {})", bindings.label(Action::SlowTime)));
     }
     if pace.slower_than_life() {
         words.push("SLOWER THAN LIFE: this computer does not keep up".to_string());

@@ -13,7 +13,7 @@ pub mod seat_frame;
 use super::View;
 use super::cameras::{Turned, place};
 use super::readout::FiguresShown;
-use super::soles::OtherFeet;
+use crate::beside::OtherFeet;
 use crate::controls::asked;
 use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
