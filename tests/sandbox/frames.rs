@@ -6,6 +6,8 @@
 
 #![expect(clippy::print_stdout, reason = "a bench prints its figures")]
 
+mod demo;
+
 use bevy::app::{PluginsState, ScheduleRunnerPlugin};
 use bevy::camera::RenderTarget;
 use bevy::image::Image;
@@ -21,10 +23,6 @@ use bevy::winit::WinitPlugin;
 use std::path::Path;
 use std::time::{Duration, Instant};
 use toeline_dynamics::Faults;
-use toeline_engine::Request;
-use toeline_model::Wind;
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase};
 use toeline_sandbox::scene::Scene;
@@ -200,23 +198,8 @@ fn wait_for_the_device(device: Res<RenderDevice>) {
 }
 
 /// A planned drive on the project's own invented field.
-fn demo() -> Scene {
-    let map = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../maps/quillmere.geojson");
-    let text = std::fs::read_to_string(&map).expect("the demo map");
-    let request = Request {
-        aircraft: catalog::find("trainer-high-2").expect("built in"),
-        from: "4".into(),
-        parked_heading: None,
-        via: vec!["E".into()],
-        to: "26".into(),
-        wind: Wind::parse("240/12T").expect("a wind"),
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-    };
-    let plan = toeline_engine::plan(&text, &request).expect("a plan");
-    Scene::from_plan(plan, Faults::default(), serde_json::Value::Null).expect("a way")
+fn demo_scene() -> Scene {
+    Scene::from_plan(demo::plan(), Faults::default(), serde_json::Value::Null).expect("a way")
 }
 
 fn main() {
@@ -224,7 +207,7 @@ fn main() {
     let job = std::env::args().skip(1).find(|a| !a.starts_with('-'));
     let scene = match job {
         Some(job) => Scene::from_job_file(Path::new(&job)).unwrap_or_else(|e| panic!("{e}")),
-        None => demo(),
+        None => demo_scene(),
     };
     processor(&scene);
     for view in [View::Seat, View::Behind, View::Above] {

@@ -372,19 +372,24 @@ fn time_can_be_held_and_slowed_and_nothing_counts_as_lost() {
     assert!(!app.world().resource::<Pace>().slower_than_life());
 }
 
+/// The core in frames of 24 ticks, begun anew with a place to write to.
+fn writing_to(file: &std::path::Path) -> App {
+    let mut app = app(24);
+    app.insert_resource(RecordTo {
+        file: Some(file.to_path_buf()),
+        replace: true,
+    });
+    press(&mut app, KeyCode::Backspace);
+    frames(&mut app, 1);
+    release(&mut app, KeyCode::Backspace);
+    app
+}
+
 #[test]
 fn a_step_back_goes_to_the_same_bits_ten_seconds_ago_and_both_drives_replay() {
     let folder = tempfile::tempdir().expect("a folder");
     let file = folder.path().join("drive.json");
-    let mut app = app(24);
-    app.insert_resource(RecordTo {
-        file: Some(file.clone()),
-        replace: true,
-    });
-    // Begins anew, with a place to write to.
-    press(&mut app, KeyCode::Backspace);
-    frames(&mut app, 1);
-    release(&mut app, KeyCode::Backspace);
+    let mut app = writing_to(&file);
     begin(&mut app, &[KeyCode::KeyI]);
     press(&mut app, KeyCode::KeyP);
     frames(&mut app, 1);
@@ -426,14 +431,7 @@ fn a_step_back_goes_to_the_same_bits_ten_seconds_ago_and_both_drives_replay() {
 fn a_drive_that_was_cut_off_is_rescued_from_its_journal() {
     let folder = tempfile::tempdir().expect("a folder");
     let file = folder.path().join("drive.json");
-    let mut app = app(24);
-    app.insert_resource(RecordTo {
-        file: Some(file.clone()),
-        replace: true,
-    });
-    press(&mut app, KeyCode::Backspace);
-    frames(&mut app, 1);
-    release(&mut app, KeyCode::Backspace);
+    let mut app = writing_to(&file);
     begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyJ]);
     frames(&mut app, 50);
     let journal = folder.path().join("drive.journal");

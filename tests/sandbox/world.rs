@@ -3,6 +3,7 @@
 
 #![expect(clippy::print_stdout, reason = "a skipped or measured check says so")]
 
+mod demo;
 mod practice;
 mod world_cost;
 mod world_field;

@@ -1,18 +1,15 @@
 //! The field as drawn: signs, holding positions, lamps, parked aeroplanes.
 
+use crate::demo;
 use crate::practice;
 use crate::scene;
 use bevy::prelude::*;
-use std::path::Path;
 use toeline_engine::clearance::{Against, parked_pose};
 use toeline_engine::planning::Outcome;
-use toeline_engine::{Request, plan};
-use toeline_model::aircraft::catalog;
+use toeline_model::Xy;
 use toeline_model::airfield::*;
-use toeline_model::date::Date;
 use toeline_model::frame::xy;
 use toeline_model::planar::{closest_on_line, inside_ring};
-use toeline_model::{Wind, Xy};
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::view::edge_lights::{LampKind, field_lamps};
 use toeline_sandbox::view::field::layer;
@@ -211,21 +208,7 @@ fn aeroplanes_stand_on_the_other_stands_only() {
 
 #[test]
 fn what_the_planner_reckons_with_on_the_demo_field_is_what_is_drawn() {
-    let map = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../maps/quillmere.geojson");
-    let text = std::fs::read_to_string(map).expect("the demo field");
-    let request = Request {
-        aircraft: catalog::find("trainer-high-2").expect("a built-in aeroplane"),
-        from: "4".into(),
-        parked_heading: None,
-        via: vec!["E".into()],
-        to: "26".into(),
-        wind: Wind::parse("240/12T").expect("a wind"),
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-    };
-    let plan = plan(&text, &request).expect("a plan");
+    let plan = demo::plan();
     let Outcome::Way(way) = &plan.outcome else {
         panic!("a way on the demo field")
     };
