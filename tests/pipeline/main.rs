@@ -1,6 +1,7 @@
 //! The whole plan, and its forms checked from outside: everything here reads the plan's JSON as a stranger would, with none
 //! of our geometry.
 
+mod alternatives;
 mod demo;
 mod from_outside;
 mod real_field;

@@ -1,5 +1,9 @@
 //! The whole way once: read, graph, route, clearance, and the loop that tries another way when the wings do not clear.
 
+mod alternatives;
+
+pub use alternatives::{Alternative, alternatives};
+
 use crate::clearance::{self, Clearance, Margins, Verdict};
 use crate::notice::Notice;
 use crate::read::ReadError;
@@ -137,7 +141,7 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let outcome = search_clear(world, request, declination.deg)?;
+    let outcome = search_clear(world, request, declination.deg, Avoid::default())?;
     Ok(Plan {
         field,
         request: request.clone(),
@@ -147,8 +151,13 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
     })
 }
 
-/// Tries ways, cheapest first, until one clears; otherwise gives the best of those tried.
-fn search_clear(world: World<'_>, request: &Request, declination_deg: f64) -> Result<Outcome, PlanError> {
+/// Tries ways, cheapest first and without what is to be avoided, until one clears; otherwise gives the best of those tried.
+fn search_clear(
+    world: World<'_>,
+    request: &Request,
+    declination_deg: f64,
+    mut avoid: Avoid,
+) -> Result<Outcome, PlanError> {
     let own_stand = route::stand(world.field, &request.from).ok();
     let margins = Margins {
         margin_m: request.margin_m,
@@ -156,7 +165,6 @@ fn search_clear(world: World<'_>, request: &Request, declination_deg: f64) -> Re
         accuracy_m: request.accuracy_m,
         own_stand,
     };
-    let mut avoid = Avoid::default();
     // Ways that failed, with the reason, in the order tried.
     let mut failed: Vec<(Fault, Route, Clearance)> = Vec::new();
     for _ in 0..MOST_TRIES {

@@ -1,9 +1,11 @@
-//! The ways that one may pick from. The planner gives one way today, so the list has one entry and nothing is offered to
-//! pick. When [`toeline_engine::plan()`] gives several, they are put into this list here and nowhere else: map, list,
-//! verdict and drive already follow the picked one.
+//! The ways that one may pick from: the planned one and the engine's alternatives to it. Map, list, verdict and drive follow
+//! the picked one.
 
 use toeline_engine::Plan;
-use toeline_engine::planning::Outcome;
+use toeline_engine::planning::{self, Outcome};
+
+/// Most ways offered beside the planned one.
+const MOST: usize = 3;
 
 /// One way as a plan of its own.
 #[derive(Clone, Debug)]
@@ -16,11 +18,19 @@ pub struct Alternative {
 
 /// Every way of an answer, the planner's first choice first; empty when there is none.
 pub fn of(plan: &Plan) -> Vec<Alternative> {
-    match &plan.outcome {
-        Outcome::Way(way) => vec![Alternative {
-            title: format!("{:.0} m", way.route.path.length_m()),
-            plan: plan.clone(),
-        }],
-        Outcome::NoWay(_) => Vec::new(),
-    }
+    let Outcome::Way(way) = &plan.outcome else {
+        return Vec::new();
+    };
+    let first = Alternative {
+        title: format!("as planned: {:.0} m", way.route.path.length_m()),
+        plan: plan.clone(),
+    };
+    let others = planning::alternatives(plan, MOST).into_iter().map(|other| Alternative {
+        title: other.words,
+        plan: Plan {
+            outcome: Outcome::Way(Box::new(other.way)),
+            ..plan.clone()
+        },
+    });
+    std::iter::once(first).chain(others).collect()
 }

@@ -1,0 +1,121 @@
+//! Other ways than the one that was planned: what one would do if a lane of it were not to be used.
+//!
+//! For every named lane on the way (an unnamed one by its segments) the way is searched again without the parts of it that the
+//! way uses, by the same search, the same limits and the same clearance. Ways that differ in named lanes, runways crossed
+//! or stops are kept, cheapest first, equal ones in the order of the lanes. That is not every way there is.
+
+use super::{Outcome, Plan, Way, search_clear};
+use crate::clearance::Verdict;
+use crate::graph;
+use crate::route::{Avoid, Directed, Route, StopKind, TurnMeans, World};
+use std::collections::BTreeMap;
+use toeline_model::units::gap_floor;
+
+/// A way to pick in place of the planned one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Alternative {
+    /// The way with its clearance.
+    pub way: Way,
+    /// What is better or worse than on the planned way, in one line.
+    pub words: String,
+}
+
+/// What tells two ways apart: lanes by name in order, and stops.
+fn character(route: &Route) -> (Vec<&str>, Vec<(&str, Option<&str>)>) {
+    let mut names: Vec<&str> = route.legs.iter().map(|l| l.name.as_str()).collect();
+    names.dedup();
+    let stops = route.stops.iter();
+    (names, stops.map(|s| (s.name.as_str(), s.of.as_deref())).collect())
+}
+
+/// At most `most` other ways than a plan's, cheapest first; empty when there is no way at all or no other.
+pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
+    let Outcome::Way(planned) = &plan.outcome else {
+        return Vec::new();
+    };
+    let (taxi_graph, _) = graph::build(&plan.field);
+    let world = World {
+        field: &plan.field,
+        graph: &taxi_graph,
+        aircraft: &plan.request.aircraft,
+    };
+    // Lanes in the order in which the way first comes to them.
+    let mut lanes: Vec<Avoid> = Vec::new();
+    let mut known: BTreeMap<String, usize> = BTreeMap::new();
+    for (edge, _) in &planned.route.segments {
+        let letters = &taxi_graph.segment(*edge).letters;
+        let name = if letters.is_empty() {
+            format!("segment {}", edge.index())
+        } else {
+            letters.join(" ")
+        };
+        let n = *known.entry(name).or_insert_with(|| {
+            lanes.push(Avoid::default());
+            lanes.len() - 1
+        });
+        for forward in [true, false] {
+            lanes[n].segments.insert(Directed { edge: *edge, forward });
+        }
+    }
+    let mut found: Vec<Way> = Vec::new();
+    for avoid in lanes {
+        let Ok(Outcome::Way(way)) = search_clear(world, &plan.request, plan.declination.deg, avoid) else {
+            continue;
+        };
+        let new = core::iter::once(planned.as_ref())
+            .chain(&found)
+            .all(|w| character(&w.route) != character(&way.route));
+        if new && way.clearance.verdict != Verdict::NotClear {
+            found.push(*way);
+        }
+    }
+    found.sort_by_key(|w| w.route.cost_ms);
+    found.truncate(most);
+    let told = |way: Way| Alternative {
+        words: compare(planned, &way),
+        way,
+    };
+    found.into_iter().map(told).collect()
+}
+
+/// What is better or worse on `other`.
+fn compare(planned: &Way, other: &Way) -> String {
+    let (a, b) = (&planned.route, &other.route);
+    let mut list = Vec::new();
+    let lanes = |r: &Route| -> Vec<String> {
+        let mut names: Vec<String> = r.legs.iter().map(|l| l.name.clone()).collect();
+        names.dedup();
+        names
+    };
+    let (here, there) = (lanes(a), lanes(b));
+    let by: Vec<&str> = there.iter().filter(|n| !here.contains(n)).map(String::as_str).collect();
+    if by.is_empty() {
+        let without: Vec<&str> = here.iter().filter(|n| !there.contains(n)).map(String::as_str).collect();
+        list.push(format!("without {}", without.join(", ")));
+    } else {
+        list.push(format!("by {}", by.join(", ")));
+    }
+    let metres = b.path.length_m() - a.path.length_m();
+    list.push(format!(
+        "{:.0} m {}",
+        metres.abs(),
+        if metres < 0.0 { "shorter" } else { "longer" }
+    ));
+    let seconds = (b.cost_ms as f64 - a.cost_ms as f64) / 1000.0;
+    list.push(format!("{seconds:+.0} s with penalties"));
+    let count = |r: &Route| r.stops.iter().filter(|s| s.kind == StopKind::HoldShort).count();
+    if count(a) != count(b) {
+        list.push(format!("{} runway crossings, not {}", count(b), count(a)));
+    }
+    let brake = |r: &Route| r.turns.iter().filter(|t| t.means == TurnMeans::InsideBrake).count();
+    if brake(a) != brake(b) {
+        list.push(format!("inside brake in {} turns, not {}", brake(b), brake(a)));
+    }
+    let least = |w: &Way| w.clearance.gaps.first().map(|g| gap_floor(g.gap_m));
+    if let (Some(planned), Some(other)) = (least(planned), least(other))
+        && planned != other
+    {
+        list.push(format!("tightest gap {other:.1} m, not {planned:.1} m"));
+    }
+    list.join("; ")
+}
