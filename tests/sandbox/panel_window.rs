@@ -74,9 +74,7 @@ fn a_real_mouse_works_magnetos_throttle_and_lights() {
     w.tool(&["mousedown", "1"]);
     w.wait("the taxi light", |l| l.contains("taxi light true"));
     w.tool(&["mouseup", "1"]);
-    w.tool(&["windowfocus", &window]);
-    w.tool(&["keydown", "Escape"]);
-    w.wait("the end", |l| l.starts_with("attempt written"));
+    w.key_until("Escape", "attempt written");
     let attempt = toeline_training::store::load(&record).expect("the attempt was written");
     assert!(attempt.inputs.iter().any(|c| c.magnetos == MagnetoSwitch::Right));
     let greatest = attempt.inputs.iter().map(|c| c.throttle).fold(0.0, f64::max);

@@ -9,9 +9,8 @@ mod screen;
 use bevy::asset::RenderAssetUsages;
 use bevy::image::{CompressedImageFormats, Image, ImageSampler, ImageType};
 use bevy::prelude::*;
-use screen::{Folder, LIMIT, Screen, Window, is_report, number, program, word};
+use screen::{Folder, Screen, Window, is_report, number, program, word};
 use std::path::{Path, PathBuf};
-use std::time::Instant;
 use toeline_model::Xy;
 
 /// Shares of the picture that look like sky, grass, pavement and yellow paint.
@@ -264,26 +263,35 @@ fn a_drive_that_is_cut_off_is_there_at_the_next_start() {
     let Some(screen) = Screen::start() else { return };
     let folder = Folder::new("cut-off");
     let job = folder.job().display().to_string();
-    let args = [&job, "--straight-in", "--size", "320x200", "--edges", "rough"];
-    let mut w = screen.open(&[&args[..], &["--report-every", "60"]].concat());
-    w.wait("the drive begins", is_report);
+    let mut w = screen.open(&[
+        &job,
+        "--size",
+        "320x200",
+        "--edges",
+        "rough",
+        "--report",
+        "--report-every",
+        "60",
+    ]);
+    w.wait("the caution", |l| l.starts_with("shown: Caution"));
+    w.key_until("Return", "shown: Driving");
     // Something to be found again.
-    let id = w.id();
-    w.tool(&["windowfocus", &id]);
     let mut reports: Vec<(u64, f64)> = Vec::new();
     w.tool(&["keydown", "i"]);
+    // Ten reports of 60 ticks, so that six are left to compare when the last 240 ticks are lost.
     w.wait("tick 600 with the throttle moving", |line| {
         if is_report(line) {
             reports.push((number(line, "tick") as u64, number(line, "throttle")));
         }
-        reports
-            .last()
-            .is_some_and(|&(tick, throttle)| tick >= 600 && throttle > 0.1)
+        reports.len() >= 10
+            && reports
+                .last()
+                .is_some_and(|&(tick, throttle)| tick >= 600 && throttle > 0.1)
     });
     w.kill();
     let reached = reports.last().map_or(0, |r| r.0);
 
-    let w = screen.open(&[&args[..], &["--ticks", "60"]].concat());
+    let w = screen.open(&[&job, "--straight-in", "--size", "320x200", "--ticks", "60"]);
     let said = w.end_well();
     let news = said
         .lines()
@@ -347,7 +355,6 @@ fn without_a_graphics_driver_or_a_screen_a_sentence_is_said() {
     let folder = Folder::new("no-graphics");
     let job = folder.job().display().to_string();
     let args = [&*job, "--straight-in", "--ticks", "1"];
-    let begun = Instant::now();
     for environment in [
         // No driver is found.
         [
@@ -368,5 +375,4 @@ fn without_a_graphics_driver_or_a_screen_a_sentence_is_said() {
     }
     let w = screen.open_with(&args, &[("DISPLAY", ":no such screen")]);
     ends_in_words(w.end(), "no screen was found to open a window on");
-    assert!(begun.elapsed() < LIMIT);
 }
