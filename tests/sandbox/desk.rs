@@ -2,6 +2,7 @@
 //! background, errors in the engine's words, scenes that follow one another, drills. The real window is in `desk_window`.
 
 mod desk_window;
+mod screen;
 
 use bevy::prelude::*;
 use bevy::time::TimeUpdateStrategy;

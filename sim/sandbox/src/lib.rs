@@ -11,6 +11,7 @@ pub mod feel;
 pub mod feet;
 pub mod flow;
 pub mod keys;
+pub mod opening;
 pub mod panel;
 pub mod recorder;
 pub mod scene;

@@ -14,6 +14,7 @@ use toeline_sandbox::desk::choice::{Choice, find_fields, today, usual_folders};
 use toeline_sandbox::desk::report::Reports;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::feet::{self, OpenScreen, Screen, listing};
+use toeline_sandbox::opening::end_in_words_without_graphics;
 use toeline_sandbox::panel::PanelStart;
 use toeline_sandbox::panel::mouse::Grip;
 use toeline_sandbox::panel::switches::Switches;
@@ -77,7 +78,7 @@ struct Args {
     /// How far the heading indicator stands from the compass at the start, degrees; its knob sets it.
     #[arg(long, value_name = "DEGREES", default_value_t = 0.0, allow_negative_numbers = true, value_parser = read_heading_off)]
     heading_off: f64,
-    /// Say on the terminal, every so many ticks, where throttle, magnetos and panel switches stand.
+    /// Say on the terminal, every so many ticks, where the controls and the panel switches stand.
     #[arg(long, value_name = "TICKS")]
     report_every: Option<std::num::NonZeroU64>,
     /// File of the controls' settings, in place of the usual one.
@@ -210,6 +211,7 @@ fn main() -> ExitCode {
     if args.straight_in {
         let _ = writeln!(std::io::stdout(), "{}", toeline_engine::briefing::CAUTION);
     }
+    end_in_words_without_graphics();
     let mut app = App::new();
     app.add_plugins(
         DefaultPlugins
@@ -310,11 +312,22 @@ fn report_tick(
     }
     *last = drive.tick;
     let c = &drive.controls;
+    // No minus before a nought.
+    let plain = |x: f64| x + 0.0;
     let _ = writeln!(
         std::io::stdout(),
-        "tick {} throttle {:.3} magnetos {:?} starter {} taxi light {} transponder {} hand {:?}",
+        "tick {} rudder {:.3} left brake {:.3} right brake {:.3} parking brake {} aileron {:.3} elevator {:.3} \
+         throttle {:.3} mixture {:.3} heat {:.3} magnetos {:?} starter {} taxi light {} transponder {} hand {:?}",
         drive.tick,
+        plain(c.rudder),
+        c.left_brake,
+        c.right_brake,
+        c.parking_brake,
+        plain(c.aileron),
+        plain(c.elevator),
         c.throttle,
+        c.mixture,
+        c.carburettor_heat,
         c.magnetos,
         c.starter,
         switches.taxi_light,
