@@ -5,17 +5,16 @@
 #![allow(dead_code, reason = "each test file uses its own part of this")]
 #![allow(clippy::print_stdout, reason = "a skipped check says so")]
 
+#[path = "demo.rs"]
+mod demo;
+
 use std::io::{BufRead, BufReader, Read};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, ExitStatus, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
-use toeline_engine::Request;
 use toeline_engine::job::{FORMAT, Job};
-use toeline_model::Wind;
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
 
 /// A step that has not shown by then has failed. Software drawing on a busy machine is slow.
 pub(crate) const LIMIT: Duration = Duration::from_secs(180);
@@ -57,18 +56,7 @@ impl Folder {
         let job = Job {
             toeline_job: FORMAT,
             field_file: map.display().to_string(),
-            request: Request {
-                aircraft: catalog::find("trainer-high-2").expect("a built-in aeroplane"),
-                from: "4".into(),
-                parked_heading: None,
-                via: vec!["E".into()],
-                to: "26".into(),
-                wind: Wind::parse("240/12T").expect("a wind"),
-                date: Date::parse("2026-07-04").expect("a day"),
-                margin_m: 3.0,
-                vertical_margin_m: 0.5,
-                accuracy_m: None,
-            },
+            request: demo::request(),
             faults: None,
         };
         let file = self.file("job.json");
@@ -84,10 +72,7 @@ impl Drop for Folder {
 }
 
 /// The map file of the project's own invented field.
-pub(crate) fn demo_field() -> PathBuf {
-    let map = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../maps/quillmere.geojson");
-    map.canonicalize().expect("the demo field")
-}
+pub(crate) use demo::map_file as demo_field;
 
 /// The program, not yet started. Nobody's own settings may decide what the keys do here.
 pub(crate) fn program() -> Command {
