@@ -816,3 +816,40 @@ fn what_was_built_for_a_scene_goes_with_it() {
         assert!(app.world().resource::<Scene>().title.contains(kind.name()));
     }
 }
+
+#[test]
+fn another_way_can_be_picked_and_it_is_told_shown_and_driven() {
+    let mut app = app(&map_file());
+    does(&mut app, Deed::OpenMap);
+    until(&mut app, "the map", |a| phase(a) == Phase::Drawing);
+    let f = app.world().resource::<Table>().field.clone();
+    for p in [stand(&f, "4"), runway(&f, "26")] {
+        does(&mut app, Deed::OnMap(Wish::Click(p)));
+    }
+    until(&mut app, "a way", |a| {
+        a.world().resource::<Planner>().to_drive().is_some()
+    });
+    let planner = app.world().resource::<Planner>();
+    let (found, planned, _) = planner.shown().expect("a way");
+    assert!(found.ways.len() > 1, "only {}", found.ways[0].title);
+    let (planned, serial) = (planned.route.path.clone(), planner.serial());
+    does(&mut app, Deed::PickWay(1));
+    let planner = app.world().resource::<Planner>();
+    assert_ne!(planner.serial(), serial, "the list and the map are made anew");
+    let (found, picked, lines) = planner.shown().expect("a way");
+    assert_ne!(picked.route.path, planned);
+    assert_eq!(lines.len(), picked.route.legs.len());
+    let Some(Answer::Way(told)) = planner.told().map(|b| &b.answer) else {
+        panic!("a way")
+    };
+    assert!(
+        (told.length_m - picked.route.path.length_m()).abs() < 0.1,
+        "{} m",
+        told.length_m
+    );
+    assert!(found.ways[1].title.contains("penalties"), "{}", found.ways[1].title);
+    let path = picked.route.path.clone();
+    does(&mut app, Deed::DriveIt);
+    until(&mut app, "the caution before the drive", |a| phase(a) == Phase::Caution);
+    assert_eq!(app.world().resource::<Scene>().path, path);
+}

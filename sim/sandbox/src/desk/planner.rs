@@ -21,6 +21,8 @@ pub struct Found {
     pub briefing: Briefing,
     /// Ways to pick from; empty when there is none.
     pub ways: Vec<alternatives::Alternative>,
+    /// The briefing of each way, in the same order.
+    pub briefings: Vec<Briefing>,
     /// Legs of each way as lines of local metres.
     pub lines: Vec<Vec<Vec<Xy>>>,
 }
@@ -38,6 +40,7 @@ impl Found {
         Found {
             request,
             briefing: briefing::brief(plan),
+            briefings: ways.iter().map(|w| briefing::brief(&w.plan)).collect(),
             ways,
             lines,
         }
@@ -136,6 +139,17 @@ impl Planner {
             Outcome::Way(way) => Some((found, way, found.lines.get(self.picked)?)),
             Outcome::NoWay(_) => None,
         }
+    }
+
+    /// Which of the ways is picked.
+    pub fn picked(&self) -> usize {
+        self.picked
+    }
+
+    /// The briefing of the picked way; that of the answer where there is no way.
+    pub fn told(&self) -> Option<&Briefing> {
+        let found = self.found()?;
+        Some(found.briefings.get(self.picked).unwrap_or(&found.briefing))
     }
 
     /// Whether an answer is still to come.

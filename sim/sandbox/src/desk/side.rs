@@ -1,5 +1,6 @@
 //! The list beside the map: what is chosen, the verdict in the engine's words, the legs, the tightest gaps.
 
+use super::alternatives::Alternative;
 use super::core::Deed;
 use super::ends::Ends;
 use super::legs;
@@ -78,7 +79,7 @@ pub fn state_words(table: &Table, ends: &Ends, planner: &Planner, trouble: &Trou
     match planner.answer() {
         None => String::new(),
         Some(Err(e)) => format!("The planner cannot answer: {e}"),
-        Some(Ok(found)) => match &found.briefing.answer {
+        Some(Ok(found)) => match &planner.told().unwrap_or(&found.briefing).answer {
             Answer::Way(w) => format!(
                 "{}: {:.0} m, about {:.0} min without stops",
                 verdict_word(w.verdict),
@@ -105,14 +106,8 @@ pub fn fill(list: &mut ChildSpawnerCommands, sizes: Sizes, planner: &Planner) {
         for reason in found.reasons() {
             list.spawn(text(reason, sizes.note(), palette::TEXT));
         }
-        if let Answer::Way(w) = &found.briefing.answer {
-            way_lines(list, sizes, w);
-        }
-        if found.ways.len() > 1 {
-            heading(list, sizes, "Ways to pick from");
-            for (i, w) in found.ways.iter().enumerate() {
-                button(list, sizes, &w.title, Deed::PickWay(i), true);
-            }
+        if let Some(Answer::Way(w)) = planner.told().map(|b| &b.answer) {
+            way_lines(list, sizes, w, (&found.ways, planner.picked()));
         }
     }
     list.spawn(text(CAUTION, sizes.note(), palette::TEXT_WARN));
@@ -122,7 +117,7 @@ fn heading(list: &mut ChildSpawnerCommands, sizes: Sizes, words: &str) {
     list.spawn(text(words, sizes.body(), palette::TEXT_HEAD));
 }
 
-fn way_lines(list: &mut ChildSpawnerCommands, sizes: Sizes, w: &WayBriefing) {
+fn way_lines(list: &mut ChildSpawnerCommands, sizes: Sizes, w: &WayBriefing, (ways, picked): (&[Alternative], usize)) {
     for sentence in &w.verdict_text {
         list.spawn(text(sentence.clone(), sizes.note(), palette::TEXT));
     }
@@ -163,6 +158,16 @@ fn way_lines(list: &mut ChildSpawnerCommands, sizes: Sizes, w: &WayBriefing) {
                 ));
             }
         });
+    }
+    if ways.len() > 1 {
+        heading(list, sizes, "Ways to pick from");
+        for (i, other) in ways.iter().enumerate() {
+            let label = match (i == picked, &other.title) {
+                (true, title) => format!("SHOWN: {title}"),
+                (false, title) => title.clone(),
+            };
+            button(list, sizes, &label, Deed::PickWay(i), false);
+        }
     }
     heading(list, sizes, "Tightest gaps, rounded down");
     if w.gaps.is_empty() {
