@@ -36,7 +36,6 @@ fn other_ways_differ_clear_and_come_cheapest_first() {
         // every later try. Then an alternative is cheaper, and says so.
         let mut cost = 0;
         for other in &others {
-            println!("{from} to {to}: {}", other.words);
             assert_ne!(other.way.clearance.verdict, Verdict::NotClear, "{}", other.words);
             let character = (lanes(&other.way), stops(&other.way));
             assert!(!seen.contains(&character), "twice the same: {character:?}");
