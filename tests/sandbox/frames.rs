@@ -11,6 +11,7 @@ mod demo;
 use bevy::app::{PluginsState, ScheduleRunnerPlugin};
 use bevy::camera::RenderTarget;
 use bevy::image::Image;
+use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::render_resource::{PollType, TextureFormat};
 use bevy::render::renderer::{RenderAdapterInfo, RenderDevice};
@@ -24,6 +25,7 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 use toeline_dynamics::Faults;
 use toeline_sandbox::core_plugins;
+use toeline_sandbox::desk::choice::{Choice, today};
 use toeline_sandbox::drive::{Drive, Phase};
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::view::{View, view_plugins};
@@ -66,6 +68,7 @@ fn bare(drawing: bool) -> App {
                 render_creation: creation,
                 ..default()
             })
+            .disable::<LogPlugin>()
             .disable::<WinitPlugin>(),
     )
     .add_plugins(ScheduleRunnerPlugin::run_loop(Duration::ZERO))
@@ -77,6 +80,7 @@ fn ours(app: &mut App, scene: &Scene, view: View) {
     app.insert_resource(scene.clone())
         .insert_resource(view)
         .insert_resource(Phase::Driving)
+        .insert_resource(Choice::new(vec![], today()))
         .add_plugins((core_plugins, view_plugins));
 }
 
