@@ -829,6 +829,13 @@ fn another_way_can_be_picked_and_it_is_told_shown_and_driven() {
     until(&mut app, "a way", |a| {
         a.world().resource::<Planner>().to_drive().is_some()
     });
+    // The planned way does not wait for the others.
+    until(&mut app, "other ways", |a| {
+        a.world()
+            .resource::<Planner>()
+            .found()
+            .is_some_and(|f| f.ways.len() > 1)
+    });
     let planner = app.world().resource::<Planner>();
     let (found, planned, _) = planner.shown().expect("a way");
     assert!(found.ways.len() > 1, "only {}", found.ways[0].title);

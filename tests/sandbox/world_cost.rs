@@ -1,10 +1,14 @@
 //! What the picture costs: entities, draw calls, triangles, bytes of textures, on the largest real field and by level of
 //! quality.
 
+#[path = "../src/open_data.rs"]
+#[allow(unreachable_pub, reason = "public in the harness, whose file this is")]
+mod open_data;
+
 use crate::{app, practice, scene};
 use bevy::prelude::*;
+use open_data::open_data;
 use std::collections::BTreeSet;
-use std::path::PathBuf;
 use toeline_sandbox::view::daylight::Daylight;
 use toeline_sandbox::view::glow::Glow;
 use toeline_sandbox::view::hour::TimeOfDay;
@@ -80,20 +84,6 @@ fn largest(app: &mut App) -> Vec<(String, usize, usize)> {
     list
 }
 
-/// A real field, or `None` with a line that says why the check is skipped.
-fn real(file: &str) -> Option<PathBuf> {
-    let Some(folder) = std::env::var_os("TOELINE_OPEN_DATA") else {
-        println!("skipped: TOELINE_OPEN_DATA does not name the open airfield data, so {file} is not there");
-        return None;
-    };
-    let path = PathBuf::from(folder).join(file);
-    if path.exists() {
-        return Some(path);
-    }
-    println!("skipped: {} is not there", path.display());
-    None
-}
-
 #[test]
 fn the_largest_real_fields_stay_within_the_budget() {
     // By number of taxi ways the first is the largest; the others have more buildings, trees or holding positions for them.
@@ -104,7 +94,7 @@ fn the_largest_real_fields_stay_within_the_budget() {
         "airfields/malta/malta-airfield.geojson",
         "airfields/isle-of-man/by-airfield/egns-isle-of-man-airport.geojson",
     ] {
-        let Some(path) = real(file) else { return };
+        let Some(path) = open_data(file) else { return };
         let text = std::fs::read_to_string(path).expect("the file can be read");
         let field = toeline_engine::read::read(&text).expect("a field").field;
         assert!(field.lanes.len() > 50, "{file} has {} taxi ways", field.lanes.len());

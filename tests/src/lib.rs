@@ -1,6 +1,9 @@
 //! The harness that all integration tests share.
 
+mod open_data;
 pub mod sketch;
+
+pub use open_data::open_data;
 
 use std::path::PathBuf;
 
@@ -16,20 +19,4 @@ pub fn root() -> PathBuf {
 pub fn demo_field() -> String {
     let path = root().join("maps/quillmere.geojson");
     std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
-}
-
-/// A file of the open airfield data, whose folder is named by `TOELINE_OPEN_DATA`. Without that folder it prints a line
-/// that begins with "skipped: " and gives `None`; the test then has nothing to check.
-#[allow(clippy::print_stdout)]
-pub fn open_data(file: &str) -> Option<PathBuf> {
-    let Some(folder) = std::env::var_os("TOELINE_OPEN_DATA") else {
-        println!("skipped: TOELINE_OPEN_DATA does not name the open airfield data, so {file} is not there");
-        return None;
-    };
-    let path = PathBuf::from(folder).join(file);
-    if path.exists() {
-        return Some(path);
-    }
-    println!("skipped: {} is not there", path.display());
-    None
 }

@@ -140,7 +140,7 @@ fn place(
     let attempt = match *company {
         Company::Nobody => None,
         Company::Pilot => others.pilot.as_deref(),
-        Company::Earlier => recording.earlier(),
+        Company::Earlier => recording.earlier().map(Arc::as_ref),
     };
     pose.set_if_neq(BesidePose(attempt.and_then(|a| pose_at(&a.track, drive.tick))));
 }

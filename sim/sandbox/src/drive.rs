@@ -158,8 +158,8 @@ pub fn park(
         None => Recording::new(&scene, &drive, to.next(true)),
         Some(mut old) => {
             old.event(EventKind::Reset, "back to the start");
-            old.keep();
-            Recording::new(&scene, &drive, to.next(false)).after(&old)
+            let earlier = old.keep().or_else(|| old.earlier().cloned());
+            Recording::new(&scene, &drive, to.next(false)).after(earlier)
         }
     };
     commands.insert_resource(recording);

@@ -44,15 +44,6 @@ struct Moment {
 #[derive(Resource, Clone, Debug, Default)]
 pub struct Past(VecDeque<Moment>);
 
-impl Past {
-    /// How far back one can go, seconds.
-    pub fn reaches_s(&self, now: u64) -> f64 {
-        self.0
-            .front()
-            .map_or(0.0, |m| now.saturating_sub(m.state.tick) as f64 * TICK_S)
-    }
-}
-
 /// Holds and slows time, and steps back.
 pub fn flow_plugin(app: &mut App) {
     app.init_resource::<Flow>()

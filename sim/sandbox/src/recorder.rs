@@ -67,25 +67,18 @@ impl Recording {
         }
     }
 
-    /// The same, after an earlier one: its attempt can be shown beside this one when it was at the same task.
+    /// The same, after an earlier attempt: it can be shown beside this one when it was at the same task.
     #[must_use]
-    pub fn after(mut self, old: &Recording) -> Recording {
-        self.earlier = if old.ticks >= SHORTEST_TICKS {
-            Some(Arc::new(old.recorder.clone().finish()))
-        } else {
-            old.earlier.clone()
-        };
-        let same = |a: &Arc<Attempt>| {
-            let (then, now) = (a.as_ref(), self.recorder.attempt());
-            then.job == now.job && then.aircraft == now.aircraft && then.start.tick == now.start.tick
-        };
-        self.earlier = self.earlier.take().filter(same);
+    pub fn after(mut self, earlier: Option<Arc<Attempt>>) -> Recording {
+        let now = self.recorder.attempt();
+        self.earlier = earlier
+            .filter(|then| then.job == now.job && then.aircraft == now.aircraft && then.start.tick == now.start.tick);
         self
     }
 
     /// The attempt before this one at the same task.
-    pub fn earlier(&self) -> Option<&Attempt> {
-        self.earlier.as_deref()
+    pub fn earlier(&self) -> Option<&Arc<Attempt>> {
+        self.earlier.as_ref()
     }
 
     /// Takes one tick down.
@@ -124,12 +117,13 @@ impl Recording {
         self.recorder.event(kind, words);
     }
 
-    /// Writes the attempt, if it has a file and is long enough to be one.
-    pub fn keep(&mut self) {
-        let saved = match self.file.as_deref().filter(|_| self.ticks >= SHORTEST_TICKS) {
+    /// Closes the attempt and writes it, if it has a file. Gives it back, if it is long enough to be one.
+    pub fn keep(&mut self) -> Option<Arc<Attempt>> {
+        let attempt = (self.ticks >= SHORTEST_TICKS).then(|| Arc::new(self.recorder.clone().finish()));
+        let saved = match self.file.as_deref().zip(attempt.as_deref()) {
             // Too short to be an attempt: its journal goes too.
             None => true,
-            Some(file) => match store::save(file, &self.recorder.clone().finish()) {
+            Some((file, attempt)) => match store::save(file, attempt) {
                 Ok(()) => {
                     self.written = Some(file.to_path_buf());
                     true
@@ -150,6 +144,7 @@ impl Recording {
                 self.trouble = Some(trouble);
             }
         }
+        attempt
     }
 }
 

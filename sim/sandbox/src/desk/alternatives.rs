@@ -16,21 +16,23 @@ pub struct Alternative {
     pub plan: Plan,
 }
 
-/// Every way of an answer, the planner's first choice first; empty when there is none.
-pub fn of(plan: &Plan) -> Vec<Alternative> {
-    let Outcome::Way(way) = &plan.outcome else {
-        return Vec::new();
-    };
-    let first = Alternative {
+/// The planned way of an answer; `None` when there is none.
+pub fn planned(plan: &Plan) -> Option<Alternative> {
+    let Outcome::Way(way) = &plan.outcome else { return None };
+    Some(Alternative {
         title: format!("as planned: {:.0} m", way.route.path.length_m()),
         plan: plan.clone(),
-    };
-    let others = planning::alternatives(plan, MOST).into_iter().map(|other| Alternative {
+    })
+}
+
+/// Other ways than a plan's: several searches and sweeps.
+pub fn others(plan: &Plan) -> Vec<Alternative> {
+    let told = |other: planning::Alternative| Alternative {
         title: other.words,
         plan: Plan {
             outcome: Outcome::Way(Box::new(other.way)),
             ..plan.clone()
         },
-    });
-    std::iter::once(first).chain(others).collect()
+    };
+    planning::alternatives(plan, MOST).into_iter().map(told).collect()
 }

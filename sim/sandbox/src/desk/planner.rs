@@ -29,20 +29,27 @@ pub struct Found {
 
 impl Found {
     fn new(request: Request, plan: &Plan) -> Found {
-        let ways = alternatives::of(plan);
-        let lines = ways
-            .iter()
-            .map(|w| match &w.plan.outcome {
+        let briefing = briefing::brief(plan);
+        let mut found = Found {
+            request,
+            briefings: Vec::new(),
+            ways: Vec::new(),
+            lines: Vec::new(),
+            briefing,
+        };
+        found.add(alternatives::planned(plan));
+        found
+    }
+
+    /// Adds ways to pick from.
+    fn add(&mut self, ways: impl IntoIterator<Item = alternatives::Alternative>) {
+        for w in ways {
+            self.lines.push(match &w.plan.outcome {
                 Outcome::Way(way) => legs::lines(&way.route),
                 Outcome::NoWay(_) => Vec::new(),
-            })
-            .collect();
-        Found {
-            request,
-            briefing: briefing::brief(plan),
-            briefings: ways.iter().map(|w| briefing::brief(&w.plan)).collect(),
-            ways,
-            lines,
+            });
+            self.briefings.push(briefing::brief(&w.plan));
+            self.ways.push(w);
         }
     }
 
@@ -68,6 +75,7 @@ impl Found {
 }
 
 type Job = (u64, Task<Result<Box<Found>, String>>);
+type MoreWays = (u64, Task<Vec<alternatives::Alternative>>);
 
 /// The planner's desk: what was asked last, what is being worked on, what was answered.
 #[derive(Resource)]
@@ -78,6 +86,8 @@ pub struct Planner {
     serial: u64,
     waiting: Option<(Arc<str>, Request)>,
     running: Option<Job>,
+    /// Other ways than the one that was answered. They take several times as long, and the answer does not wait for them.
+    others: Option<MoreWays>,
     answer: Option<Result<Box<Found>, String>>,
     picked: usize,
 }
@@ -99,6 +109,7 @@ impl Planner {
             serial: 0,
             waiting: None,
             running: None,
+            others: None,
             answer: None,
             picked: 0,
         }
@@ -115,6 +126,7 @@ impl Planner {
         self.asked += 1;
         self.serial += 1;
         self.waiting = None;
+        self.others = None;
         self.answer = None;
         self.picked = 0;
     }
@@ -200,6 +212,15 @@ impl Planner {
         if let Some(result) = block_on(poll_once(task)) {
             // An answer to a question that is no longer asked is not shown.
             if *number == self.asked {
+                let plan = result
+                    .as_ref()
+                    .ok()
+                    .and_then(|f| f.ways.first())
+                    .map(|w| w.plan.clone());
+                self.others = plan.map(|plan| {
+                    let search = async move { alternatives::others(&plan) };
+                    (*number, AsyncComputeTaskPool::get().spawn(search))
+                });
                 self.answer = Some(result);
                 self.picked = 0;
                 self.serial += 1;
@@ -207,13 +228,29 @@ impl Planner {
             self.running = None;
         }
     }
+
+    /// Takes up the other ways, unless something newer has been asked since.
+    fn look_for_others(&mut self) {
+        let Some((number, task)) = &mut self.others else {
+            return;
+        };
+        let number = *number;
+        if let Some(ways) = block_on(poll_once(task)) {
+            self.others = None;
+            if let (true, Some(Ok(found))) = (number == self.asked && !ways.is_empty(), &mut self.answer) {
+                found.add(ways);
+                self.serial += 1;
+            }
+        }
+    }
 }
 
 /// Starts what waits and takes up what is done.
 pub fn work(mut planner: ResMut<Planner>) {
-    if planner.running.is_none() && planner.waiting.is_none() {
+    if planner.running.is_none() && planner.waiting.is_none() && planner.others.is_none() {
         return;
     }
     planner.look();
+    planner.look_for_others();
     planner.start();
 }

@@ -29,10 +29,6 @@ const INPUT_TITLE: i32 = 23;
 const AXIS_TITLE: i32 = 14;
 const TITLE_AND_LIVE: i32 = 39;
 
-/// The whole screen.
-#[derive(Component)]
-struct DeskScreen;
-
 /// The first row that is shown.
 #[derive(Resource, Clone, Copy, Debug, Default)]
 struct Top(usize);
@@ -65,19 +61,25 @@ pub fn desk_plugin(app: &mut App) {
         .add_systems(Update, (show, (scroll, draw).chain().run_if(is_open)));
 }
 
-fn is_open(screen: Res<OpenScreen>) -> bool {
-    screen.now == Screen::Controls
+/// The root of a screen of settings: it is there while that one is open.
+#[derive(Component)]
+pub(super) struct Root(pub(super) Screen);
+
+fn show(screen: Res<OpenScreen>, mut roots: Query<(&Root, &mut Node)>) {
+    for (root, mut node) in &mut roots {
+        let want = if screen.now == root.0 {
+            Display::Flex
+        } else {
+            Display::None
+        };
+        if node.display != want {
+            node.display = want;
+        }
+    }
 }
 
-fn show(screen: Res<OpenScreen>, mut node: Single<&mut Node, With<DeskScreen>>) {
-    let want = if screen.now == Screen::Controls {
-        Display::Flex
-    } else {
-        Display::None
-    };
-    if node.display != want {
-        node.display = want;
-    }
+fn is_open(screen: Res<OpenScreen>) -> bool {
+    screen.now == Screen::Controls
 }
 
 fn scroll(wheel: Option<Res<AccumulatedMouseScroll>>, mut desk: ResMut<Desk>) {
@@ -105,7 +107,7 @@ fn put_up(mut commands: Commands) {
             },
             BackgroundColor(Color::srgb(0.05, 0.07, 0.09)),
             GlobalZIndex(20),
-            DeskScreen,
+            Root(Screen::Controls),
         ))
         .with_children(|s| {
             s.spawn(Node {

@@ -1,5 +1,6 @@
 //! The keyboard check: which keys are down, and which combinations of the feet keys and the throttle came through.
 
+use super::control_screen::Root;
 use super::palette;
 use super::readout::text;
 use crate::feet::key_check::KeyCheck;
@@ -12,10 +13,6 @@ const COMBINATIONS: usize = 26;
 const INTRO: &str = "Hold the keys of your feet together, as in a turn: both pedals, both toes and the throttle. Many \
                      keyboards drop the third or fourth key of some combinations. What came through is marked \"yes\" and \
                      stays marked. If one never comes, give a foot another key on the controls screen.";
-
-/// The whole screen.
-#[derive(Component)]
-struct CheckScreen;
 
 /// A text of the screen.
 #[derive(Component, Clone, Copy, Debug)]
@@ -32,22 +29,11 @@ struct Tile(usize);
 /// Shows the keyboard check while it is open.
 pub fn key_check_plugin(app: &mut App) {
     app.add_systems(Startup, put_up)
-        .add_systems(Update, (show, write.run_if(is_open)));
+        .add_systems(Update, write.run_if(is_open));
 }
 
 fn is_open(screen: Res<OpenScreen>) -> bool {
     screen.now == Screen::KeyboardCheck
-}
-
-fn show(screen: Res<OpenScreen>, mut node: Single<&mut Node, With<CheckScreen>>) {
-    let want = if screen.now == Screen::KeyboardCheck {
-        Display::Flex
-    } else {
-        Display::None
-    };
-    if node.display != want {
-        node.display = want;
-    }
 }
 
 fn put_up(mut commands: Commands) {
@@ -65,7 +51,7 @@ fn put_up(mut commands: Commands) {
             },
             BackgroundColor(Color::srgb(0.05, 0.07, 0.09)),
             GlobalZIndex(20),
-            CheckScreen,
+            Root(Screen::KeyboardCheck),
         ))
         .with_children(|s| {
             s.spawn(text("Keyboard check", 20.0, palette::TEXT));
