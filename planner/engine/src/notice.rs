@@ -25,6 +25,50 @@ pub struct Notice {
     pub feature: FeatureId,
     /// Where, local metres, when it has a place.
     pub at: Option<Xy>,
+    /// Size of what was mended or doubted, metres: the distance moved, the gap left open, the length dropped.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size_m: Option<f64>,
+    /// What was assumed in place of what the map does not say, in a few words.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub assumed: Option<String>,
     /// One sentence with number, unit and what was assumed.
     pub text: String,
+}
+
+impl Notice {
+    /// A notice of a sort about a feature; place, size and what was assumed follow by the `with_` functions.
+    pub fn new(kind: NoticeKind, feature: impl Into<FeatureId>, text: impl Into<String>) -> Notice {
+        Notice {
+            kind,
+            feature: feature.into(),
+            at: None,
+            size_m: None,
+            assumed: None,
+            text: text.into(),
+        }
+    }
+
+    /// With its place, local metres.
+    #[must_use]
+    pub fn with_place(self, at: Option<Xy>) -> Notice {
+        Notice { at, ..self }
+    }
+
+    /// With its size, metres.
+    #[must_use]
+    pub fn with_size(self, size_m: f64) -> Notice {
+        Notice {
+            size_m: Some(size_m),
+            ..self
+        }
+    }
+
+    /// With what was assumed.
+    #[must_use]
+    pub fn with_assumption(self, assumed: impl Into<String>) -> Notice {
+        Notice {
+            assumed: Some(assumed.into()),
+            ..self
+        }
+    }
 }

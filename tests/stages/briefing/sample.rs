@@ -400,18 +400,8 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             source: "given by hand".into(),
         },
         notices: vec![
-            Notice {
-                kind: NoticeKind::Repair,
-                feature: "b".into(),
-                at: None,
-                text: format!("end joined to {name}"),
-            },
-            Notice {
-                kind: NoticeKind::Doubt,
-                feature: "tree".into(),
-                at: Some(xy(1.0 / 3.0, 0.0)),
-                text: "no height".into(),
-            },
+            Notice::new(NoticeKind::Repair, "b", format!("end joined to {name}")),
+            Notice::new(NoticeKind::Doubt, "tree", "no height").with_place(Some(xy(1.0 / 3.0, 0.0))),
         ],
         outcome: Outcome::Way(Box::new(Way {
             route,

@@ -247,11 +247,6 @@ impl<'a> Net<'a> {
 
     /// Adds a notice.
     pub(super) fn tell(&mut self, kind: NoticeKind, feature: impl Into<String>, at: Xy, text: impl Into<String>) {
-        self.notices.push(Notice {
-            kind,
-            feature: feature.into(),
-            at: Some(at),
-            text: text.into(),
-        });
+        self.notices.push(Notice::new(kind, feature, text).with_place(Some(at)));
     }
 }

@@ -84,15 +84,8 @@ impl Desk {
 
     /// The same with a place.
     pub(super) fn tell_at(&mut self, kind: NoticeKind, item: &Item, at: Option<Xy>, text: impl Into<String>) {
-        self.notices.push((
-            item.index,
-            Notice {
-                kind,
-                feature: item.id.clone(),
-                at,
-                text: text.into(),
-            },
-        ));
+        let notice = Notice::new(kind, item.id.clone(), text).with_place(at);
+        self.notices.push((item.index, notice));
     }
 
     fn ranged(&mut self, item: &Item, key: &str, value: Option<f64>, limits: &Range, what: &str) -> Option<f64> {
@@ -186,12 +179,7 @@ pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
     ) in raw.into_iter().enumerate()
     {
         let kind = if broken.is_some() { Kind::Other } else { kind(&tags) };
-        let left_out = |text: String| Notice {
-            kind: NoticeKind::LeftOut,
-            feature: id.clone(),
-            at: None,
-            text,
-        };
+        let left_out = |text: String| Notice::new(NoticeKind::LeftOut, id.clone(), text);
         match (parts(&geometry), &kind) {
             _ if broken.is_some() => {
                 early.push((index, left_out(format!("{}; left out", broken.unwrap_or_default()))));
@@ -257,16 +245,7 @@ pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
                 far_m / 1000.0,
                 WIDTH_LIMIT_M / 1000.0
             );
-            let feature = item.id.clone();
-            early.push((
-                item.index,
-                Notice {
-                    kind: NoticeKind::LeftOut,
-                    feature,
-                    at: None,
-                    text,
-                },
-            ));
+            early.push((item.index, Notice::new(NoticeKind::LeftOut, item.id.clone(), text)));
         }
         keep
     });
