@@ -113,6 +113,68 @@ fn a_dirty_field_is_told_as_text_and_as_json() {
 }
 
 #[test]
+fn rarer_messages_are_as_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let lane = |more: Value| {
+        let mut tags = json!({ "aeroway": "taxiway" });
+        tags.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
+        tags
+    };
+    let stand = |name: &str| json!({ "aeroway": "parking_position", "ref": name });
+    let field = clean()
+        // A runway that no lane meets, without a designator; a lane behind a closed one; stands behind one-way lanes.
+        .line(
+            "lone",
+            &[[-900.0, -500.0], [-900.0, 500.0]],
+            json!({ "aeroway": "runway" }),
+        )
+        .line(
+            "shut",
+            &[[0.0, -100.0], [50.0, -100.0]],
+            lane(json!({ "ref": "S", "toeline:closed": "works" })),
+        )
+        .line("behind", &[[50.0, -100.0], [150.0, -100.0]], lane(json!({})))
+        .line(
+            "out",
+            &[[0.0, -150.0], [-100.0, -150.0]],
+            lane(json!({ "ref": "O", "oneway": "-1" })),
+        )
+        .point("s2", [-110.0, -150.0], stand("2"))
+        .line(
+            "loop-in",
+            &[[0.0, -150.0], [0.0, -250.0]],
+            lane(json!({ "ref": "P", "oneway": "-1" })),
+        )
+        .line(
+            "loop-out",
+            &[[0.0, -250.0], [0.0, -350.0]],
+            lane(json!({ "ref": "Q", "oneway": "yes" })),
+        )
+        .point("s3", [10.0, -350.0], stand("3"))
+        .point("s3b", [80.0, -130.0], stand("3"))
+        .area(
+            "gate",
+            &[&[[-60.0, -160.0], [-50.0, -160.0], [-50.0, -140.0], [-60.0, -140.0]]],
+            json!({ "aeroway": "terminal" }),
+        )
+        .area(
+            "shed",
+            &[&[[-5.0, -310.0], [5.0, -310.0], [5.0, -300.0], [-5.0, -300.0]]],
+            json!({ "aeroway": "hangar", "name": "Old shed", "height": 6 }),
+        )
+        .point("pole", [300.0, 300.0], json!({ "power": "pole" }))
+        .text();
+    insta::assert_snapshot!(inspect_in(folder.path(), &field, &[]).out);
+    // Next to nothing: what is lacking then.
+    let bare = Sketch::default()
+        .line("only", &[[0.0, 0.0], [200.0, 0.0]], lane(json!({})))
+        .text();
+    let ran = inspect_in(folder.path(), &bare, &[]);
+    assert_eq!(ran.code, 0, "what is lacking is no doubt: {}", ran.out);
+    insta::assert_snapshot!(ran.out);
+}
+
+#[test]
 fn exit_codes_are_nothing_doubtful_findings_and_could_not() {
     let folder = tempfile::tempdir().unwrap();
     let clean_text = clean().text();

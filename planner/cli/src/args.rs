@@ -17,7 +17,7 @@ pub(crate) struct Typed {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// What a map file holds, every repair and doubt
+    /// What a map file holds and lacks, every repair and doubt, as text, JSON and a picture
     Inspect(InspectArgs),
     /// The way, its clearance, the engine check and the briefing
     Plan(PlanArgs),

@@ -6,6 +6,9 @@ use toeline_model::Xy;
 use toeline_model::frame::xy;
 use toeline_model::planar::{Closest, between_segments};
 
+/// Up to this many pieces are asked one by one for what is near; each must pass over all of its own.
+const FEW: usize = 1000;
+
 /// A straight piece with a number of the caller's.
 pub(super) type Piece = GeomWithData<Line<[f64; 2]>, usize>;
 
@@ -19,7 +22,7 @@ fn ends(p: &Piece) -> (Xy, Xy) {
 }
 
 /// The least gap from the pieces of a tree to other pieces, with the numbers of the two; `None` when either has none.
-/// The first of several equal ones, in the order of `others`.
+/// Of several that are equal to a micrometre, the one of the lowest numbers.
 pub(super) fn least<'a>(
     tree: &RTree<Piece>,
     others: impl Iterator<Item = &'a Piece> + Clone,
@@ -45,16 +48,39 @@ pub(super) fn least<'a>(
         for own in tree.locate_in_envelope_intersecting(AABB::from_corners(lo.into(), hi.into())) {
             let (a, b) = ends(own);
             let found = between_segments(a, b, c, d);
-            // Rounded, and then the lower number, so that the order of the tree does not matter.
-            let key = |c: &Closest, n: usize| ((c.distance_m * 1e6).round(), n);
-            let better = best.as_ref().is_none_or(|(b, n, _)| {
-                let (x, y) = (key(&found, own.data), key(b, *n));
-                x.0 < y.0 || (x.0 == y.0 && found.distance_m <= b.distance_m && x.1 < y.1)
-            });
+            // Rounded, and then the lower numbers, so that the order of the tree does not matter.
+            let key = |c: &Closest, m: usize, n: usize| ((c.distance_m * 1e6).round(), m, n);
+            let better = best
+                .as_ref()
+                .is_none_or(|(b, m, n)| key(&found, own.data, other.data) < key(b, *m, *n));
             if better {
                 best = Some((found, own.data, other.data));
             }
         }
     }
     best
+}
+
+/// Pieces of a whole that can hold the least gap to some of its own: all of them, or those around a few.
+pub(super) fn around<'a>(whole: &'a RTree<Piece>, own: &[Piece], is_own: impl Fn(usize) -> bool) -> Vec<&'a Piece> {
+    if own.len() > FEW {
+        return whole.iter().filter(|p| !is_own(p.data)).collect();
+    }
+    let mut bound_m = f64::INFINITY;
+    for p in own {
+        for at in [p.geom().from, p.geom().to] {
+            if let Some(near) = whole.nearest_neighbor_iter(at).find(|q| !is_own(q.data)) {
+                let (a, b) = ends(near);
+                bound_m = bound_m.min(between_segments(a, b, at.into(), at.into()).distance_m);
+            }
+        }
+    }
+    let corners = own.iter().flat_map(|p| [p.geom().from, p.geom().to]).map(Xy::from);
+    let Some((lo, hi)) = toeline_model::planar::bounds(corners).filter(|_| bound_m.is_finite()) else {
+        return Vec::new();
+    };
+    let reach = xy(bound_m + 1e-6, bound_m + 1e-6);
+    let envelope = AABB::from_corners((lo - reach).into(), (hi + reach).into());
+    let near = whole.locate_in_envelope_intersecting(envelope);
+    near.filter(|p| !is_own(p.data)).collect()
 }

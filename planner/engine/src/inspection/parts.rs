@@ -1,7 +1,7 @@
 //! Parts of the field that are not joined: what each holds, and how far the nearest other one is.
 
 use super::called::{self, count};
-use super::gap::{Piece, least, piece};
+use super::gap::{Piece, around, least, piece};
 use super::{Finding, Topic, doubt};
 use crate::graph::{Segment, Source, TaxiGraph};
 use petgraph::graph::EdgeIndex;
@@ -168,11 +168,13 @@ pub(super) fn parts(field: &Airfield, graph: &TaxiGraph, split: &Split) -> Vec<P
         }
     }
     let all = pieces(graph, split);
+    let whole = RTree::bulk_load(all.iter().map(|p| p.1).collect());
     for part in list.iter_mut().skip(1).take(MEASURED) {
         let own = part.number - 1;
-        let tree = RTree::bulk_load(all.iter().filter(|p| p.0 == own).map(|p| p.1).collect());
-        let others = all.iter().filter(|p| p.0 != own).map(|p| &p.1);
-        let Some((closest, mine, theirs)) = least(&tree, others) else {
+        let pieces: Vec<Piece> = all.iter().filter(|p| p.0 == own).map(|p| p.1).collect();
+        let others = around(&whole, &pieces, |e| split.of[e] == Some(own));
+        let tree = RTree::bulk_load(pieces);
+        let Some((closest, mine, theirs)) = least(&tree, others.into_iter()) else {
             continue;
         };
         let name = |e: usize| called::source(field, graph.segment(EdgeIndex::new(e)).source);

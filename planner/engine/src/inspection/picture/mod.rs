@@ -47,8 +47,10 @@ pub fn picture(inspection: &Inspection) -> String {
     let mut labels = Labels::new(map);
     let mut over = Sheet::default();
     let told = marks::draw(&mut over, &view, inspection, &mut labels);
-    part_names(&mut over, &view, inspection, &mut labels);
-    names::draw(&mut over, &view, &inspection.field, None, &mut labels);
+    // Names take what room is left, and lie under the marks with their thin lines.
+    let mut named = Sheet::default();
+    part_names(&mut named, &view, inspection, &mut labels);
+    names::draw(&mut named, &view, &inspection.field, None, &mut labels);
     let mut under = Sheet::default();
     let list_top = map.y + map.height + KEY;
     let list_height = list::draw(&mut under, (1.0, list_top), width - 2.0, inspection, &told);
@@ -70,6 +72,7 @@ pub fn picture(inspection: &Inspection) -> String {
     field::draw(&mut sheet, &view, &inspection.field);
     parts(&mut sheet, &view, inspection);
     sheet.raw("</g>");
+    sheet.raw(&named.finish());
     sheet.raw(&over.finish());
     sheet.frame((map.x, map.y), map.width, map.height, &stroke("#222", 0.4));
     key(&mut sheet, (map.x, map.y + map.height), &view, inspection);
