@@ -1,4 +1,7 @@
-"""Validates documents against a JSON Schema of draft 2020-12; answers what is wrong with each."""
+"""Validates GeoJSON against a JSON Schema (draft 2020-12) with the package jsonschema.
+
+In: {"schema": …, "maps": [[name, text], …]}. Out: for each map the places and sentences of what is wrong with it.
+"""
 
 import json
 import sys
@@ -8,8 +11,11 @@ from jsonschema import Draft202012Validator
 asked = json.load(sys.stdin)
 Draft202012Validator.check_schema(asked["schema"])
 validator = Draft202012Validator(asked["schema"])
-answer = []
-for document in asked["documents"]:
-    errors = sorted(validator.iter_errors(document), key=lambda e: list(map(str, e.absolute_path)))
-    answer.append([f"{'/'.join(map(str, e.absolute_path))}: {e.message}" for e in errors])
-json.dump(answer, sys.stdout)
+answers = []
+for name, text in asked["maps"]:
+    wrong = [
+        f"{name}: {'/'.join(str(p) for p in e.absolute_path)}: {e.message}"
+        for e in validator.iter_errors(json.loads(text))
+    ]
+    answers.append(wrong)
+json.dump(answers, sys.stdout)

@@ -39,7 +39,10 @@ pub(super) fn doubts(field: &Airfield, graph: &TaxiGraph, doubted: &Doubted) -> 
                 "no holding position is mapped before {}; {instead}",
                 called::runway(field, r)
             ),
-            "map every painted bar as aeroway=holding_position with holding_position:type=runway",
+            match guarding(false) {
+                0 => "join a lane to it, and map the painted bar on that lane",
+                _ => "map every painted bar as aeroway=holding_position with holding_position:type=runway",
+            },
         );
         f.assumed = (guarding(false) > 0).then(|| "derived holding positions".to_string());
         list.push(f);
