@@ -70,11 +70,12 @@ fn the_json_of_an_inspection_obeys_its_schema() {
         }
         documents.push(document);
     }
-    let answer = crate::python::answer(
-        &python,
-        "schema.py",
-        &json!({ "schema": schema, "documents": documents }),
-    );
+    let named: Vec<Value> = documents
+        .iter()
+        .enumerate()
+        .map(|(k, d)| json!([format!("document {k}"), d.to_string()]))
+        .collect();
+    let answer = crate::python::answer(&python, "schema.py", &json!({ "schema": schema, "maps": named }));
     for (k, errors) in answer.as_array().unwrap().iter().enumerate() {
         let errors = errors.as_array().unwrap();
         assert_eq!(errors.is_empty(), k < good, "document {k}: {errors:?}");
