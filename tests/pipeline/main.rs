@@ -2,6 +2,7 @@
 //! of our geometry.
 
 mod alternatives;
+mod closed;
 mod demo;
 mod from_outside;
 mod real_field;
