@@ -34,7 +34,15 @@ fn our_maps_keep_to_the_schema_and_it_refuses_what_the_reader_doubts() {
     let mut cases: Vec<(String, bool)> = Vec::new();
     for p in PROPERTIES.iter().filter(|p| p.on.contains(&read::properties::On::Lane)) {
         let Some((low, high, _)) = p.range() else { continue };
-        for value in [json!(low), json!(high), json!(low - 0.5), json!(high + 0.5), json!("7"), json!("plenty"), json!("-")] {
+        for value in [
+            json!(low),
+            json!(high),
+            json!(low - 0.5),
+            json!(high + 0.5),
+            json!("7"),
+            json!("plenty"),
+            json!("-"),
+        ] {
             let mut tags = json!({ "aeroway": "taxiway" });
             tags[p.key] = value;
             let text = map(&tags);
@@ -47,9 +55,18 @@ fn our_maps_keep_to_the_schema_and_it_refuses_what_the_reader_doubts() {
         (json!({ "aeroway": "taxiway", "surface": "cheese" }), true),
         (json!({ "aeroway": "taxiway", "surface": "concrete:plates" }), false),
         (json!({ "aeroway": "taxiway", "oneway": "sideways" }), true),
-        (json!({ "aeroway": "taxiway", "maxspeed": "10 kt", "width": "36,0", "incline": "1.5%" }), false),
-        (json!({ "aeroway": "taxiway", "toeline:closed_from": "2026-12-01T06:00Z", "toeline:closed_to": "2026-12-04" }), false),
-        (json!({ "aeroway": "taxiway", "toeline:closed_from": "next week" }), true),
+        (
+            json!({ "aeroway": "taxiway", "maxspeed": "10 kt", "width": "36,0", "incline": "1.5%" }),
+            false,
+        ),
+        (
+            json!({ "aeroway": "taxiway", "toeline:closed_from": "2026-12-01T06:00Z", "toeline:closed_to": "2026-12-04" }),
+            false,
+        ),
+        (
+            json!({ "aeroway": "taxiway", "toeline:closed_from": "next week" }),
+            true,
+        ),
         (json!({ "toeline:area": "picnic" }), true),
     ] {
         let text = map(&tags);

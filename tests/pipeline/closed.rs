@@ -147,7 +147,10 @@ fn a_closed_area_closes_the_lane_in_it_on_its_days_only() {
 #[test]
 fn a_closed_taxiway_runway_holding_position_check_area_and_stand_are_named() {
     let plan = sallowfen("1", &[], "D1", "2026-12-02", None);
-    blocked_by(&plan, "taxiway D: closed (resurfacing, 2026-12-01T06:00Z to 2026-12-05T00:00Z)");
+    blocked_by(
+        &plan,
+        "taxiway D: closed (resurfacing, 2026-12-01T06:00Z to 2026-12-05T00:00Z)",
+    );
     assert_eq!(end(&sallowfen("1", &[], "D1", "2026-12-05", None)), "D1");
     let plan = sallowfen("1", &[], "27", "2027-02-01", Some("10:00"));
     blocked_by(

@@ -5,4 +5,5 @@ mod alternatives;
 mod closed;
 mod demo;
 mod from_outside;
+mod pavement;
 mod real_field;

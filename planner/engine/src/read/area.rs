@@ -1,7 +1,7 @@
 //! Aprons, engine-check areas, hot spots, closed areas and helipads.
 
 use super::geometry::Part;
-use super::lifecycle::shut;
+use super::lifecycle::{Shut, shut};
 use super::project;
 use super::properties::WIDTH;
 use super::working::{Desk, Item};
@@ -61,13 +61,14 @@ fn called(what: &str, area: &NamedArea) -> String {
 
 /// Areas that close what lies in them. Without dates they do so for good.
 pub(super) fn closed(desk: &mut Desk, item: &Item, closures: &mut Vec<Closure>) {
-    let mut shut = shut(desk, item);
-    if shut == super::lifecycle::Shut::Open {
-        if item.tags.raw("toeline:closed").is_some() {
+    let shut = match shut(desk, item) {
+        Shut::Open if item.tags.raw("toeline:closed").is_some() => {
             return desk.tell(LeftOut, item, "a closed area that is marked open; left out");
         }
-        shut = super::lifecycle::Shut::ForGood(item.tags.text("description").unwrap_or_else(|| "closed".to_string()));
-    }
+        Shut::Open => Shut::ForGood("closed".to_string()),
+        other => other,
+    };
+    let shut = shut.because(item.tags.text("description"));
     for i in 0..item.parts.len() {
         match named(desk, item, i) {
             Some(area) => {

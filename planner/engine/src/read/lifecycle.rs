@@ -69,6 +69,9 @@ pub(super) fn former(tags: &Tags) -> Option<(&'static str, String)> {
     })
 }
 
+/// The reason of what is closed without one.
+const UNSAID: &str = "closed";
+
 /// Whether a feature may be used.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Shut {
@@ -86,6 +89,19 @@ impl Shut {
         match self {
             Shut::ForGood(reason) => Some(reason.clone()),
             Shut::Open | Shut::Dated(..) => None,
+        }
+    }
+
+    /// With another reason where none was given.
+    pub(super) fn because(self, reason: Option<String>) -> Shut {
+        let better = |own: String| match &reason {
+            Some(text) if own == UNSAID => text.clone(),
+            _ => own,
+        };
+        match self {
+            Shut::Open => Shut::Open,
+            Shut::ForGood(own) => Shut::ForGood(better(own)),
+            Shut::Dated(own, from, until) => Shut::Dated(better(own), from, until),
         }
     }
 
@@ -124,7 +140,7 @@ pub(super) fn shut(desk: &mut Desk, item: &Item) -> Shut {
     let refused = item.tags.raw(CLOSED.key).is_some() && said.is_none();
     let reason = match said {
         Some(text) if !text.eq_ignore_ascii_case("yes") => text,
-        _ => "closed".to_string(),
+        _ => UNSAID.to_string(),
     };
     if let Some(word) = marker(&item.tags) {
         return Shut::ForGood(word);

@@ -182,7 +182,9 @@ fn width_around(line: &[Xy], area: &NamedArea) -> Option<f64> {
     let own = all > 0 && inside as f64 >= OWN_SHARE * all as f64;
     let width_m = (2.0 * half_m * 100.0).floor() / 100.0;
     // A line along the edge of an area is no line in it.
-    let believed = WIDTH.range().is_some_and(|(low, high, _)| (low..=high).contains(&width_m));
+    let believed = WIDTH
+        .range()
+        .is_some_and(|(low, high, _)| (low..=high).contains(&width_m));
     (own && believed).then_some(width_m)
 }
 

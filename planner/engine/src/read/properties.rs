@@ -1,7 +1,7 @@
 //! Every property that is read, in one table: key, what it may stand on, how it is written and which values are believed.
 //!
 //! The reader takes its ranges from here; a test holds the tables of `docs/map-format.md` and the JSON Schema beside it to
-//! the same list. All ranges are ours: outside them a value is a slip of the keyboard or of a unit.
+//! the same list, which is why it is long and stays in one file. All ranges are ours: outside them a value is a slip of the keyboard or of a unit.
 
 /// What a property may stand on: the headings of `docs/map-format.md`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
