@@ -214,6 +214,18 @@ fn slope_and_the_maps_own_variation_reach_the_briefing() {
     );
     let brief = toeline_engine::briefing::brief(&plan);
     let text = toeline_engine::briefing::text(&brief);
+    // Taxiway B has no width; its outline, which ends at the edge of the runway, is 12 m wide.
+    let b = plan
+        .field
+        .lanes
+        .iter()
+        .find(|l| l.id == "taxiway-B")
+        .expect("taxiway B");
+    assert!(
+        b.width_m.is_some_and(|w| (11.95..=12.0).contains(&w)),
+        "{:?}",
+        b.width_m
+    );
     // Taxiway A rises eastward, as it is drawn.
     assert!(text.contains("up to 1.2 % rises"), "{text}");
     let west = sallowfen("1", &[], "09", "2026-12-08", None);

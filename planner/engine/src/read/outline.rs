@@ -8,7 +8,7 @@ use super::working::{Desk, Item};
 use crate::notice::NoticeKind::{Doubt, LeftOut, Repair};
 use toeline_model::Xy;
 use toeline_model::airfield::{Airfield, Closed, NamedArea, Runway, Surface};
-use toeline_model::planar::{bounds, convex_hull, crossing, line_length, ring_edges};
+use toeline_model::planar::{bounds, closest_on_line, convex_hull, crossing, line_length, ring_edges};
 use toeline_model::units::round_to;
 
 /// How much of a line must lie in an outline for the outline to be its own, of 1. Ours.
@@ -33,7 +33,9 @@ pub(super) struct Outline<'a> {
 }
 
 /// Gives every outline its place in the field.
-pub(super) fn settle(desk: &mut Desk, outlines: Vec<Outline<'_>>, field: &mut Airfield) {
+pub(super) fn settle(desk: &mut Desk, mut outlines: Vec<Outline<'_>>, field: &mut Airfield) {
+    // Runways first: the outline of a taxiway ends at their edge, its line at their middle.
+    outlines.sort_by_key(|o| !o.runway);
     for o in outlines {
         if o.runway {
             of_runway(desk, &o, field)
@@ -49,8 +51,17 @@ pub(super) fn settle(desk: &mut Desk, outlines: Vec<Outline<'_>>, field: &mut Ai
 
 fn of_lanes(desk: &mut Desk, o: &Outline<'_>, field: &mut Airfield) {
     let mut lent = 0;
+    let strips: Vec<(Vec<Xy>, f64)> = field
+        .runways
+        .iter()
+        .filter_map(|r| r.width_m.map(|w| (r.line.clone(), w / 2.0)))
+        .collect();
+    let on_runway = |p: Xy| {
+        let off_m = |line: &[Xy]| closest_on_line(p, line).map_or(f64::INFINITY, |(q, _, _)| q.distance(p));
+        strips.iter().any(|(line, half_m)| off_m(line) <= *half_m)
+    };
     for lane in field.lanes.iter_mut().filter(|l| l.level == o.level) {
-        let Some(width_m) = width_around(&lane.line, &o.area) else {
+        let Some(width_m) = width_around(&lane.line, &o.area, &on_runway) else {
             continue;
         };
         lent += 1;
@@ -88,7 +99,7 @@ fn of_runway(desk: &mut Desk, o: &Outline<'_>, field: &mut Airfield) {
     let mut closures = Vec::new();
     let mut own = 0;
     for r in field.runways.iter_mut() {
-        let Some(width_m) = width_around(&r.line, &o.area) else {
+        let Some(width_m) = width_around(&r.line, &o.area, &|_| false) else {
             continue;
         };
         own += 1;
@@ -143,8 +154,8 @@ fn of_runway(desk: &mut Desk, o: &Outline<'_>, field: &mut Airfield) {
 
 /// Width of an outline about a line that runs in it, metres to the centimetre, rounded down: twice the distance to the
 /// nearer edge at the narrowest of the places where it is measured, so that a strip about the line does not reach beyond the
-/// edge there. `None` when the line is not its own.
-fn width_around(line: &[Xy], area: &NamedArea) -> Option<f64> {
+/// edge there. `None` when the line is not its own. Places that are `elsewhere` do not count.
+fn width_around(line: &[Xy], area: &NamedArea, elsewhere: &dyn Fn(Xy) -> bool) -> Option<f64> {
     let (lo, hi) = bounds(area.outer.iter().copied())?;
     let (a, b) = bounds(line.iter().copied())?;
     if a.x > hi.x || b.x < lo.x || a.y > hi.y || b.y < lo.y {
@@ -156,8 +167,11 @@ fn width_around(line: &[Xy], area: &NamedArea) -> Option<f64> {
         let length_m = w[0].distance(w[1]);
         let count = (length_m / STATION_M).ceil().max(1.0) as usize;
         for k in 0..count {
-            all += 1;
             let p = w[0].lerp(w[1], (k as f64 + 0.5) / count as f64);
+            if elsewhere(p) {
+                continue;
+            }
+            all += 1;
             if !area.holds(p) {
                 continue;
             }
