@@ -3,7 +3,10 @@
 use crate::harness::*;
 
 fn sallowfen(to: &str, day: &str, time: &str) -> Ran {
-    let field = toeline_tests::root().join("maps/sallowfen.geojson").display().to_string();
+    let field = toeline_tests::root()
+        .join("maps/sallowfen.geojson")
+        .display()
+        .to_string();
     run(&journey(
         "plan",
         &[
@@ -29,7 +32,10 @@ fn a_closure_in_force_is_an_answer_with_its_reason_and_its_time() {
     // Half an hour before it begins the way is open, and the coming closure is told.
     let soon = sallowfen("D1", "2026-12-01", "05:30");
     let text = soon.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(!text.contains("NO WAY") && text.contains("from 30 min after the time of this plan"), "{text}");
+    assert!(
+        !text.contains("NO WAY") && text.contains("from 30 min after the time of this plan"),
+        "{text}"
+    );
     let day = sallowfen("D1", "2026-12-01", "ABSENT");
     assert!(day.out.contains("NO WAY"), "{}", day.out);
 }
@@ -38,5 +44,9 @@ fn a_closure_in_force_is_an_answer_with_its_reason_and_its_time() {
 fn a_time_that_is_none_is_told_with_its_form() {
     let wrong = sallowfen("D1", "2026-12-01", "6 o'clock");
     assert_eq!(wrong.code, 2);
-    assert!(wrong.err.contains("\"6 o'clock\"") && wrong.err.contains("HH:MM"), "{}", wrong.err);
+    assert!(
+        wrong.err.contains("\"6 o'clock\"") && wrong.err.contains("HH:MM"),
+        "{}",
+        wrong.err
+    );
 }
