@@ -43,7 +43,6 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         vertical_margin_m: journey.vertical_margin.unwrap_or(DEFAULT_VERTICAL_MARGIN_M),
         accuracy_m: journey.accuracy,
         time_utc,
-        time_utc: None,
     };
     Ok(Wish { field_text, request })
 }
