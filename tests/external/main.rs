@@ -9,6 +9,7 @@ mod inspect_schema;
 mod kinematics;
 mod magnetism;
 mod manoeuvres;
+mod map_schema;
 mod python;
 mod route_search;
 mod single_track;
