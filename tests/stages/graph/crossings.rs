@@ -82,4 +82,3 @@ fn a_runway_is_a_segment_and_a_lane_across_it_a_node() {
     assert!(b.of("r").iter().all(|s| s.source == Source::Runway(0)));
     b.told(NoticeKind::Repair, "a", "runway 09/27 and taxiway A (a) cross");
 }
-

@@ -1,31 +1,48 @@
 //! A small field with its graph, and what can be asked of both.
 
-use petgraph::graph::{EdgeIndex, NodeIndex};
+use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
-use serde_json::json;
+pub(super) use serde_json::json;
 use std::collections::BTreeSet;
-use toeline_engine::graph::{self, Segment, Source, TaxiGraph};
-use toeline_engine::notice::{Notice, NoticeKind};
-use toeline_engine::read;
-use toeline_model::airfield::{LaneKind, Way};
+pub(super) use toeline_engine::graph::{self, Segment, Source, TaxiGraph};
+pub(super) use toeline_engine::notice::{Notice, NoticeKind};
+pub(super) use toeline_engine::read;
 use toeline_model::planar::closest_on_line;
-use toeline_model::{Airfield, Xy};
-use toeline_tests::sketch::Sketch;
+pub(super) use toeline_model::{Airfield, Xy};
+pub(super) use toeline_tests::sketch::Sketch;
 
 pub(super) struct Built {
     pub(super) field: Airfield,
     pub(super) graph: TaxiGraph,
     pub(super) notices: Vec<Notice>,
+    /// Doubts about ends that meet nothing, apart from the others: on a small field nearly every lane has one.
+    pub(super) free_ends: Vec<Notice>,
     pub(super) sketch: Sketch,
 }
 
 pub(super) fn build(sketch: Sketch) -> Built {
     let field = read::read(&sketch.text()).unwrap_or_else(|e| panic!("{e}")).field;
+    built(field, sketch)
+}
+
+/// A real field, when the open data is there.
+pub(super) fn real(file: &str) -> Option<Built> {
+    let path = toeline_tests::open_data(&format!("airfields/{file}"))?;
+    let field = read::read(&std::fs::read_to_string(path).unwrap())
+        .unwrap_or_else(|e| panic!("{file}: {e}"))
+        .field;
+    Some(built(field, Sketch::default()))
+}
+
+pub(super) fn built(field: Airfield, sketch: Sketch) -> Built {
     let (graph, notices) = graph::build(&field);
+    let free = |n: &Notice| n.text.contains("meets nothing") || n.text.contains("shows no runway");
+    let (free_ends, notices) = notices.into_iter().partition(free);
     let b = Built {
         field,
         graph,
         notices,
+        free_ends,
         sketch,
     };
     sound(&b);
@@ -107,6 +124,12 @@ impl Built {
             .unwrap_or_else(|| panic!("no {kind:?} about {feature} with \"{words}\" in {:#?}", self.notices))
     }
 
+    /// How many notices of a kind hold some words.
+    pub(super) fn count(&self, kind: NoticeKind, words: &str) -> usize {
+        let all = self.notices.iter().chain(&self.free_ends);
+        all.filter(|n| n.kind == kind && n.text.contains(words)).count()
+    }
+
     pub(super) fn silent(&self) {
         assert_eq!(self.notices, []);
     }
@@ -140,4 +163,3 @@ pub(super) fn strip() -> Sketch {
         .taxiway("a", "A", &[[-300.0, -100.0], [0.0, -100.0], [300.0, -100.0]])
         .taxiway("b", "B", &[[0.0, -100.0], [0.0, 0.0]])
 }
-

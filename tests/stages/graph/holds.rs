@@ -232,4 +232,3 @@ fn water_and_closed_runways_get_no_derived_holds() {
         assert_eq!(b.graph.holds, []);
     }
 }
-

@@ -1,6 +1,7 @@
 //! Ends, shared points, loops, doubles.
 
 use super::field::*;
+use toeline_model::airfield::Way;
 
 #[test]
 fn lines_that_share_an_end_join() {
@@ -186,4 +187,3 @@ fn pieces_without_length_vanish() {
     );
     assert_eq!((b.graph.graph.edge_count(), b.of("z").len()), (1, 0));
 }
-

@@ -130,4 +130,3 @@ fn a_connection_through_a_building_is_doubted() {
     );
     assert_eq!(b.notices.len(), 1);
 }
-

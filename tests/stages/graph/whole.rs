@@ -1,6 +1,8 @@
 //! What every segment knows, and that the same file gives the same graph.
 
 use super::field::*;
+use petgraph::graph::EdgeIndex;
+use toeline_model::airfield::LaneKind;
 
 #[test]
 fn closed_lanes_are_kept_with_their_reason() {

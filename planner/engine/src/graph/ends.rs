@@ -20,12 +20,25 @@ struct End {
     place: usize,
 }
 
+/// Which ends are looked at.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Of {
+    /// Those of lanes.
+    Lanes,
+    /// Those of runways. They come after the crossings: a lane that crosses a runway at its end is a crossing.
+    Runways,
+}
+
 /// Joins every loose end of a lane or a runway that is within [`SNAP_M`] of another lane or runway on its level.
-pub(super) fn snap(net: &mut Net<'_>) {
+pub(super) fn snap(net: &mut Net<'_>, of: Of) {
     let near = Near::new(net, |n, s| !n.strands[s].is_stand());
     let mut joined: Vec<(End, Foot, usize)> = Vec::new();
     let mut lengths: Vec<(usize, f64)> = Vec::new();
     for end in loose(net) {
+        let lane = matches!(net.strands[end.strand].source, Source::Lane(..));
+        if lane != (of == Of::Lanes) {
+            continue;
+        }
         let p = net.at(end.place);
         let own = own_pieces(net, end);
         let level = net.strands[end.strand].level;
@@ -34,7 +47,6 @@ pub(super) fn snap(net: &mut Net<'_>) {
         });
         let here =
             |f: &&Foot| net.strands[f.strand].level == level && (f.strand != end.strand || f.distance_m <= SNAP_M);
-        let lane = matches!(net.strands[end.strand].source, Source::Lane(..));
         match feet.iter().find(here).copied() {
             Some(foot) if foot.distance_m <= SNAP_M => {
                 // A lane shorter than the gap would vanish.

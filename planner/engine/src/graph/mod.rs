@@ -1,6 +1,6 @@
 //! Stage 2: an [`Airfield`]'s lines become a graph of pieces that meet where an aeroplane can go from one to another.
 
-use crate::notice::Notice;
+use crate::notice::{Notice, NoticeKind};
 use petgraph::graph::{EdgeIndex, NodeIndex, UnGraph};
 use toeline_model::airfield::{LaneKind, Surface, Way};
 use toeline_model::{Airfield, Xy};
@@ -121,6 +121,14 @@ impl TaxiGraph {
         &self.graph[e]
     }
 
+    /// Every segment known by a letter, trimmed and whatever its letter case, in order. A name is a set of segments and
+    /// not one path: on real fields a taxiway lies in several parts, and two share a stretch.
+    pub fn named(&self, letter: &str) -> Vec<EdgeIndex> {
+        let asked = letter.trim().to_lowercase();
+        let own = |e: &EdgeIndex| self.graph[*e].letters.iter().any(|l| l.trim().to_lowercase() == asked);
+        self.graph.edge_indices().filter(own).collect()
+    }
+
     /// Where a node is, local metres.
     pub fn at(&self, n: NodeIndex) -> Xy {
         self.graph[n].at
@@ -166,8 +174,13 @@ pub fn build(field: &Airfield) -> (TaxiGraph, Vec<Notice>) {
 pub fn build_by(field: &Airfield, rules: Rules) -> (TaxiGraph, Vec<Notice>) {
     let areas = obstacles::Areas::new(field);
     let mut net = net::Net::new(field);
-    ends::snap(&mut net);
+    if field.runways.iter().all(|r| r.closed.is_some()) {
+        let text = "the map shows no runway that is open; nothing leads to one and no holding position is derived";
+        net.say(Notice::new(NoticeKind::Doubt, "airfield", text));
+    }
+    ends::snap(&mut net, ends::Of::Lanes);
     crossings::split(&mut net, rules);
+    ends::snap(&mut net, ends::Of::Runways);
     crossings::touch(&mut net, rules);
     let stands = stands::join(&mut net, &areas);
     ends::tell_free(&mut net, &areas);
