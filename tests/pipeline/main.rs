@@ -3,5 +3,6 @@
 
 mod alternatives;
 mod demo;
+mod dirt;
 mod from_outside;
 mod real_field;

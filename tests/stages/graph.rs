@@ -7,6 +7,7 @@ mod field;
 mod free;
 mod holds;
 mod joins;
+mod load;
 mod order;
 mod stands;
 mod told;

@@ -42,64 +42,109 @@ def snapped(lines, snap_m):
             if best is None:
                 continue
             foot = shapes[best[1]].interpolate(shapes[best[1]].project(Point(p)))
-            out[i][at] = (foot.x, foot.y)
+            out[i][at if at == 0 else len(points) - 1] = (foot.x, foot.y)
             out[best[1]] = out[best[1]] + [("foot", foot)]
             moved += 1
     result = []
-    for line, points in zip(lines, out):
-        own = [p for p in points if p[0] != "foot"]
-        shape = LineString(own)
-        # Vertices are put in order of their distance along the line, the old ones at theirs.
+    for line, points, shape in zip(lines, out, shapes):
+        # In order of the distance along the line as drawn; an end that moved keeps its place in the order.
         along, run = [], 0.0
-        for k, p in enumerate(own):
+        for k, drawn in enumerate(line["points"]):
             if k:
-                run += math.dist(own[k - 1], p)
-            along.append((run, p))
-        for mark, foot in (p for p in points if p[0] == "foot"):
-            along.append((shape.project(foot), (foot.x, foot.y)))
+                run += math.dist(line["points"][k - 1], drawn)
+            along.append((run, points[k]))
+        along += [(shape.project(foot), (foot.x, foot.y)) for _, foot in points[len(line["points"]) :]]
         along.sort(key=lambda a: a[0])
         result.append([p for _, p in along])
     return result, moved
 
 
-def noded(lines, same_m, snap_m):
-    points, moved = snapped(lines, snap_m)
-    pieces, ends = [], []
-    levels = sorted({line["level"] for line in lines})
-    for level in levels:
-        own = [LineString(p) for p, line in zip(points, lines) if line["level"] == level and LineString(p).length > 0]
-        # Rule 2: what crosses, touches or runs over another on one level is split there, doubles fall together.
-        union = unary_union(own)
-        pieces += list(union.geoms) if union.geom_type == "MultiLineString" else [union]
-        ends += [end for p in own for end in (p.coords[0], p.coords[-1])]
-    # Rule 3: places nearer than same_m are one; found on a grid of that size and its neighbours.
-    cells, number = {}, []
+class Places:
+    """Places of one level that are one when nearer than same_m, found on a grid of that size and its neighbours."""
 
-    def place(p):
-        key = (math.floor(p[0] / same_m), math.floor(p[1] / same_m))
-        for dx in (-1, 0, 1):
-            for dy in (-1, 0, 1):
-                for n in cells.get((key[0] + dx, key[1] + dy), ()):
-                    if math.dist(number[n], p) <= same_m:
-                        return n
-        number.append(p)
-        cells.setdefault(key, []).append(len(number) - 1)
-        return len(number) - 1
+    def __init__(self, same_m):
+        self.same_m, self.cells, self.at = same_m, {}, []
 
-    graph = networkx.Graph()
+    def find(self, p):
+        x, y = math.floor(p[0] / self.same_m), math.floor(p[1] / self.same_m)
+        for cell in ((x + dx, y + dy) for dx in (-1, 0, 1) for dy in (-1, 0, 1)):
+            for n in self.cells.get(cell, ()):
+                if math.dist(self.at[n], p) <= self.same_m:
+                    return n
+        return None
+
+    def number(self, p):
+        n = self.find(p)
+        if n is None:
+            n = len(self.at)
+            self.at.append(p)
+            cell = (math.floor(p[0] / self.same_m), math.floor(p[1] / self.same_m))
+            self.cells.setdefault(cell, []).append(n)
+        return n
+
+
+def level_graph(lines, same_m):
+    """Rules 2 and 3 on one level: nodes are the numbers of places."""
+    # Rule 2: what crosses, touches or runs over another is split there, and doubles fall together.
+    union = unary_union([LineString(p) for p in lines if LineString(p).length > 0])
+    pieces = list(union.geoms) if union.geom_type == "MultiLineString" else [union]
+    # Rule 3: places nearer than same_m are one, and a piece that passes a place so near goes through it.
+    places, graph = Places(same_m), networkx.Graph()
     for piece in pieces:
         for a, b in zip(piece.coords, piece.coords[1:]):
-            u, v = place(a), place(b)
+            u, v = places.number(a), places.number(b)
             if u != v:
-                graph.add_edge(u, v, length=math.dist(number[u], number[v]))
-    ends = {place(p) for p in ends}
-    # Rule 4: a node is where a line ends or not exactly two pieces meet.
-    nodes = sum(1 for n in graph if graph.degree(n) != 2 or n in ends)
-    length = sum(d["length"] for _, _, d in graph.edges(data=True))
+                graph.add_edge(u, v)
+    edges = list(graph.edges)
+    tree = STRtree([LineString([places.at[u], places.at[v]]) for u, v in edges])
+    cuts = {}
+    for n in graph:
+        for e in tree.query(Point(places.at[n]), predicate="dwithin", distance=same_m):
+            if n not in edges[e]:
+                cuts.setdefault(int(e), []).append(n)
+    for e, through in cuts.items():
+        u, v = edges[e]
+        graph.remove_edge(u, v)
+        chain = [u, *sorted(through, key=lambda n: math.dist(places.at[u], places.at[n])), v]
+        graph.add_edges_from(zip(chain, chain[1:]))
+    for u, v in graph.edges:
+        graph.edges[u, v]["length"] = math.dist(places.at[u], places.at[v])
+    return places, graph
+
+
+def noded(lines, same_m, snap_m):
+    points, moved = snapped(lines, snap_m)
+    levels = sorted({line["level"] for line in lines})
+    places, whole = {}, networkx.Graph()
+    for level in levels:
+        places[level], graph = level_graph([p for p, line in zip(points, lines) if line["level"] == level], same_m)
+        whole = networkx.union(whole, networkx.relabel_nodes(graph, {n: (level, n) for n in graph}))
+    # Rule 4: lines of different levels meet at an input point that both hold and at which one ends.
+    held = {}
+    for line in lines:
+        for k, p in enumerate(line["points"]):
+            end = k in (0, len(line["points"]) - 1)
+            held.setdefault((round(p[0], 4), round(p[1], 4)), []).append((line["level"], end, p))
+    same = networkx.utils.UnionFind(whole.nodes)
+    for users in held.values():
+        if len({level for level, _, _ in users}) > 1:
+            ends = [u for u in users if u[1]]
+            for level, _, p in users if ends else ():
+                one, two = places[level].find(p), places[ends[0][0]].find(ends[0][2])
+                if one is not None and two is not None:
+                    same.union((level, one), (ends[0][0], two))
+    whole = networkx.relabel_nodes(whole, {n: same[n] for n in whole})
+    # Rule 5: a node is where not exactly two pieces meet, or where a line as drawn ends.
+    ends = set()
+    for line in lines:
+        for p in (line["points"][0], line["points"][-1]):
+            n = places[line["level"]].find(p)
+            if n is not None and (line["level"], n) in same.parents:
+                ends.add(same[(line["level"], n)])
     return {
-        "nodes": nodes,
-        "length_m": length,
-        "parts": networkx.number_connected_components(graph) if len(graph) else 0,
+        "nodes": sum(1 for n in whole if whole.degree(n) != 2 or n in ends),
+        "length_m": sum(d["length"] for _, _, d in whole.edges(data=True)),
+        "parts": networkx.number_connected_components(whole) if len(whole) else 0,
         "snapped": moved,
     }
 

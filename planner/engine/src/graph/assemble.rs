@@ -140,7 +140,13 @@ fn cuts(v: &[usize], is_node: &[bool]) -> Vec<Vec<usize>> {
     list.into_iter()
         .flat_map(|cut| {
             if cut.first() == cut.last() && cut.len() > 3 {
-                let middle = cut.len() / 2;
+                // The same middle whichever way it was drawn, so that equal loops fall together.
+                let turned = cut.iter().rev().lt(cut.iter());
+                let middle = if turned {
+                    cut.len() - 1 - cut.len() / 2
+                } else {
+                    cut.len() / 2
+                };
                 vec![cut[..=middle].to_vec(), cut[middle..].to_vec()]
             } else {
                 vec![cut]
