@@ -4,6 +4,7 @@ use super::demo::{request, way};
 use serde_json::{Value, json};
 use toeline_engine::graph::{self, Source};
 use toeline_engine::{Plan, plan, read};
+use toeline_model::Xy;
 use toeline_tests::sketch::Sketch;
 
 /// Legs of the way that roll along a runway.
@@ -38,7 +39,8 @@ fn dirt_06_a_strip_with_two_stubs_is_backtracked() {
             &[[200.0, 110.0], [200.0, 90.0]],
             json!({ "aeroway": "parking_position", "ref": "2" }),
         );
-    let p = plan(&s.text(), &request("trainer-high-2", "1", &["2"], "27", "calm")).unwrap();
+    let to = "holding point of taxiway B for runway 09/27 (derived)";
+    let p = plan(&s.text(), &request("trainer-high-2", "1", &[], to, "calm")).unwrap();
     assert_eq!(
         along_runway(&p),
         1,
@@ -47,7 +49,7 @@ fn dirt_06_a_strip_with_two_stubs_is_backtracked() {
     );
 }
 
-/// A real strip with a stand put at the end of one stub and a second at the end of another.
+/// A real strip with a stand put beyond the end of its westernmost stub.
 #[test]
 fn dirt_06_a_real_island_strip_is_backtracked() {
     let Some(path) =
@@ -58,28 +60,39 @@ fn dirt_06_a_real_island_strip_is_backtracked() {
     let mut file: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
     let field = read::read(&file.to_string()).unwrap().field;
     let (g, _) = graph::build(&field);
-    // Ends of lanes that meet nothing, by the lane they are of.
+    // The westernmost end of a lane that meets nothing, and the easternmost holding position.
     let plane = toeline_engine::plane::LocalPlane::new(field.origin);
-    let mut ends = Vec::new();
-    for n in g.graph.node_indices().filter(|n| g.graph.edges(*n).count() == 1) {
-        let Some(e) = g.graph.edges(n).next() else { continue };
-        if matches!(e.weight().source, Source::Lane(..)) {
-            let at: [f64; 2] = plane.to_lonlat(g.at(n)).into();
-            ends.push((g.at(n), at));
+    let mut ends: Vec<Xy> = Vec::new();
+    for n in g.graph.node_indices() {
+        let mut edges = g.graph.edges(n);
+        if let (Some(e), None) = (edges.next(), edges.next())
+            && matches!(e.weight().source, Source::Lane(..))
+        {
+            let mut line = e.weight().line.clone();
+            if e.weight().from != n {
+                line.reverse();
+            }
+            // The stand is 15 m beyond the end.
+            ends.push(line[0] + (line[0] - line[1]) * (15.0 / line[0].distance(line[1])));
         }
     }
-    ends.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
-    let (first, last) = (ends[0].1, ends[ends.len() - 1].1);
-    for (id, at) in [("west", first), ("east", last)] {
-        file["features"].as_array_mut().unwrap().push(json!({
-            "type": "Feature", "id": id,
-            "properties": { "aeroway": "parking_position", "ref": id },
-            "geometry": { "type": "Point", "coordinates": at },
-        }));
-    }
-    let mut asked = request("trainer-high-2", "west", &["east"], "06", "calm");
-    asked.parked_heading = Some(toeline_model::Bearing::from_deg(150.0));
-    let p = plan(&file.to_string(), &asked).unwrap();
+    let west = ends.iter().min_by(|a, b| a.x.total_cmp(&b.x)).unwrap();
+    let hold = g
+        .holds
+        .iter()
+        .max_by(|a, b| g.at(a.node).x.total_cmp(&g.at(b.node).x))
+        .unwrap();
+    let at: [f64; 2] = plane.to_lonlat(*west).into();
+    file["features"].as_array_mut().unwrap().push(json!({
+        "type": "Feature", "id": "west",
+        "properties": { "aeroway": "parking_position", "ref": "west", "direction": 150 },
+        "geometry": { "type": "Point", "coordinates": at },
+    }));
+    let p = plan(
+        &file.to_string(),
+        &request("trainer-high-2", "west", &[], &hold.name, "calm"),
+    )
+    .unwrap();
     assert!(
         along_runway(&p) >= 1,
         "{:?}",

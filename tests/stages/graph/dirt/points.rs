@@ -22,7 +22,7 @@ fn dirt_13_holding_positions_are_put_on_their_line_and_aimed_by_geometry() {
         assert_eq!(beside.len(), 10);
         assert!(beside.iter().any(|n| n.feature == "node/2066347376"));
         assert!(
-            beside.iter().all(|n| (5.0..22.5).contains(&n.size_m.unwrap())),
+            beside.iter().all(|n| (6.0..22.6).contains(&n.size_m.unwrap())),
             "by 6 to 22 m: {:?}",
             beside.iter().map(|n| n.size_m).collect::<Vec<_>>()
         );
