@@ -7,7 +7,10 @@ use toeline_model::Xy;
 use toeline_model::planar::closest_on_segment;
 
 /// Finds strands by distance. Good until the net is settled.
-pub(super) struct Near(RTree<GeomWithData<Line<[f64; 2]>, (usize, usize)>>);
+pub(super) struct Near(RTree<Piece>);
+
+/// A piece of a line with its strand and its number there.
+type Piece = GeomWithData<Line<[f64; 2]>, (usize, usize)>;
 
 impl Near {
     /// Over the strands that pass a test.
