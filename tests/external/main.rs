@@ -10,6 +10,7 @@ mod kinematics;
 mod magnetism;
 mod manoeuvres;
 mod map_schema;
+mod noding;
 mod python;
 mod route_search;
 mod single_track;
