@@ -1,7 +1,8 @@
-//! One stage, one module: read, graph, route, clearance, briefing.
+//! One stage, one module: read, graph, route, clearance, briefing, and the odds beside clearance.
 
 mod briefing;
 mod clearance;
 mod graph;
+mod odds;
 mod read;
 mod real;

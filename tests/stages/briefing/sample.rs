@@ -394,6 +394,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             margin_m: 3.0,
             vertical_margin_m: 0.5,
             accuracy_m: None,
+            odds: toeline_engine::odds::OddsAsked::default(),
         },
         declination: Declination {
             deg: 3.27,
@@ -407,6 +408,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             route,
             clearance,
             given_up: vec!["by way of C: 0.4 m to the fence".into()],
+            odds: None,
         })),
         field,
     }
