@@ -8,7 +8,7 @@ use toeline_model::planar::{self, Shape, convex_hull, ring_edges};
 use toeline_model::{Xy, math};
 
 /// Headings are looked at in so many slices of their range.
-const SLICES: usize = 12;
+const SLICES: usize = 32;
 /// Spreads of the heading within which it is looked at; the odds of more are added to the bound.
 pub(super) const TURNED_SPREADS: f64 = 5.0;
 /// Corners of the polygon drawn around a disc.

@@ -28,12 +28,14 @@ impl Chance {
     /// From counts.
     pub fn of(drives: u32, touched: u32, at_most: Option<f64>) -> Chance {
         let (low, high) = interval(drives, touched);
+        // Rounded to the safe side, so that the last digits of one machine's logarithm are not printed.
+        let (down, up) = (|p: f64| (p * 1e9).floor() / 1e9, |p: f64| (p * 1e9).ceil() / 1e9);
         Chance {
             drives,
             touched,
-            low,
-            high,
-            at_most,
+            low: down(low),
+            high: up(high),
+            at_most: at_most.map(up),
         }
     }
 

@@ -33,7 +33,9 @@ mod wander;
 mod wobble;
 
 pub use chance::{Chance, LEAST_SAID, interval};
-pub use wobble::{DEFAULT_CORRELATION_M, DEFAULT_DRIVES, DEFAULT_SPREAD_M, OddsAsked, Wobble, WobbleFrom};
+pub use wobble::{
+    DEFAULT_CORRELATION_M, DEFAULT_DRIVES, DEFAULT_SEED, DEFAULT_SPREAD_M, OddsAsked, Wobble, WobbleFrom,
+};
 
 use bodies::Body;
 

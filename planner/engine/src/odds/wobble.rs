@@ -9,6 +9,8 @@ pub const DEFAULT_SPREAD_M: f64 = 0.4;
 pub const DEFAULT_CORRELATION_M: f64 = 20.0;
 /// Drives simulated when nothing else is asked.
 pub const DEFAULT_DRIVES: u32 = 10_000;
+/// Seed when none is asked for.
+pub const DEFAULT_SEED: u64 = 1;
 /// Most drives that may be asked for.
 const MOST_DRIVES: u32 = 10_000_000;
 
@@ -61,6 +63,51 @@ impl Wobble {
         }
     }
 
+    /// Reads "0.25R/0.4/20": the steady offset to the right (R) or left (L) of the line, the spread of the wandering and its
+    /// correlation length, all in metres.
+    ///
+    /// ```
+    /// use toeline_engine::odds::Wobble;
+    /// let w = Wobble::parse("0.25R/0.4/20").unwrap();
+    /// assert_eq!((w.offset_m, w.spread_m, w.correlation_m), (-0.25, 0.4, 20.0));
+    /// assert!(Wobble::parse("0.25/0.4/20").unwrap_err().contains("R or L"));
+    /// ```
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong with which figure, and what is expected.
+    pub fn parse(text: &str) -> Result<Wobble, String> {
+        let wrong = |why: &str| {
+            format!("wobble \"{text}\": {why}; write offset/spread/correlation length in metres, as 0.25R/0.4/20")
+        };
+        let fields: Vec<&str> = text.trim().split('/').collect();
+        let [offset, spread, correlation] = fields[..] else {
+            return Err(wrong("three figures are wanted"));
+        };
+        let number = |what: &str, text: &str| {
+            let value = text.trim().parse::<f64>().ok().filter(|v| v.is_finite());
+            value.ok_or_else(|| wrong(&format!("{what} \"{text}\" is no number")))
+        };
+        let offset = offset.trim();
+        let offset_m = if let Some(right) = offset.strip_suffix(['R', 'r']) {
+            -number("offset", right)?
+        } else if let Some(left) = offset.strip_suffix(['L', 'l']) {
+            number("offset", left)?
+        } else {
+            let bare = number("offset", offset)?;
+            if bare != 0.0 {
+                return Err(wrong("the offset needs its side, R or L"));
+            }
+            0.0
+        };
+        let wobble = Wobble {
+            offset_m,
+            spread_m: number("spread", spread)?,
+            correlation_m: number("correlation length", correlation)?,
+            from: WobbleFrom::Given,
+        };
+        wobble.problem().map_or(Ok(wobble), Err)
+    }
+
     /// What is out of range, in a sentence with value, unit and limit.
     pub fn problem(&self) -> Option<String> {
         // Shorter than a few metres no nose wheel can follow; see the notes on what can be driven in docs/odds.md.
@@ -108,7 +155,7 @@ impl Default for OddsAsked {
         OddsAsked {
             wobble: None,
             drives: DEFAULT_DRIVES,
-            seed: 1,
+            seed: DEFAULT_SEED,
         }
     }
 }
