@@ -3,7 +3,7 @@
 //! Closed form: a wander of endless correlation is one deviation for the whole way, so that a wall beside a straight lane is
 //! touched with the odds of the normal tail beyond its gap (any table of the normal distribution; scipy's here).
 //! `python/wobble.py` draws the wander as one Gaussian vector from its kernel, not as a chain; follows the axis by a fine
-//! numerical integration, not by the closed tractrix; and asks every part's distance to every post at every tenth of a metre.
+//! numerical integration, not by the closed tractrix; and asks every part's distance to every post at every fifth of a metre.
 
 use crate::python::{answer, python};
 use serde_json::{Value, json};
@@ -124,8 +124,8 @@ fn scenes() -> Vec<Scene> {
     let mut lane = eastward(&a);
     on(&mut lane, 60.0);
     let row = |y: f64| {
-        (0..=20)
-            .map(|i| ([30.0 + f64::from(i), y + 0.1], 0.1))
+        (0..=6)
+            .map(|i| ([30.0 + 3.0 * f64::from(i), y + 0.1], 0.1))
             .collect::<Vec<_>>()
     };
     let mut corner = eastward(&low);
@@ -222,7 +222,7 @@ fn apart(mine: &Chance, theirs: f64, drives: f64) -> f64 {
 #[test]
 fn drives_written_a_second_time_touch_as_often() {
     let Some(python) = python() else { return };
-    let drives = 6000;
+    let drives = 4000;
     for s in scenes() {
         let theirs = answer(&python, "wobble.py", &question(&s, drives));
         let named = |i: usize| format!("post {}", i + 1);

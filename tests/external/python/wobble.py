@@ -12,7 +12,7 @@ from scipy.stats import beta, norm
 
 GRID_M = 0.5
 STEP_M = 0.05
-LOOK_EVERY = 2
+LOOK_EVERY = 4
 
 
 def kernel(r, length):
@@ -90,6 +90,7 @@ def drive(asked):
     nose_x = p[:, 0] - np.sin(th) * y
     nose_y = p[:, 1] + np.cos(th) * y
     rings = [np.array(r) for r in asked["parts"]]
+    reach = max(np.max(np.hypot(r[:, 0] - d, r[:, 1])) for r in rings)
     posts = [(np.array(at), r) for at, r in asked["posts"]]
     hit = np.zeros((n, len(posts)), dtype=bool)
     heading = np.zeros(n)
@@ -106,12 +107,14 @@ def drive(asked):
         c, q = np.cos(heading), np.sin(heading)
         for k, (at, r) in enumerate(posts):
             rx, ry = at[0] - nose_x[:, i], at[1] - nose_y[:, i]
-            if np.min(np.hypot(rx, ry)) > 12.0:
+            near = np.flatnonzero((np.hypot(rx, ry) <= reach + r) & ~hit[:, k])
+            if len(near) == 0:
                 continue
             # The post in the aeroplane's axes, the middle of the main axle at 0.
-            body = np.stack([rx * c + ry * q + d, -rx * q + ry * c], axis=1)
+            rx, ry, cn, qn = rx[near], ry[near], c[near], q[near]
+            body = np.stack([rx * cn + ry * qn + d, -rx * qn + ry * cn], axis=1)
             for ring in rings:
-                hit[:, k] |= to_convex(body, ring) <= r
+                hit[near, k] |= to_convex(body, ring) <= r
     return {"any": float(hit.any(axis=1).mean()), "posts": [float(v) for v in hit.mean(axis=0)]}
 
 

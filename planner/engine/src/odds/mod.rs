@@ -128,6 +128,11 @@ pub fn odds(
         let key = |c: &Chance| core::cmp::Reverse(c.touched);
         (key(&o.as_mapped), key(&o.map_off), o.obstacle)
     });
+    // Obstacles in a row are touched by the same drives: one barrier before all of them says more than the sum.
+    if names.len() > 1 {
+        let all: Vec<&Body> = bodies.iter().collect();
+        sum = sum.min(bound::bound(&course, &moments, &all));
+    }
     let [touched, off] = tally.any;
     Some(Odds {
         wobble,
