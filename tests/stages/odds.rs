@@ -354,10 +354,10 @@ proptest! {
         let clearance = clearance_of(&a, &path, vec![about(&a, &path, kind, at, aside, left)], 0.0);
         let o = told(&a, &path, &clearance, &asked(wobble(0.0, 0.0, 20.0), 3));
         let gap = clearance.gaps.first().expect("near");
-        // Steps are chords: 2 mm (see docs/odds.md), and the gap itself is certified to 1 mm.
-        if gap.gap_m > 0.001 {
+        // Steps are chords, off by less than 1 cm (see docs/odds.md); the gap itself is certified to 1 mm.
+        if gap.gap_m > 0.01 {
             prop_assert_eq!(o.as_mapped.touched, 0);
-        } else if aside < -0.01 {
+        } else if aside < -0.03 {
             prop_assert_eq!((o.as_mapped.touched, o.as_mapped.at_most), (3, Some(1.0)));
         }
     }

@@ -140,7 +140,8 @@ pub fn odds(
         drives: asked.drives,
         accuracy_m: clearance.accuracy_m,
         as_mapped: Chance::of(asked.drives, touched, Some(sum.min(1.0))),
-        map_off: Chance::of(asked.drives, off, None),
+        // With nothing within six spreads and the accuracy there is nothing to touch.
+        map_off: Chance::of(asked.drives, off, bodies.is_empty().then_some(0.0)),
         obstacles,
     })
 }
