@@ -141,8 +141,8 @@ impl<'a> Course<'a> {
         scratch.groups.clear();
         scratch.groups.resize(tally.groups.len(), [false; 2]);
         for (body, hit) in scratch.hits.iter().enumerate() {
-            for level in 0..2 {
-                scratch.groups[groups[body]][level] |= hit[level].is_some();
+            for (any, part) in scratch.groups[groups[body]].iter_mut().zip(hit) {
+                *any |= part.is_some();
             }
             if let Some(part) = hit[0] {
                 tally.parts[body][part] += 1;

@@ -74,8 +74,9 @@ fn bilinear(m: &[[f64; 3]; 3], v: &[f64; 3], w: &[f64; 3]) -> f64 {
     for i in 0..3 {
         for j in i + 1..3 {
             let ratio = a[j][i] / a[i][i];
-            for k in i..4 {
-                a[j][k] -= ratio * a[i][k];
+            let row = a[i];
+            for (below, above) in a[j].iter_mut().zip(row).skip(i) {
+                *below -= ratio * above;
             }
         }
     }
@@ -99,15 +100,15 @@ fn the_polynomial_meets_its_knots_in_value_slope_and_bend() {
         let b = Between::at(t);
         (b.value(&knots[b.knot..]), b.slope(&knots[b.knot..]))
     };
-    for k in 1..3 {
+    for (k, knot) in knots.iter().enumerate().take(3).skip(1) {
         let t = KNOT_T * k as f64;
         let e = 1e-6;
         for at in [t - e, t + e] {
-            assert!((value(at).0 - knots[k][0]).abs() < 1e-5);
-            assert!((value(at).1 - knots[k][1]).abs() < 1e-4);
+            assert!((value(at).0 - knot[0]).abs() < 1e-5);
+            assert!((value(at).1 - knot[1]).abs() < 1e-4);
         }
         let bend = (value(t + 1e-4).1 - value(t - 1e-4).1) / 2e-4;
-        assert!((bend - knots[k][2]).abs() < 1e-2, "{bend} {}", knots[k][2]);
+        assert!((bend - knot[2]).abs() < 1e-2, "{bend} {}", knot[2]);
     }
 }
 
