@@ -11,6 +11,7 @@ mod magnetism;
 mod manoeuvres;
 mod map_schema;
 mod noding;
+mod odds;
 mod python;
 mod route_search;
 mod single_track;

@@ -201,6 +201,7 @@ fn lane(i: usize, line: Vec<Xy>, level: i32) -> Lane {
         closed: None,
         span_limit_m: None,
         speed_limit_mps: None,
+        slope_percent: None,
         level,
     }
 }

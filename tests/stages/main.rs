@@ -1,8 +1,9 @@
-//! One stage, one module: read, graph, route, clearance, briefing.
+//! One stage, one module: read, graph, route, clearance, briefing, and the odds beside clearance.
 
 mod briefing;
 mod clearance;
 mod graph;
 mod inspection;
+mod odds;
 mod read;
 mod real;

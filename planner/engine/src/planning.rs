@@ -6,6 +6,7 @@ pub use alternatives::{Alternative, alternatives};
 
 use crate::clearance::{self, Clearance, Margins, Verdict};
 use crate::notice::Notice;
+use crate::odds::{self, Odds};
 use crate::read::ReadError;
 use crate::request::Request;
 use crate::route::{Attempted, Avoid, Directed, LegKind, NoWay, Route, RouteError, TurnMeans, World};
@@ -56,6 +57,9 @@ pub struct Way {
     pub clearance: Clearance,
     /// Cheaper ways that were given up because a part came too near something, with the reason, in order.
     pub given_up: Vec<String>,
+    /// Odds that a wobbling pupil touches something; only for the planned way, and only when drives were asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub odds: Option<Odds>,
 }
 
 /// Why there is no plan at all.
@@ -97,6 +101,9 @@ fn check_request(request: &Request) -> Result<(), PlanError> {
                 "{what} of {value} m is outside {low} to {high} m"
             )));
         }
+    }
+    if let Some(problem) = request.odds.problem() {
+        return Err(PlanError::Request(problem));
     }
     let problems = toeline_model::aircraft::check::problems(&request.aircraft);
     if problems.is_empty() {
@@ -143,7 +150,11 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let outcome = search_clear(world, request, declination.deg, Avoid::default())?;
+    let mut outcome = search_clear(world, request, declination.deg, Avoid::default())?;
+    if let Outcome::Way(way) = &mut outcome {
+        let begin = odds::Begin::Parked;
+        way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);
+    }
     Ok(Plan {
         field,
         request: request.clone(),
@@ -183,6 +194,7 @@ fn search_clear(
                 route,
                 clearance,
                 given_up,
+                odds: None,
             })));
         };
         // What cannot be helped (the start itself) is passed over: another way may still mend the rest.
@@ -204,6 +216,7 @@ fn search_clear(
         route,
         clearance,
         given_up,
+        odds: None,
     })))
 }
 

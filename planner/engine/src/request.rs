@@ -1,5 +1,6 @@
 //! What a person asks for.
 
+use crate::odds::OddsAsked;
 use serde::{Deserialize, Serialize};
 use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Aircraft, Bearing, Wind};
@@ -36,4 +37,11 @@ pub struct Request {
     pub vertical_margin_m: f64,
     /// Horizontal accuracy of the map, metres, when the user states it.
     pub accuracy_m: Option<f64>,
+    /// How the pupil wobbles, and how many drives are simulated with it.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub odds: OddsAsked,
+}
+
+fn is_usual(odds: &OddsAsked) -> bool {
+    *odds == OddsAsked::default()
 }

@@ -402,6 +402,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             vertical_margin_m: 0.5,
             accuracy_m: None,
             time_utc: None,
+            odds: toeline_engine::odds::OddsAsked::default(),
         },
         declination: Declination {
             deg: 3.27,
@@ -415,6 +416,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             route,
             clearance,
             given_up: vec!["by way of C: 0.4 m to the fence".into()],
+            odds: None,
         })),
         field,
     }

@@ -147,6 +147,39 @@ fn equal_pieces_collapse_and_keep_both_names() {
 }
 
 #[test]
+fn of_two_equal_pieces_one_that_is_closed_closes_both_but_a_runway_given_up_leaves_its_pavement_to_a_lane() {
+    let ends: &[[f64; 2]] = &[[0.0, 0.0], [100.0, 0.0]];
+    let back: &[[f64; 2]] = &[[100.0, 0.0], [0.0, 0.0]];
+    let closed = json!({ "aeroway": "taxiway", "toeline:closed": "works" });
+    for s in [
+        Sketch::default()
+            .line("x", ends, closed.clone())
+            .taxiway("o", "O", back),
+        Sketch::default().taxiway("o", "O", back).line("x", ends, closed),
+    ] {
+        let b = build(s);
+        let all: Vec<_> = b.graph.graph.edge_weights().collect();
+        assert_eq!((all.len(), all[0].closed.as_deref()), (1, Some("works")));
+    }
+    let lane = json!({ "aeroway": "taxiway", "ref": "O", "oneway": "yes" });
+    let b = build(
+        Sketch::default()
+            .line(
+                "r",
+                ends,
+                json!({ "aeroway": "runway", "ref": "09/27", "disused": "yes" }),
+            )
+            .line("o", back, lane),
+    );
+    let all: Vec<_> = b.graph.graph.edge_weights().collect();
+    assert_eq!((all.len(), all[0].closed.as_deref()), (1, None));
+    assert!(matches!(all[0].source, Source::Lane(..)), "{:?}", all[0].source);
+    // The line is the runway's, so that the lane's one sense runs against it.
+    let along = all[0].line[1].x > all[0].line[0].x;
+    assert_eq!(all[0].way, if along { Way::Backward } else { Way::Forward });
+}
+
+#[test]
 fn a_stretch_that_two_lanes_share_is_one_segment() {
     let b = build(
         Sketch::default()

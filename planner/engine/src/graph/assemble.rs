@@ -196,10 +196,17 @@ fn segment(net: &Net<'_>, source: Source, cut: &[usize]) -> Segment {
 }
 
 /// Two equal pieces become one: a runway stays a runway and a lane a lane, both lend their letters, the stricter limit
-/// holds, and what either permits is permitted.
+/// holds, either sense that one of them permits is permitted, and one that is closed closes both: nothing closed is ever
+/// routed on. Only a runway that is given up leaves its pavement to an open lane drawn along it.
 fn collapse(kept: &mut Segment, other: Segment, same_sense: bool) {
     if rank(kept.source) != rank(other.source) {
-        // They come in the order of rank, so the kept one is the stronger.
+        let given_up = matches!(kept.source, Source::Runway(_)) && kept.closed.is_some();
+        if given_up && matches!(other.source, Source::Lane(..)) && other.closed.is_none() {
+            let line = std::mem::take(&mut kept.line);
+            let way = if same_sense { other.way } else { turned(other.way) };
+            *kept = Segment { line, way, ..other };
+        }
+        // Otherwise they come in the order of rank, so the kept one is the stronger.
         return;
     }
     for letter in other.letters {
@@ -217,15 +224,20 @@ fn collapse(kept: &mut Segment, other: Segment, same_sense: bool) {
     if kept.surface == Surface::Unknown {
         kept.surface = other.surface;
     }
-    let theirs = match (other.way, same_sense) {
-        (Way::Forward, false) => Way::Backward,
-        (Way::Backward, false) => Way::Forward,
-        (way, _) => way,
-    };
+    let theirs = if same_sense { other.way } else { turned(other.way) };
     match (&kept.closed, &other.closed) {
-        (Some(_), None) => (kept.closed, kept.way) = (None, theirs),
-        (None, Some(_)) => {}
+        (None, Some(why)) => kept.closed = Some(why.clone()),
+        (Some(_), None) => {}
         _ if kept.way != theirs => kept.way = Way::Both,
         _ => {}
+    }
+}
+
+/// A permitted sense as it is seen from the other end.
+fn turned(way: Way) -> Way {
+    match way {
+        Way::Forward => Way::Backward,
+        Way::Backward => Way::Forward,
+        Way::Both => Way::Both,
     }
 }
