@@ -151,11 +151,17 @@ fn lengths_and_bearings_within_a_field_are_the_geodesics() {
             let ours = a.distance(b);
             let relative = (ours - metres) / metres;
             let stretch = reach_m * reach_m / (6.0 * R_M * R_M);
-            assert!(relative > -1e-9 - 1e-8 / metres, "never shorter: {relative} of {metres} m");
+            assert!(
+                relative > -1e-9 - 1e-8 / metres,
+                "never shorter: {relative} of {metres} m"
+            );
             assert!(relative < 1.01 * stretch + 1e-8 / metres, "{relative} at {reach_m} m");
             worst_length = worst_length.max(relative);
             // North of the plane against true north at `a`: the direction of a step due north there.
-            let step = LonLat { lat_deg: la.lat_deg + 1e-5, ..la };
+            let step = LonLat {
+                lat_deg: la.lat_deg + 1e-5,
+                ..la
+            };
             let north = (plane.to_xy(step) - a).direction().bearing();
             let grid = (b - a).direction().bearing();
             if ours > 100.0 {
@@ -175,7 +181,10 @@ fn lengths_and_bearings_within_a_field_are_the_geodesics() {
             plain_deg
         );
         // Across a chord as long as the field a geodesic bows by about its spherical excess: half of r²/R² in radians.
-        assert!(worst_bearing_deg < (reach_m / R_M).powi(2).to_degrees() + 1e-4, "{worst_bearing_deg}");
+        assert!(
+            worst_bearing_deg < (reach_m / R_M).powi(2).to_degrees() + 1e-4,
+            "{worst_bearing_deg}"
+        );
     }
 }
 

@@ -100,14 +100,27 @@ pub fn map_from(bytes: &[u8]) -> String {
         // 1e-7 degree is a centimetre of latitude: steps of 1 cm, 10 cm, 1 m and 10 m.
         let step = [1_i64, 10, 100, 1000][usize::from(how & 3)];
         let count = 2 + usize::from((how >> 2) & 3) * if sort >= 128 { 4 } else { 1 };
-        let count = if shape == "Point" { 1 } else { count };
+        let (count, least) = match shape {
+            "Point" => (1, 1),
+            "Polygon" => (count + 1, 3),
+            _ => (count, 2),
+        };
         let mut places = Vec::new();
         for _ in 0..count {
             let mut axis = |base: i64| next().map(|b| base + i64::from(b as i8) * step);
             let (Some(x), Some(y)) = (axis(113_000_000), axis(470_000_000)) else {
                 break;
             };
-            places.push(format!("[{}.{:07},{}.{:07}]", x / 10_000_000, x % 10_000_000, y / 10_000_000, y % 10_000_000));
+            places.push(format!(
+                "[{}.{:07},{}.{:07}]",
+                x / 10_000_000,
+                x % 10_000_000,
+                y / 10_000_000,
+                y % 10_000_000
+            ));
+        }
+        if places.len() < least {
+            break; // the bytes are used up; a broken feature would hide all the others
         }
         let coordinates = match shape {
             "Point" => places.pop().unwrap_or_else(|| "[]".to_string()),
@@ -122,7 +135,10 @@ pub fn map_from(bytes: &[u8]) -> String {
             features.len()
         ));
     }
-    format!("{{\"type\":\"FeatureCollection\",\"features\":[{}]}}", features.join(","))
+    format!(
+        "{{\"type\":\"FeatureCollection\",\"features\":[{}]}}",
+        features.join(",")
+    )
 }
 
 const SORTS: [(&str, &str); 16] = [
@@ -133,7 +149,10 @@ const SORTS: [(&str, &str); 16] = [
     (r#""aeroway":"runway","ref":"18/36""#, "LineString"),
     (r#""aeroway":"parking_position","ref":"1""#, "LineString"),
     (r#""aeroway":"parking_position","ref":"2""#, "Point"),
-    (r#""aeroway":"holding_position","holding_position:type":"runway""#, "Point"),
+    (
+        r#""aeroway":"holding_position","holding_position:type":"runway""#,
+        "Point",
+    ),
     (r#""aeroway":"holding_position""#, "Point"),
     (r#""aeroway":"holding_position""#, "LineString"),
     (r#""aeroway":"apron""#, "Polygon"),

@@ -4,4 +4,5 @@ mod briefing;
 mod clearance;
 mod graph;
 mod read;
+mod read_forms;
 mod real;

@@ -150,9 +150,8 @@ impl LocalPlane {
         // The ellipsoid is axis² + east² + height²/(1 - e²) = a²; a step is (-sin n + cos u, e, cos n + sin u).
         let g = 1.0 / (1.0 - E2);
         let square = self.cos_lat * self.cos_lat + g * self.sin_lat * self.sin_lat;
-        let half = self.axis_m * self.cos_lat
-            + g * self.height_m * self.sin_lat
-            + (g - 1.0) * self.sin_lat * self.cos_lat * n;
+        let half =
+            self.axis_m * self.cos_lat + g * self.height_m * self.sin_lat + (g - 1.0) * self.sin_lat * self.cos_lat * n;
         let rest = e * e + n * n * (self.sin_lat * self.sin_lat + g * self.cos_lat * self.cos_lat);
         -rest / (half + (half * half - square * rest).sqrt())
     }

@@ -9,7 +9,9 @@ use toeline_model::Airfield;
 
 pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
     let text = files::read_text(&args.field)?;
-    let found = read::read(&text).map_err(|e| format!("{}: {e}", args.field.display()))?;
+    let mut line = files::ReadingLine::new();
+    let found = read::read_with(&text, &mut |p| line.tell(p)).map_err(|e| format!("{}: {e}", args.field.display()))?;
+    drop(line);
     let (taxi_graph, repairs) = graph::build(&found.field);
     let mut notices = found.notices;
     notices.extend(repairs);
