@@ -4,4 +4,5 @@
 mod alternatives;
 mod demo;
 mod from_outside;
+mod hostile_names;
 mod real_field;
