@@ -5,6 +5,7 @@
 
 mod geodesy;
 mod independent_dynamics;
+mod inspect_schema;
 mod kinematics;
 mod magnetism;
 mod manoeuvres;

@@ -3,6 +3,7 @@
 mod briefing;
 mod clearance;
 mod graph;
+mod inspection;
 mod read;
 mod read_forms;
 mod real;
