@@ -6,5 +6,6 @@ mod closed;
 mod demo;
 mod dirt;
 mod from_outside;
+mod hostile_names;
 mod pavement;
 mod real_field;

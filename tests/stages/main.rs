@@ -6,4 +6,5 @@ mod graph;
 mod inspection;
 mod odds;
 mod read;
+mod read_forms;
 mod real;

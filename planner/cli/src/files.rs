@@ -1,8 +1,9 @@
 //! Disk and terminal: the only place of the program that touches either.
 
 use std::fs;
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::path::Path;
+use toeline_engine::read::Progress;
 
 /// Largest input file that is read, bytes.
 const MOST_BYTES: u64 = 256 * 1024 * 1024;
@@ -61,4 +62,41 @@ pub(crate) fn say(text: &str) {
 /// Prints an error.
 pub(crate) fn say_error(text: &str) {
     let _ = writeln!(std::io::stderr().lock(), "toeline: {text}");
+}
+
+/// Tells on a terminal how far the reading of a long map is, in one line that is wiped when it is done; says nothing where
+/// standard error is no terminal.
+pub(crate) struct ReadingLine {
+    terminal: bool,
+    shown: bool,
+}
+
+impl ReadingLine {
+    pub(crate) fn new() -> ReadingLine {
+        ReadingLine {
+            terminal: std::io::stderr().is_terminal(),
+            shown: false,
+        }
+    }
+
+    pub(crate) fn tell(&mut self, progress: Progress) {
+        if !self.terminal {
+            return;
+        }
+        let (what, done, of) = match progress {
+            Progress::Text { done_bytes, of_bytes } => ("reading the map", done_bytes, of_bytes),
+            Progress::Features { done, of } => ("making out its features", done, of),
+        };
+        let percent = 100 * done / of.max(1);
+        let _ = write!(std::io::stderr().lock(), "\r\x1b[K{what}: {percent} %");
+        self.shown = true;
+    }
+}
+
+impl Drop for ReadingLine {
+    fn drop(&mut self) {
+        if self.shown {
+            let _ = write!(std::io::stderr().lock(), "\r\x1b[K");
+        }
+    }
 }

@@ -123,8 +123,20 @@ fn check_request(request: &Request) -> Result<(), PlanError> {
 /// A map that cannot be read, names it does not have, figures out of range. "No way" and "too little clearance" are
 /// answers, not errors.
 pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
+    plan_with(field_text, request, &mut |_| {})
+}
+
+/// The same, telling how far the reading of a long map is.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_with(
+    field_text: &str,
+    request: &Request,
+    progress: &mut dyn FnMut(read::Progress),
+) -> Result<Plan, PlanError> {
     check_request(request)?;
-    let read::ReadField { field, mut notices } = read::read(field_text).map_err(PlanError::Read)?;
+    let read::ReadField { field, mut notices } = read::read_with(field_text, progress).map_err(PlanError::Read)?;
     let (field, closures) = read::in_force(field, request.date, request.time_utc);
     notices.extend(closures);
     let (taxi_graph, repairs) = graph::build(&field);

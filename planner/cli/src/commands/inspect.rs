@@ -6,7 +6,10 @@ use toeline_engine::inspection;
 
 pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
     let text = files::read_text(&args.field)?;
-    let found = inspection::inspect(&text).map_err(|e| format!("{}: {e}", args.field.display()))?;
+    let mut line = files::ReadingLine::new();
+    let found =
+        inspection::inspect_with(&text, &mut |p| line.tell(p)).map_err(|e| format!("{}: {e}", args.field.display()))?;
+    drop(line);
     // Written before anything is said: a picture that cannot be written is an error, not half an answer.
     if let Some(path) = &args.picture {
         files::write_whole(path, &inspection::picture(&found))?;

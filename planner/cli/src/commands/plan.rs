@@ -10,8 +10,10 @@ use toeline_engine::{Plan, Request, briefing};
 
 pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
     let wish = wish::wish(&args.journey)?;
-    let plan = toeline_engine::plan(&wish.field_text, &wish.request)
+    let mut line = files::ReadingLine::new();
+    let plan = toeline_engine::planning::plan_with(&wish.field_text, &wish.request, &mut |p| line.tell(p))
         .map_err(|e| format!("{}: {e}", args.journey.field.display()))?;
+    drop(line);
     let brief = briefing::brief(&plan);
     let text = briefing::text(&brief);
     let json = briefing::json(&plan, &brief);

@@ -129,7 +129,15 @@ impl Inspection {
 /// # Errors
 /// A text that cannot be read as an airfield.
 pub fn inspect(field_text: &str) -> Result<Inspection, ReadError> {
-    let read::ReadField { field, notices } = read::read(field_text)?;
+    inspect_with(field_text, &mut |_| {})
+}
+
+/// The same, telling how far the reading of a long map is.
+///
+/// # Errors
+/// As [`inspect`].
+pub fn inspect_with(field_text: &str, progress: &mut dyn FnMut(read::Progress)) -> Result<Inspection, ReadError> {
+    let read::ReadField { field, notices } = read::read_with(field_text, progress)?;
     let (graph, joining) = graph::build(&field);
     let split = parts::split(&graph);
     let parts = parts::parts(&field, &graph, &split);

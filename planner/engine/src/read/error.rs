@@ -2,6 +2,9 @@
 
 use toeline_model::airfield::FeatureId;
 
+/// Most broken features that the message lists. Ours: more than anyone mends before trying again.
+const LISTED: usize = 100;
+
 /// One feature that cannot be used at all.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FeatureProblem {
@@ -28,6 +31,11 @@ pub enum ReadError {
         /// What is missing or wrong.
         found: String,
     },
+    /// A geometry alone, which is GeoJSON but says nothing about what it is.
+    BareGeometry {
+        /// Its type.
+        kind: String,
+    },
     /// No runway, taxiway or taxilane in it.
     NothingToTaxiOn {
         /// How many features it has.
@@ -49,6 +57,11 @@ impl core::fmt::Display for ReadError {
                 write!(f, "the map file is not JSON: line {line}, column {column}: {found}")
             }
             ReadError::NotGeoJson { found } => write!(f, "the map file is not GeoJSON (RFC 7946): {found}"),
+            ReadError::BareGeometry { kind } => write!(
+                f,
+                "the map file is a bare {kind}: without properties nothing says what is a runway or a taxiway; put it in a \
+                 Feature with properties such as \"aeroway\": \"taxiway\""
+            ),
             ReadError::NothingToTaxiOn { features } => write!(
                 f,
                 "the map file has {features} features but no runway, taxiway or taxilane in use (aeroway=runway, taxiway or taxilane): \
@@ -62,8 +75,11 @@ impl core::fmt::Display for ReadError {
                     list.len(),
                     if list.len() == 1 { "" } else { "s" }
                 )?;
-                for p in list {
+                for p in list.iter().take(LISTED) {
                     write!(f, "\n  {}: {}", p.feature, p.text)?;
+                }
+                if list.len() > LISTED {
+                    write!(f, "\n  and {} more", list.len() - LISTED)?;
                 }
                 Ok(())
             }

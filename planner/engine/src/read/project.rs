@@ -14,30 +14,54 @@ const LONG_M: f64 = 100.0;
 /// Most halvings of one piece; reached by nothing within the width limit.
 const DEPTH: u32 = 20;
 
-/// Longitudes made continuous across the 180th meridian, by the first one met.
+/// Longitudes made continuous across the 180th meridian: of every part from its first position on, and of the parts among
+/// one another by the first longitude met.
 pub(super) fn unwrap(parts: &mut [Part], first_lon_deg: f64) {
-    let fix = |p: &mut LonLat| {
-        if p.lon_deg - first_lon_deg > 180.0 {
+    let follow = |p: &mut LonLat, before_deg: f64| {
+        if p.lon_deg - before_deg > 180.0 {
             p.lon_deg -= 360.0;
-        } else if p.lon_deg - first_lon_deg < -180.0 {
+        } else if p.lon_deg - before_deg < -180.0 {
             p.lon_deg += 360.0;
         }
+        p.lon_deg
+    };
+    let chain = |line: &mut Vec<LonLat>| {
+        line.iter_mut().fold(first_lon_deg, |before, p| follow(p, before));
     };
     for part in parts {
         match part {
-            Part::Point(p) => fix(p),
-            Part::Line(line) => line.iter_mut().for_each(fix),
+            Part::Point(p) => {
+                follow(p, first_lon_deg);
+            }
+            Part::Line(line) => chain(line),
             Part::Area { outer, holes } => {
-                outer.iter_mut().for_each(fix);
-                holes.iter_mut().flatten().for_each(fix);
+                chain(outer);
+                holes.iter_mut().for_each(chain);
             }
         }
     }
 }
 
+/// Nearer to a pole than this the box around the field is taken in metres, degrees of latitude: a box of longitudes means
+/// nothing around the pole. Ours.
+const POLAR_DEG: f64 = 89.0;
+
+/// Origin and extent of a field near a pole: the middle of the box in the plane about its first place.
+fn polar(places: impl Iterator<Item = LonLat>) -> Option<(LonLat, Xy)> {
+    let mut places = places.peekable();
+    let plane = LocalPlane::new(*places.peek()?);
+    let (low, high) = toeline_model::planar::bounds(places.map(|p| plane.to_xy(p)))?;
+    let middle = plane.to_lonlat(low.lerp(high, 0.5));
+    let origin = LonLat {
+        lon_deg: round_to(middle.lon_deg, 6),
+        lat_deg: round_to(middle.lat_deg, 6),
+    };
+    Some((origin, high - low))
+}
+
 /// The origin of the local plane: the middle of the box around some places, rounded to 1e-6 degree. `None` without places.
-pub(super) fn origin(places: impl Iterator<Item = LonLat>) -> Result<Option<LonLat>, ReadError> {
-    let corners = places.fold(None, |b: Option<(LonLat, LonLat)>, p| match b {
+pub(super) fn origin(places: impl Iterator<Item = LonLat> + Clone) -> Result<Option<LonLat>, ReadError> {
+    let corners = places.clone().fold(None, |b: Option<(LonLat, LonLat)>, p| match b {
         None => Some((p, p)),
         Some((lo, hi)) => Some((
             LonLat {
@@ -51,6 +75,13 @@ pub(super) fn origin(places: impl Iterator<Item = LonLat>) -> Result<Option<LonL
         )),
     });
     let Some((lo, hi)) = corners else { return Ok(None) };
+    if lo.lat_deg.abs().max(hi.lat_deg.abs()) > POLAR_DEG {
+        let Some((origin, extent)) = polar(places) else {
+            return Ok(None);
+        };
+        narrow(extent.x, extent.y)?;
+        return Ok(Some(origin));
+    }
     let mut origin = LonLat {
         lon_deg: round_to((lo.lon_deg + hi.lon_deg) / 2.0, 6),
         lat_deg: round_to((lo.lat_deg + hi.lat_deg) / 2.0, 6),
@@ -76,6 +107,12 @@ pub(super) fn origin(places: impl Iterator<Item = LonLat>) -> Result<Option<LonL
         measure(mid_lat(lo.lon_deg), mid_lat(hi.lon_deg))
     };
     let north_south_m = measure(mid_lon(lo.lat_deg), mid_lon(hi.lat_deg));
+    narrow(east_west_m, north_south_m)?;
+    Ok(Some(origin))
+}
+
+/// Refuses a field that is wider than the limit.
+fn narrow(east_west_m: f64, north_south_m: f64) -> Result<(), ReadError> {
     for (what, value_m) in [("east to west", east_west_m), ("north to south", north_south_m)] {
         if value_m > WIDTH_LIMIT_M {
             let value = if value_m.is_finite() {
@@ -91,7 +128,7 @@ pub(super) fn origin(places: impl Iterator<Item = LonLat>) -> Result<Option<LonL
             });
         }
     }
-    Ok(Some(origin))
+    Ok(())
 }
 
 /// About how far a place is from another, metres: good to a few percent, and cheap enough to ask of every position.
@@ -102,17 +139,36 @@ pub(super) fn roughly_m(from: LonLat, p: LonLat) -> f64 {
         east_deg = 360.0 - east_deg;
     }
     let across = east_deg * math::cos(from.lat_deg * DEG);
-    math::hypot(across, p.lat_deg - from.lat_deg) * METRES_A_DEGREE
+    let north_deg = p.lat_deg - from.lat_deg;
+    (across * across + north_deg * north_deg).sqrt() * METRES_A_DEGREE
+}
+
+/// Pieces shorter than this need no look, metres. A line straight in longitude and latitude bends by at most
+/// 1.09 tan(latitude)/R (the greatest of sin a (1 + cos² a) over its directions a), and the plane's own bending of a straight
+/// line is below r/R² at a distance r from the origin; the sagitta of such a piece is under half the limit.
+fn straight_m(origin: LonLat) -> f64 {
+    const LEAST_R_M: f64 = 6_335_000.0;
+    // The field reaches at most this much farther toward the pole, degrees: more than the width limit.
+    const BEYOND_DEG: f64 = 0.3;
+    let lat_deg = origin.lat_deg.abs() + BEYOND_DEG;
+    if lat_deg >= 90.0 {
+        return SHORT_M;
+    }
+    let bend = (1.09 * math::tan(lat_deg * DEG) + WIDTH_LIMIT_M / LEAST_R_M) / LEAST_R_M;
+    (4.0 * SAGITTA_M / bend).sqrt().max(SHORT_M)
 }
 
 /// A line in local metres, with points added where it would leave the line that RFC 7946 means.
 pub(super) fn line(plane: &LocalPlane, places: &[LonLat]) -> Vec<Xy> {
     let mut out = Vec::with_capacity(places.len());
+    let straight_m = straight_m(plane.origin());
     let mut last: Option<(LonLat, Xy)> = None;
     for place in places {
         let here = plane.to_xy(*place);
         if let Some((a, pa)) = last {
-            between(plane, (a, pa), (*place, here), DEPTH, &mut out);
+            if pa.distance(here) >= straight_m {
+                between(plane, (a, pa), (*place, here), DEPTH, &mut out);
+            }
         }
         out.push(here);
         last = Some((*place, here));

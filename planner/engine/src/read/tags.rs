@@ -1,15 +1,15 @@
 //! A feature's properties and what they say apart from numbers.
 
 use super::number;
-use serde_json::{Map, Value};
+use serde_json::Value;
 use toeline_model::airfield::{Surface, Way};
 
 /// Longest name kept, characters.
 pub(super) const NAME_LIMIT: usize = 80;
 
-/// The properties of a feature.
+/// The properties of a feature, sorted by key.
 #[derive(Default)]
-pub(super) struct Tags(Map<String, Value>);
+pub(super) struct Tags(Vec<(Box<str>, Value)>);
 
 /// Text without control characters, trimmed, and never longer than [`NAME_LIMIT`] characters.
 pub(super) fn clean(text: &str) -> String {
@@ -28,13 +28,18 @@ pub(super) fn clean(text: &str) -> String {
 }
 
 impl Tags {
-    pub(super) fn new(map: Map<String, Value>) -> Tags {
-        Tags(map)
+    /// Of a key that is there twice the last value counts, as with most readers of JSON (RFC 8259 leaves it open).
+    pub(super) fn new(mut list: Vec<(Box<str>, Value)>) -> Tags {
+        list.reverse();
+        list.sort_by(|a, b| a.0.cmp(&b.0));
+        list.dedup_by(|next, kept| next.0 == kept.0);
+        Tags(list)
     }
 
     /// The value as it is in the file.
     pub(super) fn raw(&self, key: &str) -> Option<&Value> {
-        self.0.get(key).filter(|v| !v.is_null())
+        let i = self.0.binary_search_by(|(k, _)| k.as_ref().cmp(key)).ok()?;
+        self.0.get(i).map(|(_, v)| v).filter(|v| !v.is_null())
     }
 
     /// The value as clean text; truth values read as yes and no. `None` when empty.

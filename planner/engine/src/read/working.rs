@@ -6,8 +6,8 @@ use super::kind::{Kind, kind};
 use super::properties::{ACCURACY, DECLINATION, ELEVATION, Property, SURFACE};
 use super::tags::Tags;
 use super::{
-    DEFAULT_ACCURACY_M, FeatureProblem, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, outline, pavement,
-    project, runway,
+    DEFAULT_ACCURACY_M, FeatureProblem, Progress, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, outline,
+    pavement, project, repeated, runway, swapped,
 };
 use crate::notice::{Notice, NoticeKind};
 use crate::plane::LocalPlane;
@@ -142,8 +142,8 @@ impl Desk {
 }
 
 /// Reads a map file's text.
-pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
-    let raw = features(text)?;
+pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<ReadField, ReadError> {
+    let raw = features(text, progress)?;
     let count = raw.len();
     let mut problems = Vec::new();
     let mut early: Vec<(usize, Notice)> = Vec::new();
@@ -160,7 +160,7 @@ pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
     {
         let kind = if broken.is_some() { Kind::Other } else { kind(&tags) };
         let left_out = |text: String| Notice::new(NoticeKind::LeftOut, id.clone(), text);
-        match (parts(&geometry), &kind) {
+        match (parts(geometry), &kind) {
             _ if broken.is_some() => {
                 early.push((index, left_out(format!("{}; left out", broken.unwrap_or_default()))));
             }
@@ -229,12 +229,17 @@ pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
         }
         keep
     });
+    let known = items.iter().map(|(_, item)| (item.index, item.id.as_str()));
+    early.extend(repeated::repeated(known));
     let mut desk = Desk {
         plane: LocalPlane::new(origin),
         origin,
         notices: early,
     };
-    let field = build(&mut desk, &items);
+    let field = build(&mut desk, &items, progress);
+    if let Some(doubt) = swapped::swapped(&desk.plane, &field.runways) {
+        desk.notices.push((0, doubt));
+    }
     if field.runways.iter().all(|r| r.closed.is_some()) && field.lanes.iter().all(|l| l.closed.is_some()) {
         return Err(nothing);
     }
@@ -246,13 +251,22 @@ pub(super) fn read(text: &str) -> Result<ReadField, ReadError> {
     })
 }
 
-fn build(desk: &mut Desk, items: &[(Kind, Item)]) -> Airfield {
+/// Progress is told after as many features.
+const TELL_FEATURES: usize = 5000;
+
+fn build(desk: &mut Desk, items: &[(Kind, Item)], progress: &mut dyn FnMut(Progress)) -> Airfield {
     let mut field = Airfield::bare(desk.origin, DEFAULT_ACCURACY_M);
     let main = main_aerodrome(desk, items);
     let mut pieces = Vec::new();
     let mut outlines = Vec::new();
     let mut stands = Vec::new();
-    for (kind, item) in items {
+    for (i, (kind, item)) in items.iter().enumerate() {
+        if i % TELL_FEATURES == TELL_FEATURES - 1 {
+            progress(Progress::Features {
+                done: i + 1,
+                of: items.len(),
+            });
+        }
         match kind {
             Kind::Aerodrome if main == Some(item.index) => aerodrome(desk, item, &mut field),
             Kind::Aerodrome => {
