@@ -3,6 +3,7 @@
 
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
+mod clearance;
 mod geodesy;
 mod independent_dynamics;
 mod kinematics;
@@ -10,5 +11,6 @@ mod magnetism;
 mod manoeuvres;
 mod python;
 mod route_search;
+mod separations;
 mod single_track;
 mod tractrix;

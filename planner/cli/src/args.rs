@@ -1,6 +1,6 @@
 //! What was typed. What it means is worked out in `wish`.
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 const AFTER: &str = "Training and planning aid only, not for navigation: the current aerodrome chart, air traffic control, the \
@@ -73,6 +73,20 @@ pub(crate) struct Journey {
     /// Horizontal accuracy of the map, metres [default: as the map states, otherwise 2]
     #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) accuracy: Option<f64>,
+    /// Whose figures decide about the gap beside the aeroplane, and with it the exit code
+    #[arg(long, value_name = "WHOSE", value_enum, default_value_t = MarginBy::Pilot)]
+    pub(crate) margin_by: MarginBy,
+}
+
+/// Whose figures decide.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum MarginBy {
+    /// Your own margin
+    Pilot,
+    /// The design rows of FAA AC 150/5300-13B
+    Faa,
+    /// The design rows of ICAO Annex 14
+    Icao,
 }
 
 #[derive(Debug, Args)]

@@ -4,7 +4,7 @@ mod alternatives;
 
 pub use alternatives::{Alternative, alternatives};
 
-use crate::clearance::{self, Clearance, Margins, Verdict};
+use crate::clearance::{self, Clearance, ClearanceError, Margins, Verdict};
 use crate::notice::Notice;
 use crate::read::ReadError;
 use crate::request::Request;
@@ -67,6 +67,8 @@ pub enum PlanError {
     Route(RouteError),
     /// The magnetic model has no value for the day.
     Magnetic(String),
+    /// The way cannot be checked.
+    Clearance(ClearanceError),
     /// A figure of the request is out of range.
     Request(String),
 }
@@ -76,6 +78,7 @@ impl core::fmt::Display for PlanError {
         match self {
             PlanError::Read(e) => e.fmt(f),
             PlanError::Route(e) => e.fmt(f),
+            PlanError::Clearance(e) => e.fmt(f),
             PlanError::Magnetic(e) | PlanError::Request(e) => e.fmt(f),
         }
     }
@@ -163,6 +166,7 @@ fn search_clear(
         margin_m: request.margin_m,
         vertical_margin_m: request.vertical_margin_m,
         accuracy_m: request.accuracy_m,
+        rule: request.rule,
         own_stand,
     };
     // Ways that failed, with the reason, in the order tried.
@@ -173,7 +177,8 @@ fn search_clear(
             Attempted::NoWay(why) if failed.is_empty() => return Ok(Outcome::NoWay(why)),
             Attempted::NoWay(_) => break,
         };
-        let clearance = clearance::check(world.field, world.aircraft, &route, &margins);
+        let clearance =
+            clearance::check(world.field, world.aircraft, &route, &margins).map_err(PlanError::Clearance)?;
         let mut faults = faults(&route, &clearance).into_iter();
         let Some(first) = faults.next() else {
             let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
@@ -196,7 +201,8 @@ fn search_clear(
     let Some(least) = least else {
         return Err(PlanError::Request("no way was tried".to_string()));
     };
-    let (_, route, clearance) = failed.remove(least);
+    let (_, route, mut clearance) = failed.remove(least);
+    clearance.remedies = clearance::remedies(world.field, world.aircraft, &route, &margins, &clearance, failed.len());
     let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
     Ok(Outcome::Way(Box::new(Way {
         route,

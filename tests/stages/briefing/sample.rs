@@ -259,9 +259,11 @@ fn clearance(field: &Airfield, path: &DrivenPath, legs: &[Leg]) -> Clearance {
         verdict: worst,
         parts_verdict: worst,
         edge_verdict: Verdict::Clear,
+        hold_verdict: Verdict::Clear,
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: 2.0,
+        rule: Default::default(),
         accuracy_from: "ours, for open maps".into(),
         considered,
         curve: legs
@@ -279,6 +281,9 @@ fn clearance(field: &Airfield, path: &DrivenPath, legs: &[Leg]) -> Clearance {
             verdict: Verdict::Clear,
         }],
         gaps,
+        holds: vec![],
+        compared: vec![],
+        remedies: vec![],
         swept,
         lacks: vec!["height of the fence".into(), "whether stand 5 is taken".into()],
     }
@@ -394,6 +399,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             margin_m: 3.0,
             vertical_margin_m: 0.5,
             accuracy_m: None,
+            rule: Default::default(),
         },
         declination: Declination {
             deg: 3.27,
