@@ -144,7 +144,12 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let outcome = search_clear(world, request, declination.deg, Avoid::default())?;
+    let mut outcome = search_clear(world, request, declination.deg, Avoid::default())?;
+    if let Outcome::Way(way) = &mut outcome {
+        let tried = way.given_up.len();
+        let (margins, found) = (margins(world, request), &way.clearance);
+        way.clearance.remedies = clearance::remedies(world.field, world.aircraft, &way.route, &margins, found, tried);
+    }
     Ok(Plan {
         field,
         request: request.clone(),
@@ -154,6 +159,16 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
     })
 }
 
+fn margins(world: World<'_>, request: &Request) -> Margins {
+    Margins {
+        margin_m: request.margin_m,
+        vertical_margin_m: request.vertical_margin_m,
+        accuracy_m: request.accuracy_m,
+        rule: request.rule,
+        own_stand: route::stand(world.field, &request.from).ok(),
+    }
+}
+
 /// Tries ways, cheapest first and without what is to be avoided, until one clears; otherwise gives the best of those tried.
 fn search_clear(
     world: World<'_>,
@@ -161,14 +176,7 @@ fn search_clear(
     declination_deg: f64,
     mut avoid: Avoid,
 ) -> Result<Outcome, PlanError> {
-    let own_stand = route::stand(world.field, &request.from).ok();
-    let margins = Margins {
-        margin_m: request.margin_m,
-        vertical_margin_m: request.vertical_margin_m,
-        accuracy_m: request.accuracy_m,
-        rule: request.rule,
-        own_stand,
-    };
+    let margins = margins(world, request);
     // Ways that failed, with the reason, in the order tried.
     let mut failed: Vec<(Fault, Route, Clearance)> = Vec::new();
     for _ in 0..MOST_TRIES {
@@ -201,8 +209,7 @@ fn search_clear(
     let Some(least) = least else {
         return Err(PlanError::Request("no way was tried".to_string()));
     };
-    let (_, route, mut clearance) = failed.remove(least);
-    clearance.remedies = clearance::remedies(world.field, world.aircraft, &route, &margins, &clearance, failed.len());
+    let (_, route, clearance) = failed.remove(least);
     let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
     Ok(Outcome::Way(Box::new(Way {
         route,
@@ -261,12 +268,17 @@ fn faults(route: &Route, clearance: &Clearance) -> Vec<Fault> {
         ));
     }
     for e in clearance.edges.iter().filter(|e| e.verdict == Verdict::NotClear) {
-        let off = -e.room_m.unwrap_or(0.0);
-        list.push(told(
-            FaultKind::OffPavement,
-            e.at_m,
-            format!("a main wheel runs {off:.1} m off the pavement"),
-        ));
+        let room_m = e.room_m.unwrap_or(0.0);
+        // On the pavement and still not clear: a published row asks for more.
+        let text = if room_m < 0.0 {
+            format!("a main wheel runs {:.1} m off the pavement", -room_m)
+        } else {
+            format!(
+                "a main wheel comes within {:.1} m of the pavement edge",
+                units::gap_floor(room_m)
+            )
+        };
+        list.push(told(FaultKind::OffPavement, e.at_m, text));
     }
     list.sort_by_key(|f| core::cmp::Reverse(f.kind));
     list

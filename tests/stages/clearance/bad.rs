@@ -165,7 +165,7 @@ fn what_has_no_place_is_named_and_nothing_is_called_clear() {
             radius_m: 1.0,
         },
         Shape::Disc {
-            at: xy(30.0, 30.0),
+            at: xy(30.0, 3000.0),
             radius_m: -1.0,
         },
         Shape::Line { points: Vec::new() },

@@ -42,9 +42,9 @@ fn row_sentence(route: &Route, c: &Clearance, r: &RowFound) -> String {
 
 fn one(route: &Route, c: &Clearance, p: &Compared) -> String {
     let source = clean::sentence(&p.source);
-    let decides = if p.decides { "decides" } else { "beside it" };
+    let decides = if p.decides { " (decides)" } else { "" };
     let Some(class) = &p.class else {
-        return format!("{source} ({decides}): this aeroplane is beyond its classes.");
+        return format!("{source}{decides}: this aeroplane is beyond its classes.");
     };
     let failing: Vec<&RowFound> = p.rows.iter().filter(|r| r.verdict != Verdict::Clear).collect();
     let told = match failing.len() {
@@ -66,7 +66,7 @@ fn one(route: &Route, c: &Clearance, p: &Compared) -> String {
             )
         }
     };
-    format!("{source} ({decides}): {class}: {told}.")
+    format!("{source}{decides}: {class}: {told}.")
 }
 
 /// One sentence a publication. An edition that says the same as the one before it is only named.

@@ -160,11 +160,7 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
         );
     }
     gaps_text(page, w);
-    section(
-        page,
-        "PUBLISHED DESIGN ROWS   (they size new pavement; shown for comparison)",
-        &w.design_rows,
-    );
+    section(page, "PUBLISHED DESIGN ROWS   (they size new pavement)", &w.design_rows);
     section(page, "HOT SPOTS", &w.hot_spots);
     section(page, "WHAT THE MAP LACKS", &w.lacks);
     section(page, "DOUBTS ABOUT THE WAY", &w.doubts);

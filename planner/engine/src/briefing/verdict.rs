@@ -44,7 +44,7 @@ pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edge
         Verdict::Clear => format!(
             "CLEAR of everything the map shows: every part keeps {margin:.1} m, even if the map is off by {accuracy:.1} m ({from})."
         ),
-        Verdict::NotClear if c.parts_verdict == Verdict::NotClear && c.rule != MarginRule::Pilot => {
+        Verdict::NotClear if c.hold_verdict != Verdict::NotClear && c.rule != MarginRule::Pilot => {
             format!("NOT CLEAR by {}.", rule_words(c))
         }
         Verdict::NotClear if c.parts_verdict == Verdict::NotClear => {

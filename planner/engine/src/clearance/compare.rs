@@ -76,6 +76,8 @@ pub struct Compared {
 pub(super) struct Decided {
     /// Verdict on each obstacle, in the order of the solids.
     pub(super) obstacles: Vec<Verdict>,
+    /// Whether the aeroplane is beyond the classes: then nothing is known by this rule.
+    pub(super) beyond: bool,
     /// Verdict on each edge, in the order of the edges; `None` where the publication has no row.
     pub(super) edges: Vec<Option<Verdict>>,
 }
@@ -181,8 +183,8 @@ impl Scene<'_> {
             .windows(2)
             .map(|w| Outline::new(vec![w[0], w[1]]))
             .collect();
-        // No row of a wing below 40 m asks for more than this.
-        let limit_m = 2.0 * LOOK_AROUND_M;
+        // More than any row asks of a wing of this span.
+        let limit_m = 2.0 * LOOK_AROUND_M + self.aircraft.wing.span_m;
         let to = |k: usize| {
             let from = |o: &Outline| self.solids[k].distance(o, limit_m).distance_m;
             (k, strokes.iter().map(from).fold(limit_m, f64::min))
@@ -283,7 +285,11 @@ impl Scene<'_> {
             id: publication.id.clone(),
             source: format!(
                 "{}, {}, {}; {}",
-                publication.publication, publication.edition, publication.table, publication.basis
+                publication.publication,
+                publication.edition,
+                publication.table,
+                // The rest of it stands in the data file.
+                publication.basis.split(';').next().unwrap_or_default()
             ),
             class: group.map(|g| format!("{} {}", publication.class_word, g.name)),
             decides: asked_for && publication.decides,
@@ -311,6 +317,7 @@ impl Scene<'_> {
             }
         };
         Decided {
+            beyond: group.is_none(),
             obstacles: (0..self.solids.len())
                 .map(|k| verdict::worst(measured.iter().filter_map(|m| of_leg(m, k))))
                 .collect(),

@@ -272,11 +272,12 @@ pub fn check(
         margins,
         accuracy_m,
     });
-    if let Some(decided) = decided {
+    if let Some(decided) = &decided {
         decided.apply(&mut gaps, &mut edges);
     }
-    let unplaced = (gathered.unplaced > 0).then_some(Verdict::NotKnown);
-    let parts_verdict = verdict::worst(gaps.iter().map(|g| g.verdict).chain(unplaced));
+    let unsaid = gathered.unplaced > 0 || decided.is_some_and(|d| d.beyond);
+    let unsaid = unsaid.then_some(Verdict::NotKnown);
+    let parts_verdict = verdict::worst(gaps.iter().map(|g| g.verdict).chain(unsaid));
     let edge_verdict = verdict::worst(edges.iter().map(|e| e.verdict));
     let hold_verdict = verdict::worst(holds.iter().map(|h| h.verdict));
     let lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);

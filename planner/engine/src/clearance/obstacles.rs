@@ -74,15 +74,15 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
     let mut all = Gathered::default();
     for (i, o) in field.obstacles.iter().enumerate() {
         let (low, high) = o.shape.bounds();
-        let placed = (high - low).norm().is_finite();
+        let placed = sound::placed(&o.shape);
         // The outline of what is far off need not be looked through.
         if placed && !corridor.near(walk, (low, high)) {
             continue;
         }
         let flaw = sound::flaw(o);
         all.assumed
-            .extend(flaw.iter().map(|f| format!("{} {}", obstacle_name(o), f.words)));
-        if !placed || flaw.as_ref().is_some_and(|f| !f.placed) {
+            .extend(flaw.iter().map(|words| format!("{} {words}", obstacle_name(o))));
+        if !placed {
             all.unplaced += 1;
             continue;
         }
@@ -134,7 +134,7 @@ pub(super) fn standing(
     own_stand: Option<usize>,
 ) -> Vec<Considered> {
     let walk = Walk::new(aircraft, &route.path);
-    let placed = |o: &&Obstacle| sound::flaw(o).is_none_or(|f| f.placed);
+    let placed = |o: &&Obstacle| sound::placed(&o.shape);
     let mut all: Vec<Considered> = field.obstacles.iter().filter(placed).map(fixed).collect();
     for (i, stand) in field.stands.iter().enumerate() {
         if Some(i) == own_stand || stand.closed.is_some() {

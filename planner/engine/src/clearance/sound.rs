@@ -111,48 +111,37 @@ fn aeroplane(a: &Aircraft) -> Vec<String> {
     list
 }
 
-/// What is wrong with how the map draws an obstacle, and whether it can be placed at all.
-pub(super) struct Flaw {
-    /// In words, without the obstacle's name.
-    pub(super) words: String,
-    /// Whether it has a place.
-    pub(super) placed: bool,
+/// Whether a shape has points enough, and all of them are numbers.
+pub(super) fn placed(shape: &Shape) -> bool {
+    let number = |p: &Xy| p.x.is_finite() && p.y.is_finite();
+    match shape {
+        Shape::Disc { at, radius_m } => number(at) && radius_m.is_finite() && *radius_m >= 0.0,
+        Shape::Line { points } => points.len() >= 2 && points.iter().all(number),
+        Shape::Area { outer, holes } => outer.len() >= 3 && outer.iter().chain(holes.iter().flatten()).all(number),
+    }
 }
 
-/// The flaw of an obstacle, if it has one.
-pub(super) fn flaw(o: &Obstacle) -> Option<Flaw> {
-    let flaw = |words: String, placed| Some(Flaw { words, placed });
-    let number = |p: &Xy| p.x.is_finite() && p.y.is_finite();
-    let (sound, ring): (bool, Option<&[Xy]>) = match &o.shape {
-        Shape::Disc { at, radius_m } => (number(at) && radius_m.is_finite() && *radius_m >= 0.0, None),
-        Shape::Line { points } => (points.len() >= 2 && points.iter().all(number), None),
-        Shape::Area { outer, holes } => (
-            outer.len() >= 3 && outer.iter().chain(holes.iter().flatten()).all(number),
-            Some(outer),
-        ),
-    };
-    if !sound {
-        return flaw("has no place that can be drawn: not checked".to_string(), false);
+/// The flaw of an obstacle, if it has one. Whether an outline crosses itself takes long to see on a large one.
+pub(super) fn flaw(o: &Obstacle) -> Option<String> {
+    if !placed(&o.shape) {
+        return Some("has no place that can be drawn: not checked".to_string());
     }
     let high = o.top_m.unwrap_or(f64::INFINITY);
     if !(o.bottom_m >= 0.0 && high > o.bottom_m) {
         let top = o.top_m.map_or("no upper end".to_string(), |t| format!("{t} m"));
-        return flaw(
-            format!(
-                "reaches from {} m to {top} above the ground, which cannot be: taken to stand on the ground without an \
+        return Some(format!(
+            "reaches from {} m to {top} above the ground, which cannot be: taken to stand on the ground without an \
                  upper end",
-                o.bottom_m
-            ),
-            true,
-        );
+            o.bottom_m
+        ));
     }
-    let at = ring.and_then(planar::self_crossing)?;
-    flaw(
-        format!(
-            "has an outline that crosses itself at {}, {} m (east, north): everything it winds round is taken as solid",
-            round_to(at.x, 1),
-            round_to(at.y, 1)
-        ),
-        true,
-    )
+    let Shape::Area { outer, .. } = &o.shape else {
+        return None;
+    };
+    let at = planar::self_crossing(outer)?;
+    Some(format!(
+        "has an outline that crosses itself at {}, {} m (east, north): everything it winds round is taken as solid",
+        round_to(at.x, 1),
+        round_to(at.y, 1)
+    ))
 }
