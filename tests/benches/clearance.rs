@@ -341,8 +341,7 @@ fn main() {
     println!("past 10000 obstacles:");
     for length_m in [375.0, 750.0, 1500.0, 3000.0, 6000.0] {
         let path = winding(&a, length_m);
-        // Rings about the middle of the longest way, so that every length runs among them.
-        let (list, route) = (obstacles(&winding(&a, 6000.0), 10_000), route(&path));
+        let (list, route) = (obstacles(&path, 10_000), route(&path));
         let field = field(list);
         let s = seconds(5, || {
             least_gaps(&field, &a, &route, &margins).expect("sound");

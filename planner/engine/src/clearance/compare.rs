@@ -153,8 +153,8 @@ impl Scene<'_> {
         let one = |leg: &Leg| {
             let place = self.place(leg);
             let found = match place {
-                Place::Lane(_) | Place::Apron => self.from_line(leg),
-                Place::OffLane | Place::Stand | Place::None => self.from_parts(leg),
+                Place::Lane(_) | Place::Apron => self.beside_line(leg),
+                Place::OffLane | Place::Stand | Place::None => self.beside_parts(leg),
             };
             Measured { place, found }
         };
@@ -177,7 +177,7 @@ impl Scene<'_> {
     }
 
     /// Distance of the mapped centreline from everything that comes near on the leg.
-    fn from_line(&self, leg: &Leg) -> Vec<(usize, f64)> {
+    fn beside_line(&self, leg: &Leg) -> Vec<(usize, f64)> {
         let strokes: Vec<Outline> = leg
             .mapped_line
             .windows(2)
@@ -193,7 +193,7 @@ impl Scene<'_> {
     }
 
     /// Least gap of any part to everything that comes near on the leg.
-    fn from_parts(&self, leg: &Leg) -> Vec<(usize, f64)> {
+    fn beside_parts(&self, leg: &Leg) -> Vec<(usize, f64)> {
         let to = |k: usize| {
             let pairs = self.on(leg).filter(|n| n.solid == k);
             let found = advance::least(self.walk, self.solids, pairs, TOLERANCE_M);

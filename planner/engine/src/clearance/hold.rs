@@ -37,8 +37,7 @@ fn direction(route: &Route, line_at: Xy, at_m: f64) -> Option<Xy> {
     let leg = route
         .legs
         .iter()
-        .filter(|l| l.from_m <= at_m + ROUNDING_M && l.mapped_line.len() >= 2)
-        .next_back();
+        .rfind(|l| l.from_m <= at_m + ROUNDING_M && l.mapped_line.len() >= 2);
     let stroke = leg.and_then(|l| {
         let (at, k, _) = planar::closest_on_line(line_at, &l.mapped_line)?;
         (at.distance(line_at) < 1.0).then(|| l.mapped_line[k + 1] - l.mapped_line[k])

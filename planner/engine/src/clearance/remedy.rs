@@ -226,9 +226,9 @@ impl Scene<'_> {
         };
         let touches = worst.contact_m.is_some();
         let stop = if from_m <= 0.0 {
-            "It is too near from the start on".to_string()
+            "too near from the start on: leave the engine off".to_string()
         } else {
-            format!("Stop before {from_m:.0} m of the way")
+            format!("stop before {from_m:.0} m of the way, engine off")
         };
         let walker = if touches {
             format!("Wing walker: no help, the {} touches {name}.", worst.part)
@@ -240,12 +240,10 @@ impl Scene<'_> {
             )
         };
         let push = if touches {
-            format!(
-                "Hand-push: {stop}, engine off; pushed along the same line it touches, so it must be moved aside by hand."
-            )
+            format!("Hand-push: {stop}; pushed along the same line it touches, so it must be moved aside by hand.")
         } else {
             format!(
-                "Hand-push: {stop}, engine off; by hand with somebody at the {} for {:.0} m, to {to_m:.0} m, then on.",
+                "Hand-push: {stop}; by hand with somebody at the {} for {:.0} m, to {to_m:.0} m, then on.",
                 worst.part,
                 to_m - from_m
             )
