@@ -168,12 +168,8 @@ impl Peer {
     /// Distance to one obstacle at a pose.
     fn at(&self, place: &Place, obstacle: usize) -> f64 {
         let (solid, at) = &self.others[obstacle];
-        let gap = |p: &Box<dyn Solid>| {
-            query::distance(place, p.as_ref(), at, solid.as_ref())
-                .expect("convex")
-                .distance
-        };
-        self.parts.iter().map(gap).fold(f64::INFINITY, f64::min)
+        let gap = |p: &dyn Solid| query::distance(place, p, at, solid.as_ref()).expect("convex").distance;
+        self.parts.iter().map(|p| gap(p.as_ref())).fold(f64::INFINITY, f64::min)
     }
 
     /// The least distance to each obstacle, on poses a step apart.
@@ -226,7 +222,8 @@ fn by_shapely(a: &Aircraft, path: &DrivenPath, list: &[Obstacle]) -> Option<(f64
         .expect("TOELINE_PYTHON starts");
     child
         .stdin
-        .take()?
+        .take()
+        .expect("piped")
         .write_all(asked.to_string().as_bytes())
         .expect("it reads");
     let told: Value = serde_json::from_slice(&child.wait_with_output().expect("it ends").stdout).expect("JSON");

@@ -215,12 +215,12 @@ fn at_pose(scene: &Scene, list: &[Box<dyn Solid>], other: &(Box<dyn Solid>, Plac
     // The parts' axes start at the main axle.
     let axle = pose.nose - Xy::unit(pose.heading_rad) * scene.path.wheelbase_m;
     let place = Place::new(vector(&axle), pose.heading_rad.rad());
-    let gap = |p: &Box<dyn Solid>| {
-        query::distance(&place, p.as_ref(), &other.1, other.0.as_ref())
+    let gap = |p: &dyn Solid| {
+        query::distance(&place, p, &other.1, other.0.as_ref())
             .expect("two convex shapes")
             .distance
     };
-    list.iter().map(gap).fold(f64::INFINITY, f64::min)
+    list.iter().map(|p| gap(p.as_ref())).fold(f64::INFINITY, f64::min)
 }
 
 /// Checks a scene; gives how far the reported gap is below the least sample, when both are near.
