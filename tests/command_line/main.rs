@@ -4,4 +4,5 @@
 mod bad_input;
 mod commands;
 mod harness;
+mod inspect;
 mod model_pilot;

@@ -6,6 +6,7 @@
 mod clearance;
 mod geodesy;
 mod independent_dynamics;
+mod inspect_schema;
 mod kinematics;
 mod magnetism;
 mod manoeuvres;

@@ -3,5 +3,6 @@
 mod briefing;
 mod clearance;
 mod graph;
+mod inspection;
 mod read;
 mod real;

@@ -17,7 +17,7 @@ pub(crate) struct Typed {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// What a map file holds, every repair and doubt
+    /// What a map file holds and lacks, every repair and doubt, as text, JSON and a picture
     Inspect(InspectArgs),
     /// The way, its clearance, the engine check and the briefing
     Plan(PlanArgs),
@@ -35,6 +35,12 @@ pub(crate) struct InspectArgs {
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
+    /// Draw the field with a numbered mark on every repair and doubt, and the list under it
+    #[arg(long, value_name = "FILE.svg")]
+    pub(crate) picture: Option<PathBuf>,
+    /// Count repairs as findings too: exit code 1 when the map had to be mended
+    #[arg(long)]
+    pub(crate) strict: bool,
 }
 
 /// What a plan needs; `plan` and `drive` share it.
@@ -76,6 +82,9 @@ pub(crate) struct Journey {
     /// Whose figures decide about the gap beside the aeroplane, and with it the exit code
     #[arg(long, value_name = "WHOSE", value_enum, default_value_t = MarginBy::Pilot)]
     pub(crate) margin_by: MarginBy,
+    /// Refuse a map that must be repaired or is doubtful (exit code 2) instead of mending it; see `toeline inspect`
+    #[arg(long)]
+    pub(crate) strict: bool,
 }
 
 /// Whose figures decide.

@@ -30,6 +30,9 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
     };
     let aircraft = aircraft(&journey.aircraft)?;
     let field_text = files::read_text(&journey.field)?;
+    if journey.strict {
+        strict(&journey.field, &field_text)?;
+    }
     let request = Request {
         aircraft,
         from: journey.from.clone(),
@@ -48,6 +51,26 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         },
     };
     Ok(Wish { field_text, request })
+}
+
+/// Refuses a map that would be read with repairs or doubts, telling each. One that cannot be read at all is refused by the
+/// plan, with its own words.
+fn strict(path: &Path, field_text: &str) -> Result<(), String> {
+    let refused = toeline_engine::inspection::refused(field_text).unwrap_or_default();
+    if refused.is_empty() {
+        return Ok(());
+    }
+    let list: Vec<String> = refused.iter().map(|r| format!("\n  {r}")).collect();
+    Err(format!(
+        "{}: --strict refuses this map, because {} of it would be mended or guessed (toeline inspect tells more):{}",
+        path.display(),
+        if refused.len() == 1 {
+            "1 thing".to_string()
+        } else {
+            format!("{} things", refused.len())
+        },
+        list.concat()
+    ))
 }
 
 fn today() -> Result<Date, String> {

@@ -2,14 +2,12 @@
 //!
 //! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
 
-mod clean;
 mod controls;
 mod design;
 mod gaps;
 mod geojson;
 mod json;
 mod json_form;
-mod layout;
 mod legs;
 mod number;
 mod shape_json;
@@ -30,6 +28,7 @@ pub use svg::svg;
 pub use text::text;
 pub use wind::WindBriefing;
 
+use crate::clean;
 use crate::clearance::Verdict;
 use crate::notice::NoticeKind;
 use crate::planning::{Outcome, Plan, Way};

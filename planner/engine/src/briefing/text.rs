@@ -1,7 +1,7 @@
 //! The briefing for a terminal: plain text, at most 100 columns, no colour.
 
-use super::layout::{Page, left, right};
 use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, verdict};
+use crate::layout::{Page, left, right};
 use crate::route::LegKind;
 use toeline_model::airfield::Surface;
 

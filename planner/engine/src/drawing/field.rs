@@ -26,6 +26,15 @@ fn runway_fill(surface: Surface) -> &'static str {
     }
 }
 
+/// Every place of the field that a picture of all of it must show.
+pub(crate) fn places(field: &Airfield) -> Vec<Xy> {
+    let runways = field.runways.iter().flat_map(|r| &r.line);
+    let lanes = field.lanes.iter().flat_map(|l| &l.line);
+    let areas = field.aprons.iter().chain(&field.check_areas).flat_map(|a| &a.outer);
+    let stands = field.stands.iter().flat_map(|s| &s.line);
+    runways.chain(lanes).chain(areas).chain(stands).copied().collect()
+}
+
 /// Draws the ground and what stands on it.
 pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield) {
     for apron in field.aprons.iter().filter(|a| view.shows(&a.outer)) {

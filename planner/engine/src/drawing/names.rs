@@ -3,7 +3,7 @@
 use super::labels::{Labels, Name};
 use super::sheet::{Sheet, Spot};
 use super::view::View;
-use crate::briefing::clean;
+use crate::clean;
 use toeline_model::Airfield;
 use toeline_model::airfield::NamedArea;
 use toeline_model::planar::{Shape, centroid};
