@@ -2,6 +2,7 @@
 //! each was read before it was accepted.
 
 mod bad_input;
+mod closed;
 mod commands;
 mod harness;
 mod inspect;

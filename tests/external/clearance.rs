@@ -327,6 +327,7 @@ fn the_one_tight_place_of_the_demo_field_is_found_and_named() {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         rule: Default::default(),
+        time_utc: None,
     };
     let way_of = |request: &Request| match toeline_engine::plan(&demo_without_f(), request)
         .expect("a plan")

@@ -10,6 +10,7 @@ mod inspect_schema;
 mod kinematics;
 mod magnetism;
 mod manoeuvres;
+mod map_schema;
 mod python;
 mod route_search;
 mod separations;

@@ -64,9 +64,12 @@ pub(crate) struct Journey {
     /// Surface wind with its north: 240/12T (true: METAR, TAF), 240/12G20M (magnetic: tower, ATIS), VRB/04, calm
     #[arg(long, value_name = "WIND")]
     pub(crate) wind: String,
-    /// Day for the magnetic model, YYYY-MM-DD [default: today, UTC]
+    /// Day for closures and the magnetic model, YYYY-MM-DD [default: today, UTC]
     #[arg(long, value_name = "DAY")]
     pub(crate) date: Option<String>,
+    /// Time of that day for closures, UTC, HH:MM [default: a closure at any time of the day counts]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) time: Option<String>,
     /// Heading of the parked aeroplane, degrees true, where the map does not give it or it is parked otherwise
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     pub(crate) parked_heading: Option<f64>,

@@ -6,7 +6,7 @@ use std::path::Path;
 use toeline_engine::Request;
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, MarginRule};
 use toeline_model::aircraft::{Aircraft, catalog, check};
-use toeline_model::date::Date;
+use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Bearing, Wind};
 
 /// A journey with its map text.
@@ -22,6 +22,7 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         Some(text) => Date::parse(text)?,
         None => today()?,
     };
+    let time_utc = journey.time.as_deref().map(TimeOfDay::parse).transpose()?;
     let parked_heading = match journey.parked_heading {
         Some(deg) if !(0.0..=360.0).contains(&deg) => {
             return Err(format!("parked heading {deg} is outside 0 to 360 degrees"));
@@ -49,6 +50,7 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
             MarginBy::Faa => MarginRule::Faa,
             MarginBy::Icao => MarginRule::Icao,
         },
+        time_utc,
     };
     Ok(Wish { field_text, request })
 }

@@ -243,6 +243,14 @@ fn leg_text(page: &mut Page, leg: &LegBriefing) {
         .width_m
         .map_or_else(|| "width not mapped".to_string(), |w| format!("{w:.1} m wide"));
     note(&format!("{surface}, {width}; {}", room(leg)));
+    if let Some(slope) = leg.slope_percent.filter(|s| *s != 0.0) {
+        let way = if slope > 0.0 {
+            "rises: a little more power, and it rolls back if you stop without brakes"
+        } else {
+            "falls: idle early, and stop with brakes before you need to"
+        };
+        note(&format!("up to {:.1} % {way}", slope.abs()));
+    }
     for t in &leg.turns {
         let when = if t.at_end { "then" } else { "on it" };
         note(&format!("{when} {}", t.say));

@@ -2,9 +2,9 @@
 
 use super::assemble::{Trip, assemble};
 use super::departure::departure;
-use super::no_way::no_way;
+use super::no_way::{self, no_way};
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
-use super::{NoWay, Route, RouteError, limits, resolve};
+use super::{Block, NoWay, Route, RouteError, limits, resolve};
 use crate::request::Request;
 use std::collections::BTreeSet;
 
@@ -32,10 +32,26 @@ pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &A
         .ok_or_else(|| RouteError::NotJoined {
             place: limits::stand_name(field, stand),
         })?;
+    let no = |unreachable: String, block: Block| {
+        Ok(Attempted::NoWay(NoWay {
+            unreachable,
+            from: limits::stand_name(field, stand),
+            blocks: vec![block],
+        }))
+    };
     let mut areas = Vec::new();
     let mut via = Vec::new();
     for asked in &request.via {
         let area = resolve::check_area(field, asked)?;
+        if let Some(text) = limits::area_closed(field, area) {
+            let closed = &field.check_areas[area];
+            let block = Block {
+                feature: closed.id.clone(),
+                text,
+                at: closed.outer[0],
+            };
+            return no(format!("engine-check area {asked}"), block);
+        }
         let passes: BTreeSet<Directed> = resolve::segments_at(world.graph, &field.check_areas[area].outer)
             .into_iter()
             .collect();
@@ -46,6 +62,9 @@ pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &A
         }
         areas.push(area);
         via.push(passes);
+    }
+    if let Some(block) = resolve::closed_end(field, world.graph, &request.to) {
+        return no(no_way::asked(&request.to), block);
     }
     let destination = resolve::destination(field, world.graph, &request.to)?;
     let start = departure(world, request, place)?;

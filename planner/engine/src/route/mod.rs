@@ -71,6 +71,9 @@ pub struct Leg {
     pub mapped_line: Vec<Xy>,
     /// Speed intended on it, metres per second, turns apart.
     pub speed_mps: f64,
+    /// Steepest slope on it where mapped, percent, positive where it rises in the direction of travel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slope_percent: Option<f64>,
 }
 
 /// How a turn is made.

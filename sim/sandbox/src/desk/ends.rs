@@ -140,6 +140,7 @@ impl Ends {
             vertical_margin_m: DEFAULT_VERTICAL_MARGIN_M,
             accuracy_m: None,
             rule: Default::default(),
+            time_utc: None,
         })
     }
 }
