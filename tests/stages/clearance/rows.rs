@@ -196,6 +196,7 @@ fn a_taxiway_on_an_apron_shows_both_rows_and_says_that_they_are_assumed() {
         name: None,
         note: None,
         outer: vec![xy(-20.0, -40.0), xy(80.0, -40.0), xy(80.0, 40.0), xy(-20.0, 40.0)],
+        holes: Vec::new(),
         surface: Surface::Paved,
     });
     let by = |beside_m| past_a_pole(&a, LegKind::Taxiway, beside_m, MarginRule::Icao, field.clone());

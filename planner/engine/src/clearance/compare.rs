@@ -143,10 +143,10 @@ impl Scene<'_> {
                 .map(|w| w[0].lerp(w[1], 0.5))
                 .chain(line.iter().copied())
         };
-        self.field
-            .aprons
-            .iter()
-            .any(|a| middles().any(|p| planar::inside_ring(p, &a.outer)))
+        let on = |p: Xy, a: &toeline_model::airfield::NamedArea| {
+            planar::inside_ring(p, &a.outer) && !a.holes.iter().any(|h| planar::inside_ring(p, h))
+        };
+        self.field.aprons.iter().any(|a| middles().any(|p| on(p, a)))
     }
 
     fn measured(&self) -> Vec<Measured> {
