@@ -32,6 +32,7 @@ pub(crate) fn planned(id: &str, from: &str, via: &str, to: &str, wind: &str) -> 
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        rule: Default::default(),
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     };

@@ -24,6 +24,7 @@ fn main() {
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        rule: Default::default(),
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     };

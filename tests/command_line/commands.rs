@@ -25,6 +25,38 @@ fn a_margin_that_is_not_kept_is_a_finding() {
 }
 
 #[test]
+fn published_design_rows_stand_beside_the_margin_and_decide_when_asked() {
+    // Lane L is 10.5 m wide: the wheels cut its corner to 0.9 m from the edge, where ICAO asks 1.5 m and FAA 5 ft.
+    let pilot = run(&journey("plan", &[]));
+    assert_eq!(pilot.code, 0);
+    assert!(
+        pilot.out.contains("PUBLISHED DESIGN ROWS") && !pilot.out.contains("(decides)"),
+        "{}",
+        pilot.out
+    );
+    for (whose, said) in [("icao", "ICAO Annex 14"), ("faa", "FAA AC 150/5300-13B")] {
+        let ran = run(&journey("plan", &[("--margin-by", whose)]));
+        assert_eq!(ran.code, 1);
+        let answer = ran
+            .out
+            .split("ANSWER")
+            .nth(1)
+            .and_then(|t| t.split("LEGS").next())
+            .unwrap_or_default();
+        assert!(
+            answer.contains("NOT CLEAR by the rows of") && answer.contains(said),
+            "{answer}"
+        );
+        assert!(
+            ran.out.contains("(decides)") && ran.out.contains("from memory"),
+            "{}",
+            ran.out
+        );
+    }
+    assert_eq!(run(&journey("plan", &[("--margin-by", "nobody")])).code, 2);
+}
+
+#[test]
 fn files_are_written_and_named() {
     let folder = tempfile::tempdir().unwrap();
     let mut args = journey("plan", &[]);

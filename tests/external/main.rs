@@ -3,6 +3,7 @@
 
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
+mod clearance;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;
@@ -14,5 +15,6 @@ mod noding;
 mod odds;
 mod python;
 mod route_search;
+mod separations;
 mod single_track;
 mod tractrix;

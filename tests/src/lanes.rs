@@ -99,6 +99,7 @@ pub fn clearance_of(aircraft: &Aircraft, path: &DrivenPath, obstacles: Vec<Obsta
         vertical_margin_m: 0.5,
         accuracy_m: Some(accuracy_m),
         own_stand: None,
+        rule: toeline_engine::request::MarginRule::Pilot,
     };
-    clearance::check(&field, aircraft, &route, &margins)
+    clearance::check(&field, aircraft, &route, &margins).expect("a sound aeroplane on a sound path")
 }

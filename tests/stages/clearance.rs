@@ -1,11 +1,15 @@
 //! Stage `clearance`: cases whose answers follow by hand from the figures of the aeroplane files.
 
+mod bad;
 mod edges;
+mod holds;
 mod parked;
 mod properties;
+mod remedies;
+mod rows;
 mod world;
 
-use toeline_engine::clearance::{Verdict, check};
+use toeline_engine::clearance::Verdict;
 use toeline_model::airfield::{Airfield, ObstacleKind};
 use toeline_model::frame::xy;
 use toeline_model::path::DrivenPath;
@@ -171,7 +175,7 @@ fn verdict_has_three_values() {
         accuracy_m: Some(0.0),
         ..margins()
     };
-    let c = check(&field, &a, &way(straight(&a, 100.0), Vec::new()), &exact);
+    let c = checked(&field, &a, &way(straight(&a, 100.0), Vec::new()), &exact);
     assert_eq!((c.verdict, c.accuracy_from.as_str()), (Verdict::Clear, "given"));
 }
 
@@ -298,7 +302,7 @@ fn lacks_are_said_once_in_order_and_by_name() {
         obstacles: vec![pole(xy(50.0, 9.0), 0.1)],
         ..bare_field()
     };
-    let c = check(&field, &a, &way(straight(&a, 100.0), legs), &margins());
+    let c = checked(&field, &a, &way(straight(&a, 100.0), legs), &margins());
     assert_eq!(
         c.lacks,
         [

@@ -1,6 +1,6 @@
 //! What was typed. What it means is worked out in `wish`.
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
 const AFTER: &str = "Training and planning aid only, not for navigation: the current aerodrome chart, air traffic control, the \
@@ -82,6 +82,9 @@ pub(crate) struct Journey {
     /// Horizontal accuracy of the map, metres [default: as the map states, otherwise 2]
     #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) accuracy: Option<f64>,
+    /// Whose figures decide about the gap beside the aeroplane, and with it the exit code
+    #[arg(long, value_name = "WHOSE", value_enum, default_value_t = MarginBy::Pilot)]
+    pub(crate) margin_by: MarginBy,
     /// Refuse a map that must be repaired or is doubtful (exit code 2) instead of mending it; see `toeline inspect`
     #[arg(long)]
     pub(crate) strict: bool,
@@ -95,6 +98,17 @@ pub(crate) struct Journey {
     /// Seed of the simulated drives: the same seed gives the same drives [default: 1]
     #[arg(long, value_name = "N")]
     pub(crate) seed: Option<u64>,
+}
+
+/// Whose figures decide.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum MarginBy {
+    /// Your own margin
+    Pilot,
+    /// The design rows of FAA AC 150/5300-13B
+    Faa,
+    /// The design rows of ICAO Annex 14
+    Icao,
 }
 
 #[derive(Debug, Args)]

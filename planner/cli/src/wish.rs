@@ -1,11 +1,11 @@
 //! What the typed words mean: files read, names resolved, defaults filled in.
 
-use crate::args::Journey;
+use crate::args::{Journey, MarginBy};
 use crate::files;
 use std::path::Path;
 use toeline_engine::Request;
 use toeline_engine::odds::{DEFAULT_DRIVES, DEFAULT_SEED, OddsAsked, Wobble};
-use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M};
+use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, MarginRule};
 use toeline_model::aircraft::{Aircraft, catalog, check};
 use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Bearing, Wind};
@@ -46,6 +46,11 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         margin_m: journey.margin.unwrap_or(DEFAULT_MARGIN_M),
         vertical_margin_m: journey.vertical_margin.unwrap_or(DEFAULT_VERTICAL_MARGIN_M),
         accuracy_m: journey.accuracy,
+        rule: match journey.margin_by {
+            MarginBy::Pilot => MarginRule::Pilot,
+            MarginBy::Faa => MarginRule::Faa,
+            MarginBy::Icao => MarginRule::Icao,
+        },
         time_utc,
         odds: OddsAsked {
             wobble: journey.wobble.as_deref().map(Wobble::parse).transpose()?,

@@ -4,7 +4,7 @@ mod alternatives;
 
 pub use alternatives::{Alternative, alternatives};
 
-use crate::clearance::{self, Clearance, Margins, Verdict};
+use crate::clearance::{self, Clearance, ClearanceError, Margins, Verdict};
 use crate::notice::Notice;
 use crate::odds::{self, Odds};
 use crate::read::ReadError;
@@ -71,6 +71,8 @@ pub enum PlanError {
     Route(RouteError),
     /// The magnetic model has no value for the day.
     Magnetic(String),
+    /// The way cannot be checked.
+    Clearance(ClearanceError),
     /// A figure of the request is out of range.
     Request(String),
 }
@@ -80,6 +82,7 @@ impl core::fmt::Display for PlanError {
         match self {
             PlanError::Read(e) => e.fmt(f),
             PlanError::Route(e) => e.fmt(f),
+            PlanError::Clearance(e) => e.fmt(f),
             PlanError::Magnetic(e) | PlanError::Request(e) => e.fmt(f),
         }
     }
@@ -166,6 +169,9 @@ pub fn plan_with(
     if let Outcome::Way(way) = &mut outcome {
         let begin = odds::Begin::Parked;
         way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);
+        let tried = way.given_up.len();
+        let (margins, found) = (margins(world, request), &way.clearance);
+        way.clearance.remedies = clearance::remedies(world.field, world.aircraft, &way.route, &margins, found, tried);
     }
     Ok(Plan {
         field,
@@ -176,6 +182,16 @@ pub fn plan_with(
     })
 }
 
+fn margins(world: World<'_>, request: &Request) -> Margins {
+    Margins {
+        margin_m: request.margin_m,
+        vertical_margin_m: request.vertical_margin_m,
+        accuracy_m: request.accuracy_m,
+        rule: request.rule,
+        own_stand: route::stand(world.field, &request.from).ok(),
+    }
+}
+
 /// Tries ways, cheapest first and without what is to be avoided, until one clears; otherwise gives the best of those tried.
 fn search_clear(
     world: World<'_>,
@@ -183,13 +199,7 @@ fn search_clear(
     declination_deg: f64,
     mut avoid: Avoid,
 ) -> Result<Outcome, PlanError> {
-    let own_stand = route::stand(world.field, &request.from).ok();
-    let margins = Margins {
-        margin_m: request.margin_m,
-        vertical_margin_m: request.vertical_margin_m,
-        accuracy_m: request.accuracy_m,
-        own_stand,
-    };
+    let margins = margins(world, request);
     // Ways that failed, with the reason, in the order tried.
     let mut failed: Vec<(Fault, Route, Clearance)> = Vec::new();
     for _ in 0..MOST_TRIES {
@@ -198,7 +208,8 @@ fn search_clear(
             Attempted::NoWay(why) if failed.is_empty() => return Ok(Outcome::NoWay(why)),
             Attempted::NoWay(_) => break,
         };
-        let clearance = clearance::check(world.field, world.aircraft, &route, &margins);
+        let clearance =
+            clearance::check(world.field, world.aircraft, &route, &margins).map_err(PlanError::Clearance)?;
         let mut faults = faults(&route, &clearance).into_iter();
         let Some(first) = faults.next() else {
             let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
@@ -282,12 +293,17 @@ fn faults(route: &Route, clearance: &Clearance) -> Vec<Fault> {
         ));
     }
     for e in clearance.edges.iter().filter(|e| e.verdict == Verdict::NotClear) {
-        let off = -e.room_m.unwrap_or(0.0);
-        list.push(told(
-            FaultKind::OffPavement,
-            e.at_m,
-            format!("a main wheel runs {off:.1} m off the pavement"),
-        ));
+        let room_m = e.room_m.unwrap_or(0.0);
+        // On the pavement and still not clear: a published row asks for more.
+        let text = if room_m < 0.0 {
+            format!("a main wheel runs {:.1} m off the pavement", -room_m)
+        } else {
+            format!(
+                "a main wheel comes within {:.1} m of the pavement edge",
+                units::gap_floor(room_m)
+            )
+        };
+        list.push(told(FaultKind::OffPavement, e.at_m, text));
     }
     list.sort_by_key(|f| core::cmp::Reverse(f.kind));
     list

@@ -11,6 +11,19 @@ pub const DEFAULT_MARGIN_M: f64 = 3.0;
 /// The vertical margin between height bands, metres. Ours: wings rock and tyres give.
 pub const DEFAULT_VERTICAL_MARGIN_M: f64 = 0.5;
 
+/// Which figures decide about the gap beside the aeroplane, and with them the exit code.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MarginRule {
+    /// The pilot's own margin, [`Request::margin_m`].
+    #[default]
+    Pilot,
+    /// The rows of FAA AC 150/5300-13B; the pilot's margin where it has none.
+    Faa,
+    /// The rows of ICAO Annex 14; the pilot's margin where it has none.
+    Icao,
+}
+
 /// A planning request: which aeroplane, from where, by way of what, to where, in what wind, on what day.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Request {
@@ -37,6 +50,9 @@ pub struct Request {
     pub vertical_margin_m: f64,
     /// Horizontal accuracy of the map, metres, when the user states it.
     pub accuracy_m: Option<f64>,
+    /// Which figures decide; the others are shown beside them.
+    #[serde(default)]
+    pub rule: MarginRule,
     /// How the pupil wobbles, and how many drives are simulated with it.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub odds: OddsAsked,

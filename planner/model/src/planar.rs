@@ -136,6 +136,49 @@ pub fn inside_ring(p: Xy, ring: &[Xy]) -> bool {
     inside
 }
 
+/// Whether an open ring winds round a point at all. The same as [`inside_ring`] for a ring that does not cross itself; of
+/// one that does, every loop counts as inside, those too that the even-odd rule leaves out.
+pub fn wound_round(p: Xy, ring: &[Xy]) -> bool {
+    let mut turns = 0_i32;
+    for (a, b) in ring_edges(ring) {
+        if (a.y > p.y) != (b.y > p.y) && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x {
+            turns += if b.y > a.y { 1 } else { -1 };
+        }
+    }
+    turns != 0
+}
+
+/// A place where an open ring crosses itself; `None` for one that does not, though it may touch itself at a corner.
+/// Corners that repeat are passed over.
+pub fn self_crossing(ring: &[Xy]) -> Option<Xy> {
+    let mut clean: Vec<Xy> = ring.to_vec();
+    clean.dedup();
+    if clean.len() > 1 && clean.first() == clean.last() {
+        clean.pop();
+    }
+    let n = clean.len();
+    if n < 4 {
+        return None;
+    }
+    let at = |i: usize| (clean[i % n], clean[(i + 1) % n]);
+    for i in 0..n {
+        for j in i + 2..n {
+            if i == 0 && j == n - 1 {
+                continue; // Neighbours round the end.
+            }
+            let ((a, b), (c, d)) = (at(i), at(j));
+            let inner = |f: f64| f > 1e-9 && f < 1.0 - 1e-9;
+            if let Some((t, u)) = crossing(a, b, c, d)
+                && inner(t)
+                && inner(u)
+            {
+                return Some(a.lerp(b, t));
+            }
+        }
+    }
+    None
+}
+
 /// Whether a line (or a single point) has any point inside a ring, or crosses it.
 pub fn meets_ring(line: &[Xy], ring: &[Xy]) -> bool {
     line.iter().any(|p| inside_ring(*p, ring))
@@ -178,7 +221,7 @@ pub fn outline_to_shape(outline: &[Xy], shape: &Shape) -> Closest {
             if outer.first().is_some_and(|p| inside_ring(*p, outline)) {
                 return Closest::contact(outer[0]);
             }
-            if !in_hole && outline.first().is_some_and(|p| inside_ring(*p, outer)) {
+            if !in_hole && outline.first().is_some_and(|p| wound_round(*p, outer)) {
                 return Closest::contact(outline[0]);
             }
             let mut best = Closest::FAR;

@@ -1,7 +1,7 @@
 //! Main wheels against the pavement edge.
 
 use super::world::*;
-use toeline_engine::clearance::{Clearance, EdgeRoom, Verdict, check};
+use toeline_engine::clearance::{Clearance, EdgeRoom, Verdict};
 use toeline_engine::route::{Leg, LegKind};
 use toeline_model::airfield::{Airfield, NamedArea, Surface};
 use toeline_model::frame::xy;
@@ -10,7 +10,7 @@ use toeline_model::units::DEG;
 use toeline_model::{Aircraft, Pose, Xy};
 
 fn on(a: &Aircraft, path: &DrivenPath, legs: Vec<Leg>, field: &Airfield) -> Clearance {
-    check(field, a, &way(path.clone(), legs), &margins())
+    checked(field, a, &way(path.clone(), legs), &margins())
 }
 
 fn first(c: &Clearance) -> &EdgeRoom {

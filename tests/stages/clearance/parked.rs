@@ -2,7 +2,7 @@
 //! main axle, wheelbase 1.52 m) and 0.88 m ahead of it (propeller 2.40 m ahead of the main axle).
 
 use super::world::*;
-use toeline_engine::clearance::{Against, Clearance, Margins, Verdict, check};
+use toeline_engine::clearance::{Against, Clearance, Margins, Verdict};
 use toeline_model::Bearing;
 use toeline_model::airfield::{Airfield, Nose, Stand};
 use toeline_model::frame::xy;
@@ -16,7 +16,7 @@ fn beside(stands: Vec<Stand>, own_stand: Option<usize>) -> Clearance {
         lanes,
         ..bare_field()
     };
-    check(
+    checked(
         &field,
         &a,
         &way(straight(&a, 100.0), Vec::new()),

@@ -233,10 +233,13 @@ proptest! {
         moves in prop::collection::vec(a_move(), 1..5),
         thing in a_shape(),
         more in 0.1..4.0,
+        which in 0_usize..6,
+        top in prop::option::of(0.2..4.0),
     ) {
-        let mut a = built_in("tourer-high-4");
+        // High and low wings, with their dihedral, past things of every height.
+        let mut a = toeline_model::aircraft::catalog::all()[which].clone();
         let path = drive(&a, &moves, 1.0);
-        let o = beside(&path, &thing);
+        let o = Obstacle { top_m: top, ..beside(&path, &thing) };
         let gap = |a: &Aircraft| among(a, &path, vec![o.clone()]).gaps.first().map_or(20.0, |g| g.gap_m);
         let before_m = gap(&a);
         // Without taper or sweep the wing covers the tapered one, and a greater span only adds to it.

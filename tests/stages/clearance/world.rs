@@ -154,6 +154,7 @@ pub(super) fn margins() -> Margins {
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        rule: Default::default(),
         own_stand: None,
     }
 }
@@ -164,7 +165,12 @@ pub(super) fn among(aircraft: &Aircraft, path: &DrivenPath, obstacles: Vec<Obsta
         obstacles,
         ..bare_field()
     };
-    clearance::check(&field, aircraft, &way(path.clone(), Vec::new()), &margins())
+    checked(&field, aircraft, &way(path.clone(), Vec::new()), &margins())
+}
+
+/// The check of what can be checked.
+pub(super) fn checked(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Margins) -> Clearance {
+    clearance::check(field, aircraft, route, margins).expect("nothing to refuse")
 }
 
 /// The only gap.

@@ -4,7 +4,7 @@
 use super::json_form::*;
 use super::number::{fine, fine_rad, fine_xy, gap, gap_fine};
 use super::{Briefing, shape_json};
-use crate::clearance::{Clearance, Considered, Gap};
+use crate::clearance::{Clearance, Compared, Considered, Gap, HoldRoom, RowFound};
 use crate::notice::Notice;
 use crate::planning::{Outcome, Plan, Way};
 use crate::route::{Block, CheckStand, CostTerm, Leg, Route, Stop, Turn};
@@ -75,6 +75,8 @@ fn way_out(way: &Way) -> WayOut<'_> {
         verdict: c.verdict,
         parts_verdict: c.parts_verdict,
         edge_verdict: c.edge_verdict,
+        hold_verdict: c.hold_verdict,
+        rule: c.rule,
         margin_m: fine(c.margin_m),
         vertical_margin_m: fine(c.vertical_margin_m),
         accuracy_m: fine(c.accuracy_m),
@@ -120,6 +122,9 @@ fn way_out(way: &Way) -> WayOut<'_> {
                 verdict: e.verdict,
             })
             .collect(),
+        holds: c.holds.iter().map(hold).collect(),
+        compared: c.compared.iter().map(compared).collect(),
+        remedies: &c.remedies,
         swept: c
             .swept
             .iter()
@@ -207,6 +212,36 @@ fn gap_out(g: &Gap) -> GapOut<'_> {
         heading_true_deg: fine(g.heading.deg()),
         verdict: g.verdict,
         contact_m: g.contact_m.map(|[a, b]| [fine(a), fine(b)]),
+    }
+}
+
+fn hold(h: &HoldRoom) -> HoldOut<'_> {
+    HoldOut {
+        stop: h.stop + 1,
+        part: &h.part,
+        behind_m: fine(h.behind_m),
+        at_m: fine(h.at_m),
+        verdict: h.verdict,
+    }
+}
+
+fn compared(p: &Compared) -> ComparedOut<'_> {
+    let row = |r: &RowFound| RowOut {
+        leg: r.leg + 1,
+        row: r.row,
+        assumed: r.assumed,
+        asked_m: fine(r.asked_m),
+        found_m: r.found_m.map(fine),
+        obstacle: r.obstacle.map(|k| k + 1),
+        verdict: r.verdict,
+    };
+    ComparedOut {
+        id: &p.id,
+        source: &p.source,
+        class: p.class.as_deref(),
+        decides: p.decides,
+        verdict: p.verdict,
+        rows: p.rows.iter().map(row).collect(),
     }
 }
 

@@ -2,10 +2,10 @@
 
 use super::Briefing;
 use super::shape_json::{PartOut, PieceOut, PoseOut, ShapeOut, Track};
-use crate::clearance::{Against, Verdict};
+use crate::clearance::{Against, Remedy, Row, Verdict};
 use crate::notice::NoticeKind;
 use crate::odds::Odds;
-use crate::request::Request;
+use crate::request::{MarginRule, Request};
 use crate::route::{LegKind, StopKind, TurnMeans};
 use serde::Serialize;
 use toeline_model::airfield::Surface;
@@ -66,6 +66,8 @@ pub(super) struct WayOut<'a> {
     pub(super) verdict: Verdict,
     pub(super) parts_verdict: Verdict,
     pub(super) edge_verdict: Verdict,
+    pub(super) hold_verdict: Verdict,
+    pub(super) rule: MarginRule,
     pub(super) margin_m: f64,
     pub(super) vertical_margin_m: f64,
     pub(super) accuracy_m: f64,
@@ -87,6 +89,9 @@ pub(super) struct WayOut<'a> {
     pub(super) odds: &'a Option<Odds>,
     pub(super) curve: Vec<CellOut>,
     pub(super) edges: Vec<EdgeOut>,
+    pub(super) holds: Vec<HoldOut<'a>>,
+    pub(super) compared: Vec<ComparedOut<'a>>,
+    pub(super) remedies: &'a [Remedy],
     pub(super) swept: Vec<SweptOut>,
     pub(super) lacks: &'a [String],
     pub(super) doubts: &'a [String],
@@ -183,6 +188,40 @@ pub(super) struct EdgeOut {
     pub(super) leg: usize,
     pub(super) room_m: Option<f64>,
     pub(super) at_m: f64,
+    pub(super) verdict: Verdict,
+}
+
+#[derive(Serialize)]
+pub(super) struct HoldOut<'a> {
+    pub(super) stop: usize,
+    pub(super) part: &'a str,
+    pub(super) behind_m: f64,
+    pub(super) at_m: f64,
+    pub(super) verdict: Verdict,
+}
+
+#[derive(Serialize)]
+pub(super) struct ComparedOut<'a> {
+    pub(super) id: &'a str,
+    pub(super) source: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) class: Option<&'a str>,
+    pub(super) decides: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) verdict: Option<Verdict>,
+    pub(super) rows: Vec<RowOut>,
+}
+
+#[derive(Serialize)]
+pub(super) struct RowOut {
+    pub(super) leg: usize,
+    pub(super) row: Row,
+    pub(super) assumed: bool,
+    pub(super) asked_m: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) found_m: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) obstacle: Option<usize>,
     pub(super) verdict: Verdict,
 }
 

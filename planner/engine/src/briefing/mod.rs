@@ -3,6 +3,7 @@
 //! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
 
 mod controls;
+mod design;
 mod gaps;
 mod geojson;
 mod json;
@@ -107,6 +108,10 @@ pub struct WayBriefing {
     pub accuracy_m: f64,
     /// Where that is from.
     pub accuracy_from: String,
+    /// What would make it clear, when it is not.
+    pub remedies: Vec<String>,
+    /// The way beside the published design rows.
+    pub design_rows: Vec<String>,
     /// Legs.
     pub legs: Vec<LegBriefing>,
     /// Stops.
@@ -180,7 +185,9 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
     let sentences = |list: &[String]| list.iter().map(|s| clean::sentence(s)).collect();
     WayBriefing {
         verdict: c.verdict,
-        verdict_text: verdict::sentences(c, &gaps, &edges),
+        verdict_text: verdict::sentences(route, c, &gaps, &edges),
+        remedies: c.remedies.iter().map(|r| clean::sentence(&r.text)).collect(),
+        design_rows: design::sentences(route, c),
         length_m: number::metres(route.path.length_m()),
         time_s: number::seconds(times::total_s(&plan.request.aircraft, route)),
         cost_s: number::metres(route.cost_ms as f64 / 1000.0),

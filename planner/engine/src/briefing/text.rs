@@ -112,6 +112,7 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
             w.margin_m, w.vertical_margin_m, w.accuracy_m, w.accuracy_from
         ),
     );
+    section(page, "WHAT WOULD MAKE IT CLEAR", &w.remedies);
     page.heading("LEGS   (HI: heading indicator, set to the compass: magnetic)");
     page.line(&format!(
         "  {} {} {} {} {} {} {}",
@@ -160,6 +161,7 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
     }
     gaps_text(page, w);
     section(page, "WOBBLE ODDS", &w.odds);
+    section(page, "PUBLISHED DESIGN ROWS   (they size new pavement)", &w.design_rows);
     section(page, "HOT SPOTS", &w.hot_spots);
     section(page, "WHAT THE MAP LACKS", &w.lacks);
     section(page, "DOUBTS ABOUT THE WAY", &w.doubts);

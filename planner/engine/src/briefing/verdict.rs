@@ -1,8 +1,10 @@
 //! The answer in sentences: clear, not clear, not known, and because of what.
 
 use super::gaps::{EdgeBriefing, GapBriefing};
-use super::number;
+use super::{clean, number};
 use crate::clearance::{Clearance, Verdict};
+use crate::request::MarginRule;
+use crate::route::Route;
 
 /// One word group for a verdict.
 pub(crate) fn word(v: Verdict) -> &'static str {
@@ -13,6 +15,16 @@ pub(crate) fn word(v: Verdict) -> &'static str {
     }
 }
 
+/// "the rows of FAA AC 150/5300-13B, ..., and where it has none by the pilot's margin of 3.0 m".
+fn rule_words(c: &Clearance) -> String {
+    let source = c.compared.iter().find(|p| p.decides).map_or("", |p| p.source.as_str());
+    format!(
+        "the rows of {}, and where it has none by the margin of {:.1} m",
+        clean::sentence(source),
+        number::metres(c.margin_m)
+    )
+}
+
 fn gap_sentence(g: &GapBriefing) -> String {
     if g.touches {
         return format!("Leg {}: the {} touches {}.", g.leg, g.part, g.obstacle);
@@ -21,15 +33,29 @@ fn gap_sentence(g: &GapBriefing) -> String {
 }
 
 /// The answer, first the summary and then what decides it, the worst first.
-pub(crate) fn sentences(c: &Clearance, gaps: &[GapBriefing], edges: &[EdgeBriefing]) -> Vec<String> {
+pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edges: &[EdgeBriefing]) -> Vec<String> {
     let (margin, accuracy) = (number::metres(c.margin_m), number::metres(c.accuracy_m));
     let from = super::clean::sentence(&c.accuracy_from);
     let summary = match c.verdict {
+        Verdict::Clear if c.rule != MarginRule::Pilot => format!(
+            "CLEAR of everything the map shows by {}, even if the map is off by {accuracy:.1} m ({from}).",
+            rule_words(c)
+        ),
         Verdict::Clear => format!(
             "CLEAR of everything the map shows: every part keeps {margin:.1} m, even if the map is off by {accuracy:.1} m ({from})."
         ),
+        Verdict::NotClear if c.hold_verdict != Verdict::NotClear && c.rule != MarginRule::Pilot => {
+            format!("NOT CLEAR by {}.", rule_words(c))
+        }
         Verdict::NotClear if c.parts_verdict == Verdict::NotClear => {
-            format!("NOT CLEAR: a part of the aeroplane comes nearer than the margin of {margin:.1} m.")
+            let least = gaps.iter().find(|g| g.verdict == Verdict::NotClear);
+            let short = least.map_or(0.0, |g| number::metres(margin - g.gap_m));
+            format!(
+                "NOT CLEAR: a part of the aeroplane comes nearer than the margin of {margin:.1} m, by up to {short:.1} m."
+            )
+        }
+        Verdict::NotClear if c.hold_verdict == Verdict::NotClear => {
+            "NOT CLEAR: a part of the aeroplane stands over a holding line.".to_string()
         }
         Verdict::NotClear => "NOT CLEAR: a main wheel leaves the mapped pavement.".to_string(),
         Verdict::NotKnown => format!(
@@ -43,6 +69,16 @@ pub(crate) fn sentences(c: &Clearance, gaps: &[GapBriefing], edges: &[EdgeBriefi
             .filter(|g| g.verdict == Verdict::NotClear)
             .map(|g| gap_sentence(g)),
     );
+    for h in c.holds.iter().filter(|h| h.verdict == Verdict::NotClear) {
+        let name = route.stops.get(h.stop).map_or("a stop", |s| s.name.as_str());
+        list.push(format!(
+            "At {}: the {} is {:.1} m over the holding line.",
+            clean::name(name),
+            h.part,
+            // Up, so that a little over the line never reads as on it.
+            (-h.behind_m * 10.0).ceil() / 10.0
+        ));
+    }
     for e in edges.iter().filter(|e| e.verdict == Verdict::NotClear) {
         let room = e.room_m.unwrap_or(0.0);
         list.push(if room < 0.0 {

@@ -246,7 +246,7 @@ pub(super) fn gaps(walk: &Walk, solids: &[Solid], near: &[Near], rule: &Rule) ->
             on_aircraft: best.closest.on_first,
             on_obstacle: best.closest.on_second,
             heading: best.pose.heading_rad.bearing(),
-            verdict: rule.of(found.lower_m, solid.sure, solid.assumed_radius_m),
+            verdict: rule.of(found.lower_m, solid),
             contact_m: touches.then(|| contact(walk, solid, pairs, best.at_m)),
         });
     }

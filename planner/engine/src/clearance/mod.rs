@@ -9,8 +9,13 @@
 //! | `curve` | the certified lower bound along the way |
 //! | `edge` | main wheels against the pavement edge |
 //! | `swept` | outline of everything swept |
+//! | `hold` | parts against the holding lines that the way stops at |
+//! | `published`, `compare` | the FAA and ICAO design rows, and the way held against them |
 //! | `verdict`, `lacks` | what follows from the figures, and what the map does not say |
+//! | `remedy` | what would make a way clear that is not |
+//! | `sound` | what cannot be checked is refused, what is drawn wrongly is named |
 
+use crate::request::MarginRule;
 use crate::route::Route;
 use serde::{Deserialize, Serialize};
 use toeline_model::airfield::ObstacleKind;
@@ -18,18 +23,26 @@ use toeline_model::planar::Shape;
 use toeline_model::{Aircraft, Airfield, Bearing, Xy};
 
 mod advance;
+mod compare;
 mod curve;
 mod edge;
+mod hold;
 mod lacks;
 mod obstacles;
+pub mod published;
 mod queue;
+mod remedy;
 mod solid;
+mod sound;
 mod stands;
 mod sweep;
 mod swept;
 mod verdict;
 
+pub use compare::{Compared, Row, RowFound};
+pub use remedy::{Remedy, RemedyKind, remedies};
 pub(crate) use solid::bands_meet;
+pub use sound::ClearanceError;
 pub use stands::{like_ours, parked_pose};
 
 /// The answer about clearance.
@@ -124,15 +137,34 @@ pub struct EdgeRoom {
     pub verdict: Verdict,
 }
 
+/// The aeroplane at a stop before a holding line.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct HoldRoom {
+    /// Index of the stop.
+    pub stop: usize,
+    /// The foremost part.
+    pub part: String,
+    /// How far it stays behind the line, metres; negative when it is over it.
+    pub behind_m: f64,
+    /// Way of the nose wheel at the stop, metres.
+    pub at_m: f64,
+    /// Verdict: not clear when a part is over the line.
+    pub verdict: Verdict,
+}
+
 /// The whole result.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Clearance {
-    /// The answer: the worst of wings and wheels.
+    /// The answer: the worst of wings, wheels and holding lines.
     pub verdict: Verdict,
     /// Answer for the parts against obstacles alone.
     pub parts_verdict: Verdict,
     /// Answer for the wheels against the pavement edge alone.
     pub edge_verdict: Verdict,
+    /// Answer for the holding lines alone.
+    pub hold_verdict: Verdict,
+    /// Which figures decided.
+    pub rule: MarginRule,
     /// Wing-tip margin used, metres.
     pub margin_m: f64,
     /// Vertical margin used, metres.
@@ -150,6 +182,12 @@ pub struct Clearance {
     pub curve: Vec<CurveCell>,
     /// Wheels against the pavement edge, leg by leg.
     pub edges: Vec<EdgeRoom>,
+    /// Every stop at a holding line, in order.
+    pub holds: Vec<HoldRoom>,
+    /// The way against the published design rows.
+    pub compared: Vec<Compared>,
+    /// What would make it clear, when it is not; filled in for the way that is given.
+    pub remedies: Vec<Remedy>,
     /// Outline of everything the aeroplane sweeps, one or more open rings, outer ones anticlockwise and holes clockwise,
     /// local metres; within 1 cm.
     pub swept: Vec<Vec<Xy>>,
@@ -166,6 +204,8 @@ pub struct Margins {
     pub vertical_margin_m: f64,
     /// Horizontal accuracy, metres, when the user states it.
     pub accuracy_m: Option<f64>,
+    /// Which figures decide.
+    pub rule: MarginRule,
     /// Index of the stand that the way starts from.
     pub own_stand: Option<usize>,
 }
@@ -176,8 +216,40 @@ pub fn standing(field: &Airfield, aircraft: &Aircraft, route: &Route, own_stand:
     obstacles::standing(field, aircraft, route, own_stand)
 }
 
+/// The least gap to every obstacle near a way by the pilot's own margin, smallest first, and nothing else: what a
+/// search over many ways or aeroplanes needs.
+///
+/// # Errors
+/// As [`check`].
+pub fn least_gaps(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+) -> Result<(Vec<Considered>, Vec<Gap>), ClearanceError> {
+    sound::refuse(aircraft, route, margins)?;
+    let walk = sweep::Walk::new(aircraft, &route.path);
+    let gathered = obstacles::gather(field, aircraft, route, margins, &walk);
+    let near = advance::near(&walk, &gathered.solids);
+    let rule = verdict::Rule {
+        margin_m: margins.margin_m,
+        accuracy_m: verdict::accuracy(field, margins).0,
+    };
+    let gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
+    Ok((gathered.considered, gaps))
+}
+
 /// Checks a way.
-pub fn check(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Margins) -> Clearance {
+///
+/// # Errors
+/// What cannot be swept at all: an aeroplane, a path or a margin that cannot be.
+pub fn check(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+) -> Result<Clearance, ClearanceError> {
+    sound::refuse(aircraft, route, margins)?;
     let (accuracy_m, accuracy_from) = verdict::accuracy(field, margins);
     let walk = sweep::Walk::new(aircraft, &route.path);
     let gathered = obstacles::gather(field, aircraft, route, margins, &walk);
@@ -186,16 +258,36 @@ pub fn check(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Mar
         margin_m: margins.margin_m,
         accuracy_m,
     };
-    let gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
+    let mut gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
     let curve = curve::curve(&walk, &gathered.solids, &near);
-    let edges = edge::rooms(field, aircraft, route, &walk);
-    let parts_verdict = verdict::worst(gaps.iter().map(|g| g.verdict));
+    let mut edges = edge::rooms(field, aircraft, route, &walk);
+    let holds = hold::rooms(route, &walk);
+    let (compared, decided) = compare::compare(&compare::Scene {
+        field,
+        aircraft,
+        route,
+        walk: &walk,
+        solids: &gathered.solids,
+        near: &near,
+        edges: &edges,
+        margins,
+        accuracy_m,
+    });
+    if let Some(decided) = &decided {
+        decided.apply(&mut gaps, &mut edges);
+    }
+    let unsaid = gathered.unplaced > 0 || decided.is_some_and(|d| d.beyond);
+    let unsaid = unsaid.then_some(Verdict::NotKnown);
+    let parts_verdict = verdict::worst(gaps.iter().map(|g| g.verdict).chain(unsaid));
     let edge_verdict = verdict::worst(edges.iter().map(|e| e.verdict));
+    let hold_verdict = verdict::worst(holds.iter().map(|h| h.verdict));
     let lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
-    Clearance {
-        verdict: verdict::worst([parts_verdict, edge_verdict]),
+    Ok(Clearance {
+        verdict: verdict::worst([parts_verdict, edge_verdict, hold_verdict]),
         parts_verdict,
         edge_verdict,
+        hold_verdict,
+        rule: margins.rule,
         margin_m: margins.margin_m,
         vertical_margin_m: margins.vertical_margin_m,
         accuracy_m,
@@ -204,7 +296,10 @@ pub fn check(field: &Airfield, aircraft: &Aircraft, route: &Route, margins: &Mar
         gaps,
         curve,
         edges,
+        holds,
+        compared,
+        remedies: Vec::new(),
         swept: swept::outline(&walk),
         lacks,
-    }
+    })
 }

@@ -2,6 +2,7 @@
 //! stands.
 
 use super::solid::{Solid, bands_meet};
+use super::sound;
 use super::stands::{self, Occupant, Placed};
 use super::sweep::{Walk, box_gap};
 use super::{Against, Considered, LOOK_AROUND_M, Margins};
@@ -23,20 +24,26 @@ pub(super) struct Gathered {
     pub(super) fixed: Vec<usize>,
     /// How many stands were taken as occupied.
     pub(super) occupied: usize,
-    /// What was assumed about stands, in sentences.
+    /// What was assumed about stands, and what the map draws wrongly, in sentences.
     pub(super) assumed: Vec<String>,
+    /// How many obstacles of the map have no place: nothing can then be called clear.
+    pub(super) unplaced: usize,
 }
 
 impl Gathered {
-    fn add(&mut self, considered: Considered, walk: &Walk, vertical_margin_m: f64, assumed_radius_m: f64) {
+    fn add(
+        &mut self,
+        considered: Considered,
+        walk: &Walk,
+        vertical_margin_m: f64,
+        assumed_radius_m: f64,
+        flawed: bool,
+    ) {
         let meets = |&k: &usize| bands_meet(&walk.parts[k], considered.bottom_m, considered.top_m, vertical_margin_m);
         let parts = (0..walk.parts.len()).filter(meets).collect();
-        self.solids.push(Solid::new(
-            considered.shape.clone(),
-            parts,
-            considered.sure,
-            assumed_radius_m,
-        ));
+        let mut solid = Solid::new(considered.shape.clone(), parts, considered.sure, assumed_radius_m);
+        solid.flawed = flawed;
+        self.solids.push(solid);
         self.considered.push(considered);
     }
 }
@@ -66,7 +73,17 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
     let corridor = Corridor::new(walk);
     let mut all = Gathered::default();
     for (i, o) in field.obstacles.iter().enumerate() {
-        if !corridor.near(walk, o.shape.bounds()) {
+        let (low, high) = o.shape.bounds();
+        let placed = sound::placed(&o.shape);
+        // The outline of what is far off need not be looked through.
+        if placed && !corridor.near(walk, (low, high)) {
+            continue;
+        }
+        let flaw = sound::flaw(o);
+        all.assumed
+            .extend(flaw.iter().map(|words| format!("{} {words}", obstacle_name(o))));
+        if !placed {
+            all.unplaced += 1;
             continue;
         }
         all.fixed.push(i);
@@ -74,7 +91,13 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
             Shape::Disc { radius_m, .. } if o.radius_assumed => radius_m,
             _ => 0.0,
         };
-        all.add(fixed(o), walk, margins.vertical_margin_m, assumed_radius_m);
+        all.add(
+            fixed(o),
+            walk,
+            margins.vertical_margin_m,
+            assumed_radius_m,
+            flaw.is_some(),
+        );
     }
     for (i, stand) in field.stands.iter().enumerate() {
         if Some(i) == margins.own_stand {
@@ -97,7 +120,7 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
         all.assumed.extend(note);
         all.occupied += 1;
         for o in outlines {
-            all.add(parked(stand, o, sure), walk, margins.vertical_margin_m, 0.0);
+            all.add(parked(stand, o, sure), walk, margins.vertical_margin_m, 0.0, false);
         }
     }
     all
@@ -111,7 +134,8 @@ pub(super) fn standing(
     own_stand: Option<usize>,
 ) -> Vec<Considered> {
     let walk = Walk::new(aircraft, &route.path);
-    let mut all: Vec<Considered> = field.obstacles.iter().map(fixed).collect();
+    let placed = |o: &&Obstacle| sound::placed(&o.shape);
+    let mut all: Vec<Considered> = field.obstacles.iter().filter(placed).map(fixed).collect();
     for (i, stand) in field.stands.iter().enumerate() {
         if Some(i) == own_stand || stand.closed.is_some() {
             continue;
@@ -125,13 +149,16 @@ pub(super) fn standing(
 }
 
 fn fixed(o: &Obstacle) -> Considered {
+    // A band that cannot be is taken as all heights; `sound` says so.
+    let sound = o.bottom_m >= 0.0 && o.top_m.unwrap_or(f64::INFINITY) > o.bottom_m;
+    let (bottom_m, top_m) = if sound { (o.bottom_m, o.top_m) } else { (0.0, None) };
     Considered {
         feature: o.id.clone(),
         name: obstacle_name(o),
         against: Against::Fixed(o.kind),
         shape: o.shape.clone(),
-        bottom_m: o.bottom_m,
-        top_m: o.top_m,
+        bottom_m,
+        top_m,
         sure: true,
     }
 }

@@ -30,6 +30,8 @@ pub(super) struct Solid {
     pub(super) sure: bool,
     /// How much of a disc's radius is ours rather than the map's, metres.
     pub(super) assumed_radius_m: f64,
+    /// Whether the map draws it wrongly: then nothing near it is called clear.
+    pub(super) flawed: bool,
     runs: Vec<Run>,
 }
 
@@ -63,6 +65,7 @@ impl Solid {
             parts,
             sure,
             assumed_radius_m,
+            flawed: false,
             runs,
         }
     }
@@ -125,7 +128,7 @@ impl Solid {
         let p = *outline.points.first()?;
         ring.filter(|_| within(p, self.bounds))
             .is_some_and(|(outer, holes)| {
-                planar::inside_ring(p, outer) && !holes.iter().any(|h| planar::inside_ring(p, h))
+                planar::wound_round(p, outer) && !holes.iter().any(|h| planar::inside_ring(p, h))
             })
             .then_some(p)
     }

@@ -1,5 +1,6 @@
 //! From figures to the three values, and which accuracy of the map they rest on.
 
+use super::solid::Solid;
 use super::{Margins, Verdict};
 use toeline_model::Airfield;
 
@@ -14,11 +15,11 @@ pub(super) struct Rule {
 
 impl Rule {
     /// Verdict on one gap. What the map does not say (whether the thing is there and how it stands, or how much of a
-    /// disc's radius is real) never makes more than "not known".
-    pub(super) fn of(&self, gap_m: f64, sure: bool, assumed_radius_m: f64) -> Verdict {
-        if sure && gap_m + assumed_radius_m < self.margin_m {
+    /// disc's radius is real) never makes more than "not known", and a thing that is drawn wrongly never less.
+    pub(super) fn of(&self, gap_m: f64, solid: &Solid) -> Verdict {
+        if solid.sure && gap_m + solid.assumed_radius_m < self.margin_m {
             Verdict::NotClear
-        } else if gap_m - self.accuracy_m < self.margin_m {
+        } else if solid.flawed || gap_m - self.accuracy_m < self.margin_m {
             Verdict::NotKnown
         } else {
             Verdict::Clear

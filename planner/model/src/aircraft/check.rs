@@ -136,7 +136,8 @@ pub fn problems(a: &Aircraft) -> Vec<AircraftProblem> {
     }
     let g = &a.gear;
     range("gear.wheelbase_m", g.wheelbase_m, "m", 0.8, 6.0);
-    range("gear.track_m", g.track_m, "m", 0.8, 8.0);
+    // The wheels stand under the wing: a track wider than the span is a slip of the pen.
+    range("gear.track_m", g.track_m, "m", 0.8, a.wing.span_m.clamp(0.8, 8.0));
     range("gear.main_tyre_width_m", g.main_tyre_width_m, "m", 0.05, 0.6);
     range("gear.main_tyre_diameter_m", g.main_tyre_diameter_m, "m", 0.2, 1.2);
     range("gear.nose_tyre_width_m", g.nose_tyre_width_m, "m", 0.05, 0.6);
