@@ -37,7 +37,13 @@ pub(super) fn named(desk: &mut Desk, item: &Item<'_>, i: usize) -> Option<NamedA
 }
 
 /// The areas of a feature; `what` with its article. One that is closed closes what lies in it too.
-pub(super) fn areas(desk: &mut Desk, item: &Item<'_>, what: &str, list: &mut Vec<NamedArea>, closures: &mut Vec<Closure>) {
+pub(super) fn areas(
+    desk: &mut Desk,
+    item: &Item<'_>,
+    what: &str,
+    list: &mut Vec<NamedArea>,
+    closures: &mut Vec<Closure>,
+) {
     let shut = shut(desk, item);
     for i in 0..item.parts.len() {
         let Some(area) = named(desk, item, i) else {

@@ -39,7 +39,12 @@ pub(super) fn called(runway: &Runway) -> String {
 }
 
 /// The runway lines of a feature, and its outlines.
-pub(super) fn pieces<'a>(desk: &mut Desk, item: &'a Item<'a>, list: &mut Vec<Piece<'a>>, outlines: &mut Vec<Outline<'a>>) {
+pub(super) fn pieces<'a>(
+    desk: &mut Desk,
+    item: &'a Item<'a>,
+    list: &mut Vec<Piece<'a>>,
+    outlines: &mut Vec<Outline<'a>>,
+) {
     let width_m = desk.length(item, &WIDTH);
     let surface = desk.surface(item);
     let shut = shut(desk, item);
