@@ -18,6 +18,7 @@ pub(crate) fn request(aircraft: Aircraft, from: &str, via: &[&str], to: &str, wi
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        instruction: None,
     }
 }
 

@@ -32,6 +32,7 @@ pub(crate) fn planned(id: &str, from: &str, via: &str, to: &str, wind: &str) -> 
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        instruction: None,
     };
     let plan = plan(&toeline_tests::demo_field(), &request).unwrap();
     matches!(plan.outcome, Outcome::Way(_)).then_some(plan)

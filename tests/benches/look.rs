@@ -24,6 +24,7 @@ fn main() {
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        instruction: None,
     };
     let plan = plan(&toeline_tests::demo_field(), &request).expect("a plan");
     let Outcome::Way(way) = &plan.outcome else {

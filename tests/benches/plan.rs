@@ -39,6 +39,7 @@ fn request(from: &str, via: &[&str], to: &str) -> Request {
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        instruction: None,
     }
 }
 

@@ -8,6 +8,7 @@ mod independent_dynamics;
 mod kinematics;
 mod magnetism;
 mod manoeuvres;
+mod phraseology;
 mod python;
 mod route_search;
 mod single_track;

@@ -20,6 +20,7 @@ pub(crate) fn request(aircraft: &str, from: &str, via: &[&str], to: &str, wind: 
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        instruction: None,
     }
 }
 

@@ -24,6 +24,7 @@ pub(crate) fn request() -> Request {
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        instruction: None,
     }
 }
 

@@ -1,7 +1,8 @@
-//! One stage, one module: read, graph, route, clearance, briefing.
+//! One stage, one module: read, graph, route, instruction, clearance, briefing.
 
 mod briefing;
 mod clearance;
 mod graph;
+mod instruction;
 mod read;
 mod real;

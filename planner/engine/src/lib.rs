@@ -5,6 +5,7 @@
 //! | [`read`] | GeoJSON text | [`toeline_model::Airfield`] and notices, or everything wrong with the file |
 //! | [`graph`] | the airfield | [`graph::TaxiGraph`] and the repairs made |
 //! | [`route`] | graph, aeroplane, request | [`route::Route`] with the one driven path, or why there is none |
+//! | [`instruction`] | graph, aeroplane, request, a taxi instruction | the route that follows it exactly, or why not; the words for a route |
 //! | [`clearance`] | route, aeroplane, airfield | [`clearance::Clearance`]: gaps, verdict, swept outline |
 //! | [`briefing`] | the plan | terminal text, JSON, GeoJSON, SVG |
 //!
@@ -14,6 +15,7 @@
 pub mod briefing;
 pub mod clearance;
 pub mod graph;
+pub mod instruction;
 pub mod job;
 pub mod magnetic;
 pub mod notice;

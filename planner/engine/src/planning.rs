@@ -1,10 +1,13 @@
 //! The whole way once: read, graph, route, clearance, and the loop that tries another way when the wings do not clear.
 
 mod alternatives;
+mod instructed;
 
 pub use alternatives::{Alternative, alternatives};
+pub use instructed::Radio;
 
 use crate::clearance::{self, Clearance, Margins, Verdict};
+use crate::instruction::InstructionError;
 use crate::notice::Notice;
 use crate::read::ReadError;
 use crate::request::Request;
@@ -26,6 +29,9 @@ pub struct Plan {
     pub notices: Vec<Notice>,
     /// The answer.
     pub outcome: Outcome,
+    /// What is said on the radio for it; absent on a way that was picked in place of the planned one.
+    #[serde(default)]
+    pub radio: Option<Radio>,
 }
 
 /// Magnetic declination and where it is from.
@@ -65,6 +71,8 @@ pub enum PlanError {
     Read(ReadError),
     /// The request names something the map does not have.
     Route(RouteError),
+    /// The taxi instruction cannot be read, or names something the map does not have.
+    Instruction(InstructionError),
     /// The magnetic model has no value for the day.
     Magnetic(String),
     /// A figure of the request is out of range.
@@ -76,6 +84,7 @@ impl core::fmt::Display for PlanError {
         match self {
             PlanError::Read(e) => e.fmt(f),
             PlanError::Route(e) => e.fmt(f),
+            PlanError::Instruction(e) => e.fmt(f),
             PlanError::Magnetic(e) | PlanError::Request(e) => e.fmt(f),
         }
     }
@@ -141,14 +150,25 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let outcome = search_clear(world, request, declination.deg, Avoid::default())?;
+    let (outcome, radio) = instructed::with_radio(world, request, declination.deg)?;
     Ok(Plan {
         field,
         request: request.clone(),
         declination,
         notices,
         outcome,
+        radio: Some(radio),
     })
+}
+
+/// What a way has to keep.
+fn margins(world: World<'_>, request: &Request) -> Margins {
+    Margins {
+        margin_m: request.margin_m,
+        vertical_margin_m: request.vertical_margin_m,
+        accuracy_m: request.accuracy_m,
+        own_stand: route::stand(world.field, &request.from).ok(),
+    }
 }
 
 /// Tries ways, cheapest first and without what is to be avoided, until one clears; otherwise gives the best of those tried.
@@ -158,13 +178,7 @@ fn search_clear(
     declination_deg: f64,
     mut avoid: Avoid,
 ) -> Result<Outcome, PlanError> {
-    let own_stand = route::stand(world.field, &request.from).ok();
-    let margins = Margins {
-        margin_m: request.margin_m,
-        vertical_margin_m: request.vertical_margin_m,
-        accuracy_m: request.accuracy_m,
-        own_stand,
-    };
+    let margins = margins(world, request);
     // Ways that failed, with the reason, in the order tried.
     let mut failed: Vec<(Fault, Route, Clearance)> = Vec::new();
     for _ in 0..MOST_TRIES {

@@ -33,4 +33,7 @@ pub struct Request {
     pub vertical_margin_m: f64,
     /// Horizontal accuracy of the map, metres, when the user states it.
     pub accuracy_m: Option<f64>,
+    /// Taxi instruction to follow exactly, in plain words (`docs/taxi-instruction.md`).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instruction: Option<String>,
 }

@@ -394,6 +394,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             margin_m: 3.0,
             vertical_margin_m: 0.5,
             accuracy_m: None,
+            instruction: None,
         },
         declination: Declination {
             deg: 3.27,
@@ -409,5 +410,6 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             given_up: vec!["by way of C: 0.4 m to the fence".into()],
         })),
         field,
+        radio: None,
     }
 }

@@ -1,10 +1,12 @@
 //! One try: resolve the names, search, and hand the segments found to be assembled into a route.
 
 use super::assemble::{Trip, assemble};
-use super::departure::departure;
+use super::departure::{Departure, departure};
 use super::no_way::no_way;
+use super::resolve::Destination;
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
 use super::{NoWay, Route, RouteError, limits, resolve};
+use crate::graph::StandPlace;
 use crate::request::Request;
 use std::collections::BTreeSet;
 
@@ -17,11 +19,33 @@ pub enum Attempted {
     NoWay(NoWay),
 }
 
-/// Tries to find a way.
+/// A request looked up on the map, ready to be searched.
+pub(crate) struct Prepared<'a> {
+    place: &'a StandPlace,
+    areas: Vec<usize>,
+    start: Departure,
+    destination: Destination,
+    /// What the search is asked.
+    pub(crate) query: Query,
+}
+
+impl Prepared<'_> {
+    /// Ends elsewhere than prepared for.
+    pub(crate) fn end_at(&mut self, destination: Destination) {
+        self.query.ends = destination.ends.clone();
+        self.destination = destination;
+    }
+}
+
+/// Looks a request up: its stand, the areas to go by, how the stand is left.
 ///
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
-pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
+pub(crate) fn prepare<'a>(
+    world: World<'a>,
+    request: &Request,
+    destination: Destination,
+) -> Result<Prepared<'a>, RouteError> {
     let field = world.field;
     let stand = resolve::stand(field, &request.from)?;
     let place = world
@@ -47,36 +71,62 @@ pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &A
         areas.push(area);
         via.push(passes);
     }
-    let destination = resolve::destination(field, world.graph, &request.to)?;
     let start = departure(world, request, place)?;
     let query = Query {
         starts: start.starts.clone(),
         via,
         ends: destination.ends.clone(),
     };
-    let search = SearchGraph::expand(world, &query, avoid);
-    let Some((_, places)) = search.cheapest(world, &query) else {
-        return Ok(Attempted::NoWay(no_way(world, request, &search, place, &areas)));
+    Ok(Prepared {
+        place,
+        areas,
+        start,
+        destination,
+        query,
+    })
+}
+
+/// Builds the route along segments found: in order, each with the number of places gone by before it.
+pub(crate) fn finish(
+    world: World<'_>,
+    request: &Request,
+    declination_deg: f64,
+    prepared: Prepared<'_>,
+    on: Vec<(usize, Directed)>,
+    check_stands: usize,
+) -> Route {
+    let trip = Trip {
+        start: prepared.start,
+        place: prepared.place,
+        on,
+        areas: prepared.areas,
+        destination: prepared.destination,
     };
-    let on: Vec<(usize, Directed)> = places
+    assemble(world, request, declination_deg, &trip, check_stands)
+}
+
+/// Tries to find a way.
+///
+/// # Errors
+/// Names that the map does not have, and places that nothing leads to.
+pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
+    // The stand is looked up first: its message comes before that of the end.
+    resolve::stand(world.field, &request.from)?;
+    let destination = resolve::destination(world.field, world.graph, &request.to)?;
+    let prepared = prepare(world, request, destination)?;
+    let query = &prepared.query;
+    let search = SearchGraph::expand(world, query, avoid);
+    let Some((_, places)) = search.cheapest(world, query) else {
+        let (place, areas) = (prepared.place, &prepared.areas);
+        return Ok(Attempted::NoWay(no_way(world, request, &search, place, areas)));
+    };
+    let on = places
         .iter()
         .filter_map(|p| match p {
             Place::On(layer, d) => Some((*layer, *d)),
             Place::Source | Place::Sink => None,
         })
         .collect();
-    let trip = Trip {
-        start,
-        place,
-        on,
-        areas,
-        destination,
-    };
-    Ok(Attempted::Way(Box::new(assemble(
-        world,
-        request,
-        declination_deg,
-        &trip,
-        avoid.check_stands,
-    ))))
+    let route = finish(world, request, declination_deg, prepared, on, avoid.check_stands);
+    Ok(Attempted::Way(Box::new(route)))
 }

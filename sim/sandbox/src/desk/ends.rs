@@ -139,6 +139,7 @@ impl Ends {
             margin_m: DEFAULT_MARGIN_M,
             vertical_margin_m: DEFAULT_VERTICAL_MARGIN_M,
             accuracy_m: None,
+            instruction: None,
         })
     }
 }
