@@ -98,10 +98,12 @@ fn every_stand_to_every_runway_on_the_demo_field() {
 
 #[test]
 fn stands_to_runways_on_real_fields() {
-    for (file, least) in [
-        ("malta/malta-airfield.geojson", 8),
-        ("hubs/lfbo-toulouse-2021-01.geojson", 8),
-        ("maldives/by-airfield/vrmm-velana-international-airport.geojson", 8),
+    // How many could not be said: as measured, from a third to nearly all of the length of these fields has no letter. More
+    // would mean that the writer has become worse.
+    for (file, least, most_doubted) in [
+        ("malta/malta-airfield.geojson", 50, 28),
+        ("hubs/lfbo-toulouse-2021-01.geojson", 50, 15),
+        ("maldives/by-airfield/vrmm-velana-international-airport.geojson", 25, 22),
     ] {
         let Some(path) = toeline_tests::open_data(&format!("airfields/{file}")) else {
             return;
@@ -116,5 +118,6 @@ fn stands_to_runways_on_real_fields() {
             count.ways, count.doubted, count.own_doubted
         );
         assert!(count.ways >= least, "{file}: {} ways", count.ways);
+        assert!(count.doubted <= most_doubted, "{file}: {} doubted", count.doubted);
     }
 }
