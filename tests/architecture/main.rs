@@ -128,6 +128,11 @@ fn no_stage_uses_a_later_one() {
                     );
                 }
             }
+            assert!(
+                !text.contains("crate::inspection"),
+                "{}: a stage must not use the inspection",
+                file.display()
+            );
             if *stage != "briefing" {
                 assert!(
                     !text.contains("crate::planning"),

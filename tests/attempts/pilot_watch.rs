@@ -33,6 +33,7 @@ pub(crate) fn planned(id: &str, from: &str, via: &str, to: &str, wind: &str) -> 
         vertical_margin_m: 0.5,
         accuracy_m: None,
         instruction: None,
+        time_utc: None,
     };
     let plan = plan(&toeline_tests::demo_field(), &request).unwrap();
     matches!(plan.outcome, Outcome::Way(_)).then_some(plan)

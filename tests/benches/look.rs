@@ -25,6 +25,7 @@ fn main() {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         instruction: None,
+        time_utc: None,
     };
     let plan = plan(&toeline_tests::demo_field(), &request).expect("a plan");
     let Outcome::Way(way) = &plan.outcome else {

@@ -88,7 +88,12 @@ fn inspect_tells_what_the_demo_field_holds() {
     insta::assert_snapshot!(ran.out);
     let json = toeline(&["inspect", &demo(), "--json"]);
     let value: Value = serde_json::from_str(&json.out).unwrap();
-    assert_eq!(value["field"]["stands"].as_array().unwrap().len(), 13);
+    let stands = value["content"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|c| c["what"] == "stands");
+    assert_eq!(stands.unwrap()["count"], 13);
 }
 
 #[test]

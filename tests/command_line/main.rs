@@ -2,6 +2,8 @@
 //! each was read before it was accepted.
 
 mod bad_input;
+mod closed;
 mod commands;
 mod harness;
+mod inspect;
 mod model_pilot;

@@ -5,9 +5,11 @@
 
 mod geodesy;
 mod independent_dynamics;
+mod inspect_schema;
 mod kinematics;
 mod magnetism;
 mod manoeuvres;
+mod map_schema;
 mod phraseology;
 mod python;
 mod route_search;

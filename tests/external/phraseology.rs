@@ -32,6 +32,7 @@ fn planned(from: &str, to: &str, instruction: Option<&str>) -> Plan {
         margin_m: 3.0,
         vertical_margin_m: 0.5,
         accuracy_m: None,
+        time_utc: None,
         instruction: instruction.map(String::from),
     };
     plan(&toeline_tests::demo_field(), &request).unwrap_or_else(|e| panic!("{e}"))

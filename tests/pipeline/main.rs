@@ -2,6 +2,8 @@
 //! of our geometry.
 
 mod alternatives;
+mod closed;
 mod demo;
 mod from_outside;
+mod pavement;
 mod real_field;

@@ -24,6 +24,7 @@ fn lane(id: &str, letter: &str, line: &[Xy], surface: Surface, closed: Option<&s
         span_limit_m: None,
         speed_limit_mps: None,
         level: 0,
+        slope_percent: None,
     }
 }
 
@@ -34,6 +35,7 @@ fn area(id: &str, outer: &[Xy]) -> NamedArea {
         note: None,
         outer: outer.to_vec(),
         surface: Surface::Paved,
+        holes: Vec::new(),
     }
 }
 
@@ -149,18 +151,21 @@ pub(crate) fn field() -> Airfield {
                 name: Some("A1".into()),
                 kind: HoldingKind::Runway,
                 at: xy(480.0, -38.0),
+                facing: None,
             },
             HoldingPosition {
                 id: "A2".into(),
                 name: Some("A2".into()),
                 kind: HoldingKind::Runway,
                 at: xy(-380.0, -38.0),
+                facing: None,
             },
             HoldingPosition {
                 id: "middle".into(),
                 name: None,
                 kind: HoldingKind::Intermediate,
                 at: xy(120.0, -75.0),
+                facing: None,
             },
         ],
         check_areas: vec![area("engine check", &block(420.0, -115.0, 40.0, 36.0))],
@@ -203,6 +208,9 @@ pub(crate) fn field() -> Airfield {
             thing("lamp", ObstacleKind::Pole, pole(60.0, -172.0, 0.1), Some(9.0)),
             thing("windsock", ObstacleKind::Windsock, pole(60.0, -45.0, 0.1), Some(6.0)),
         ],
+        helipads: Vec::new(),
+        outlines: Vec::new(),
+        closures: Vec::new(),
     }
 }
 

@@ -14,6 +14,7 @@ use std::process::{Child, Command, ExitStatus, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
+use toeline_engine::Request;
 use toeline_engine::job::{FORMAT, Job};
 
 /// A step that has not shown by then has failed. Software drawing on a busy machine is slow.
@@ -53,10 +54,21 @@ impl Folder {
 
     /// Writes a job on any map file, whether it is there or not.
     pub(crate) fn job_on(&self, map: &Path) -> PathBuf {
+        self.job_for(map, demo::request())
+    }
+
+    /// Writes a job on a map file from a stand of it to a runway of it, and otherwise as on the project's own field.
+    pub(crate) fn job_between(&self, map: &Path, from: &str, to: &str) -> PathBuf {
+        let mut request = demo::request();
+        (request.from, request.via, request.to) = (from.into(), Vec::new(), to.into());
+        self.job_for(map, request)
+    }
+
+    fn job_for(&self, map: &Path, request: Request) -> PathBuf {
         let job = Job {
             toeline_job: FORMAT,
             field_file: map.display().to_string(),
-            request: demo::request(),
+            request,
             faults: None,
         };
         let file = self.file("job.json");
@@ -270,6 +282,15 @@ impl Window<'_> {
             .output()
             .expect("xdotool runs");
         String::from_utf8_lossy(&out.stdout).trim().to_string()
+    }
+
+    /// Bytes of the computer's memory that the program fills now, pages of its file included; `None` where the system does not
+    /// tell it as Linux does.
+    pub(crate) fn resident_bytes(&self) -> Option<u64> {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.program.0.id())).ok()?;
+        let line = status.lines().find_map(|l| l.strip_prefix("VmRSS:"))?;
+        let kib: u64 = line.trim().strip_suffix(" kB")?.parse().ok()?;
+        Some(kib * 1024)
     }
 
     /// The window's number, waited for.

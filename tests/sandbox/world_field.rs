@@ -63,6 +63,7 @@ fn a_runway_end_is_named_alone_and_elsewhere_both_the_left_threshold_first() {
             name: Some("K1".into()),
             kind: HoldingKind::Runway,
             at,
+            facing: None,
         });
         let found = near(&signs(&field), at, 15.0);
         assert!(found.contains(&format!("@K1 {text}")), "{found:?}");

@@ -3,6 +3,7 @@
 mod briefing;
 mod clearance;
 mod graph;
+mod inspection;
 mod instruction;
 mod read;
 mod real;

@@ -17,7 +17,7 @@ pub(crate) struct Typed {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// What a map file holds, every repair and doubt
+    /// What a map file holds and lacks, every repair and doubt, as text, JSON and a picture
     Inspect(InspectArgs),
     /// The way, its clearance, the engine check and the briefing
     Plan(PlanArgs),
@@ -35,6 +35,12 @@ pub(crate) struct InspectArgs {
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
+    /// Draw the field with a numbered mark on every repair and doubt, and the list under it
+    #[arg(long, value_name = "FILE.svg")]
+    pub(crate) picture: Option<PathBuf>,
+    /// Count repairs as findings too: exit code 1 when the map had to be mended
+    #[arg(long)]
+    pub(crate) strict: bool,
 }
 
 /// What a plan needs; `plan` and `drive` share it.
@@ -66,9 +72,12 @@ pub(crate) struct Journey {
     /// Surface wind with its north: 240/12T (true: METAR, TAF), 240/12G20M (magnetic: tower, ATIS), VRB/04, calm
     #[arg(long, value_name = "WIND")]
     pub(crate) wind: String,
-    /// Day for the magnetic model, YYYY-MM-DD [default: today, UTC]
+    /// Day for closures and the magnetic model, YYYY-MM-DD [default: today, UTC]
     #[arg(long, value_name = "DAY")]
     pub(crate) date: Option<String>,
+    /// Time of that day for closures, UTC, HH:MM [default: a closure at any time of the day counts]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) time: Option<String>,
     /// Heading of the parked aeroplane, degrees true, where the map does not give it or it is parked otherwise
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     pub(crate) parked_heading: Option<f64>,
@@ -81,6 +90,9 @@ pub(crate) struct Journey {
     /// Horizontal accuracy of the map, metres [default: as the map states, otherwise 2]
     #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) accuracy: Option<f64>,
+    /// Refuse a map that must be repaired or is doubtful (exit code 2) instead of mending it; see `toeline inspect`
+    #[arg(long)]
+    pub(crate) strict: bool,
 }
 
 #[derive(Debug, Args)]

@@ -6,7 +6,7 @@ use std::path::Path;
 use toeline_engine::Request;
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M};
 use toeline_model::aircraft::{Aircraft, catalog, check};
-use toeline_model::date::Date;
+use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Bearing, Wind};
 
 /// A journey with its map text.
@@ -22,6 +22,7 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         Some(text) => Date::parse(text)?,
         None => today()?,
     };
+    let time_utc = journey.time.as_deref().map(TimeOfDay::parse).transpose()?;
     let parked_heading = match journey.parked_heading {
         Some(deg) if !(0.0..=360.0).contains(&deg) => {
             return Err(format!("parked heading {deg} is outside 0 to 360 degrees"));
@@ -30,6 +31,9 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
     };
     let aircraft = aircraft(&journey.aircraft)?;
     let field_text = files::read_text(&journey.field)?;
+    if journey.strict {
+        strict(&journey.field, &field_text)?;
+    }
     let request = Request {
         aircraft,
         from: journey.from.clone(),
@@ -42,6 +46,7 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         vertical_margin_m: journey.vertical_margin.unwrap_or(DEFAULT_VERTICAL_MARGIN_M),
         accuracy_m: journey.accuracy,
         instruction: journey.instruction.clone(),
+        time_utc,
     };
     Ok(Wish { field_text, request })
 }
@@ -56,6 +61,26 @@ fn end(journey: &Journey) -> Result<String, String> {
     said.ends_at().ok_or_else(|| {
         "the taxi instruction names neither a holding position nor a runway to taxi to; give --to".to_string()
     })
+}
+
+/// Refuses a map that would be read with repairs or doubts, telling each. One that cannot be read at all is refused by the
+/// plan, with its own words.
+fn strict(path: &Path, field_text: &str) -> Result<(), String> {
+    let refused = toeline_engine::inspection::refused(field_text).unwrap_or_default();
+    if refused.is_empty() {
+        return Ok(());
+    }
+    let list: Vec<String> = refused.iter().map(|r| format!("\n  {r}")).collect();
+    Err(format!(
+        "{}: --strict refuses this map, because {} of it would be mended or guessed (toeline inspect tells more):{}",
+        path.display(),
+        if refused.len() == 1 {
+            "1 thing".to_string()
+        } else {
+            format!("{} things", refused.len())
+        },
+        list.concat()
+    ))
 }
 
 fn today() -> Result<Date, String> {

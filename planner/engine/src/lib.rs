@@ -13,10 +13,14 @@
 //! wings do not clear. No file, no clock, no printing, no Bevy.
 
 pub mod briefing;
+mod clean;
 pub mod clearance;
+mod drawing;
 pub mod graph;
+pub mod inspection;
 pub mod instruction;
 pub mod job;
+mod layout;
 pub mod magnetic;
 pub mod notice;
 pub mod plane;

@@ -72,3 +72,12 @@ impl Notice {
         }
     }
 }
+
+/// The notices for which a strict reading refuses a map: every repair, and every doubt that was settled by assuming
+/// something in place of what the map does not say. What is left out because the map says so is no reason.
+pub fn refusals(notices: &[Notice]) -> Vec<&Notice> {
+    notices
+        .iter()
+        .filter(|n| n.kind == NoticeKind::Repair || n.assumed.is_some())
+        .collect()
+}

@@ -19,7 +19,7 @@ use toeline_model::{Airfield, units};
 /// A finished plan: everything that the briefing and the sandbox need, and nothing that has to be computed again.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Plan {
-    /// The airfield as read.
+    /// The airfield as read, with what is closed at the time of the plan.
     pub field: Airfield,
     /// What was asked.
     pub request: Request,
@@ -127,6 +127,8 @@ fn check_request(request: &Request) -> Result<(), PlanError> {
 pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
     check_request(request)?;
     let read::ReadField { field, mut notices } = read::read(field_text).map_err(PlanError::Read)?;
+    let (field, closures) = read::in_force(field, request.date, request.time_utc);
+    notices.extend(closures);
     let (taxi_graph, repairs) = graph::build(&field);
     notices.extend(repairs);
     let declination = match field.declination_deg {

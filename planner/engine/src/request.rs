@@ -1,7 +1,7 @@
 //! What a person asks for.
 
 use serde::{Deserialize, Serialize};
-use toeline_model::date::Date;
+use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Aircraft, Bearing, Wind};
 
 /// The pilot's own wing-tip margin when none is given, metres. Ours; it happens to equal the stand clearance that ICAO
@@ -25,8 +25,11 @@ pub struct Request {
     pub to: String,
     /// Surface wind.
     pub wind: Wind,
-    /// Day, for the magnetic model.
+    /// Day (UTC), for the magnetic model and for closures.
     pub date: Date,
+    /// Time of that day (UTC), for closures; without it a closure counts when it is in force at any time of the day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub time_utc: Option<TimeOfDay>,
     /// Wing-tip margin, metres.
     pub margin_m: f64,
     /// Vertical margin, metres.

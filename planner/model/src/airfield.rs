@@ -1,8 +1,9 @@
 //! An airfield as data: what a map file said, in local metres, before anything is joined or routed.
 
 use crate::angle::Bearing;
+use crate::date::Moment;
 use crate::frame::{LonLat, Xy};
-use crate::planar::Shape;
+use crate::planar::{Shape, inside_ring};
 use serde::{Deserialize, Serialize};
 
 /// The identity of a feature in its file: its `id` when it has one, otherwise its place in the file ("feature 17").
@@ -71,6 +72,9 @@ pub struct Lane {
     pub span_limit_m: Option<f64>,
     /// Speed limit, metres per second.
     pub speed_limit_mps: Option<f64>,
+    /// Slope from the first point of the line to the last, percent, positive where it rises.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slope_percent: Option<f64>,
     /// Level: lanes on different levels never join (`layer`, or 1 on a bridge and -1 in a tunnel).
     pub level: i32,
 }
@@ -137,6 +141,18 @@ pub enum HoldingKind {
     Unknown,
 }
 
+/// Which traffic a holding position is for.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Facing {
+    /// Traffic that runs along the line of its lane as drawn.
+    Forward,
+    /// Traffic that runs against it.
+    Backward,
+    /// Traffic on this bearing, from true north.
+    Toward(Bearing),
+}
+
 /// A holding position.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct HoldingPosition {
@@ -148,9 +164,12 @@ pub struct HoldingPosition {
     pub kind: HoldingKind,
     /// Where the line is painted, local metres.
     pub at: Xy,
+    /// Which traffic it is for, when the map says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub facing: Option<Facing>,
 }
 
-/// A named area: apron, engine-check area or hot spot.
+/// A named area: apron, engine-check area, hot spot, helipad or the outline of a runway or taxiway.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct NamedArea {
     /// Identity in the file.
@@ -161,8 +180,57 @@ pub struct NamedArea {
     pub note: Option<String>,
     /// Outer ring, local metres, open.
     pub outer: Vec<Xy>,
+    /// Holes in it (a grass island), local metres, open rings.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub holes: Vec<Vec<Xy>>,
     /// Surface.
     pub surface: Surface,
+}
+
+impl NamedArea {
+    /// Whether a place is on it: within its ring and in none of its holes.
+    pub fn holds(&self, p: Xy) -> bool {
+        inside_ring(p, &self.outer) && !self.holes.iter().any(|h| inside_ring(p, h))
+    }
+}
+
+/// What a closure closes.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Closed {
+    /// The feature that bears it: a runway, lane, stand or holding position.
+    Itself,
+    /// Everything that lies in an area or reaches into it: its outer ring, local metres, open.
+    Within(Vec<Xy>),
+}
+
+/// Something closed, for a time or for good.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Closure {
+    /// Identity of the feature that bears it.
+    pub id: FeatureId,
+    /// What it is called ("apron North", "closed area W1").
+    pub name: String,
+    /// What it closes.
+    pub closed: Closed,
+    /// Why: "resurfacing".
+    pub reason: String,
+    /// From when on, UTC; `None`: since ever.
+    pub from: Option<Moment>,
+    /// Until when, UTC, that minute not included; `None`: for good.
+    pub until: Option<Moment>,
+}
+
+impl Closure {
+    /// "resurfacing, 2026-12-01T06:00Z to 2026-12-04T18:00Z".
+    pub fn words(&self) -> String {
+        match (self.from, self.until) {
+            (None, None) => self.reason.clone(),
+            (Some(a), None) => format!("{}, from {a}", self.reason),
+            (None, Some(b)) => format!("{}, until {b}", self.reason),
+            (Some(a), Some(b)) => format!("{}, {a} to {b}", self.reason),
+        }
+    }
 }
 
 /// What kind of thing an obstacle is.
@@ -245,6 +313,16 @@ pub struct Airfield {
     pub check_areas: Vec<NamedArea>,
     /// Hot spots.
     pub hot_spots: Vec<NamedArea>,
+    /// Helipads: no place to pass without asking.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub helipads: Vec<NamedArea>,
+    /// Outlines of runways and taxiways that the map draws as areas: pavement, and no line to follow.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outlines: Vec<NamedArea>,
+    /// What is closed for a time, and closed areas and holding positions. Each counts as in force: a caller that knows the
+    /// time drops the others first. What is closed for good bears that itself (`closed`) where it can.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub closures: Vec<Closure>,
     /// Obstacles.
     pub obstacles: Vec<Obstacle>,
 }
@@ -267,6 +345,9 @@ impl Airfield {
             holding_positions: Vec::new(),
             check_areas: Vec::new(),
             hot_spots: Vec::new(),
+            helipads: Vec::new(),
+            outlines: Vec::new(),
+            closures: Vec::new(),
             obstacles: Vec::new(),
         }
     }

@@ -1,9 +1,9 @@
-//! A calendar day (UTC), which the magnetic model needs.
+//! Calendar days and moments (UTC): the magnetic model needs the day, closures the minute.
 
 use serde::{Deserialize, Serialize};
 
 /// A day of the Gregorian calendar.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Date {
     /// Year, for example 2026.
@@ -46,6 +46,23 @@ impl Date {
         })
     }
 
+    /// The day after.
+    #[must_use]
+    pub fn next(self) -> Date {
+        let last = if leap(self.year) { 366 } else { 365 };
+        if self.day_of_year < last {
+            Date {
+                day_of_year: self.day_of_year + 1,
+                ..self
+            }
+        } else {
+            Date {
+                year: self.year + 1,
+                day_of_year: 1,
+            }
+        }
+    }
+
     /// The day that holds a number of seconds since 1970-01-01T00:00Z.
     pub fn from_unix_s(seconds: u64) -> Date {
         let mut days = seconds / 86_400;
@@ -86,5 +103,128 @@ impl TryFrom<String> for Date {
 impl From<Date> for String {
     fn from(date: Date) -> String {
         date.to_string()
+    }
+}
+
+/// A time of day, UTC, to the minute.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct TimeOfDay {
+    /// Minutes since midnight, 0..1440.
+    pub minute: u16,
+}
+
+impl TimeOfDay {
+    /// Reads `HH:MM`, with or without a `Z` for UTC.
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong with the text.
+    pub fn parse(text: &str) -> Result<TimeOfDay, String> {
+        let wrong = || format!("time \"{text}\" is not a time of day in UTC written as HH:MM, for example 14:30");
+        let plain = text.trim();
+        let plain = plain.strip_suffix('Z').unwrap_or(plain);
+        let (h, m) = plain.split_once(':').ok_or_else(wrong)?;
+        let two = |t: &str, below: u16| {
+            (t.len() == 2 && t.bytes().all(|b| b.is_ascii_digit()))
+                .then(|| t.parse::<u16>().ok())
+                .flatten()
+                .filter(|n| *n < below)
+        };
+        let (Some(h), Some(m)) = (two(h, 24), two(m, 60)) else {
+            return Err(wrong());
+        };
+        Ok(TimeOfDay { minute: h * 60 + m })
+    }
+}
+
+impl core::fmt::Display for TimeOfDay {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(f, "{:02}:{:02}Z", self.minute / 60, self.minute % 60)
+    }
+}
+
+impl TryFrom<String> for TimeOfDay {
+    type Error = String;
+    fn try_from(text: String) -> Result<TimeOfDay, String> {
+        TimeOfDay::parse(&text)
+    }
+}
+
+impl From<TimeOfDay> for String {
+    fn from(time: TimeOfDay) -> String {
+        time.to_string()
+    }
+}
+
+/// A moment in UTC, to the minute. Moments compare in the order of time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Moment {
+    /// Day.
+    pub date: Date,
+    /// Time of that day.
+    pub time: TimeOfDay,
+}
+
+impl Moment {
+    /// Midnight at the start of a day.
+    pub fn start_of(date: Date) -> Moment {
+        Moment {
+            date,
+            time: TimeOfDay { minute: 0 },
+        }
+    }
+
+    /// Reads `YYYY-MM-DDTHH:MMZ` (ISO 8601, UTC); seconds may follow the minutes and are dropped.
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong with the text.
+    pub fn parse(text: &str) -> Result<Moment, String> {
+        let wrong = || {
+            format!(
+                "\"{text}\" is not a moment in UTC written as YYYY-MM-DDTHH:MMZ (ISO 8601), for example 2026-12-01T06:00Z"
+            )
+        };
+        let plain = text.trim().strip_suffix('Z').ok_or_else(wrong)?;
+        let (date, time) = plain.split_once('T').ok_or_else(wrong)?;
+        let (time, seconds) = match time.match_indices(':').nth(1) {
+            Some((at, _)) => (&time[..at], &time[at + 1..]),
+            None => (time, "00"),
+        };
+        if date.len() != 10 || seconds.len() != 2 || !seconds.parse::<u16>().is_ok_and(|s| s < 60) {
+            return Err(wrong());
+        }
+        Ok(Moment {
+            date: Date::parse(date).map_err(|_| wrong())?,
+            time: TimeOfDay::parse(time).map_err(|_| wrong())?,
+        })
+    }
+
+    /// Minutes from this moment to another, negative when that is earlier.
+    pub fn minutes_to(self, other: Moment) -> i64 {
+        let days = |d: Date| {
+            let y = i64::from(d.year) - 1;
+            y * 365 + y.div_euclid(4) - y.div_euclid(100) + y.div_euclid(400) + i64::from(d.day_of_year)
+        };
+        (days(other.date) - days(self.date)) * 1440 + i64::from(other.time.minute) - i64::from(self.time.minute)
+    }
+}
+
+impl core::fmt::Display for Moment {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        write!(f, "{}T{}", self.date, self.time)
+    }
+}
+
+impl TryFrom<String> for Moment {
+    type Error = String;
+    fn try_from(text: String) -> Result<Moment, String> {
+        Moment::parse(&text)
+    }
+}
+
+impl From<Moment> for String {
+    fn from(moment: Moment) -> String {
+        moment.to_string()
     }
 }

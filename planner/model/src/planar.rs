@@ -136,6 +136,14 @@ pub fn inside_ring(p: Xy, ring: &[Xy]) -> bool {
     inside
 }
 
+/// Whether a line (or a single point) has any point inside a ring, or crosses it.
+pub fn meets_ring(line: &[Xy], ring: &[Xy]) -> bool {
+    line.iter().any(|p| inside_ring(*p, ring))
+        || line
+            .windows(2)
+            .any(|w| ring_edges(ring).any(|(a, b)| crossing(w[0], w[1], a, b).is_some()))
+}
+
 /// Least distance from an outline (open ring, at least three points) to a shape; 0 when they touch, overlap or contain
 /// one another.
 pub fn outline_to_shape(outline: &[Xy], shape: &Shape) -> Closest {

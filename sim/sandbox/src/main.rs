@@ -3,6 +3,7 @@
 use bevy::diagnostic::FrameCount;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
+use bevy::render::settings::{MemoryHints, WgpuSettings};
 use bevy::window::{PresentMode, WindowResolution};
 use clap::Parser;
 use std::io::Write;
@@ -227,6 +228,15 @@ fn main() -> ExitCode {
             .set(RenderPlugin {
                 // Nothing is shown before everything can be drawn.
                 synchronous_pipeline_compilation: true,
+                // Blocks of card memory as small as they can be: a whole airfield is 50 MB, and a computer that draws without
+                // a card pays for every block in its own memory.
+                render_creation: WgpuSettings {
+                    memory_hints: MemoryHints::Manual {
+                        suballocated_device_memory_block_size: 4 << 20..16 << 20,
+                    },
+                    ..default()
+                }
+                .into(),
                 ..default()
             })
             // Devices are read by our own source, which sees pedals without a button too.

@@ -215,6 +215,7 @@ fn apron(path: &DrivenPath) -> Airfield {
         note: None,
         outer: vec![xy(-x, -y), xy(x, -y), xy(x, y), xy(-x, y)],
         surface: Surface::Paved,
+        holes: Vec::new(),
     });
     field.obstacles.push(Obstacle {
         id: "windsock".into(),
@@ -242,6 +243,7 @@ fn apron(path: &DrivenPath) -> Airfield {
             span_limit_m: None,
             speed_limit_mps: None,
             level: 0,
+            slope_percent: None,
         });
     }
     field

@@ -31,6 +31,7 @@ fn named(id: &str, name: &str, outer: Vec<Xy>) -> NamedArea {
         note: None,
         outer,
         surface: Surface::Paved,
+        holes: Vec::new(),
     }
 }
 
@@ -47,6 +48,7 @@ fn lane(id: &str, letter: &str, line: Vec<Xy>, closed: Option<&str>) -> Lane {
         span_limit_m: None,
         speed_limit_mps: None,
         level: 0,
+        slope_percent: None,
     }
 }
 
@@ -103,8 +105,12 @@ pub(crate) fn field(name: &str) -> Airfield {
             name: Some("A1".into()),
             kind: HoldingKind::Runway,
             at: xy(160.0, 140.0),
+            facing: None,
         }],
         check_areas: vec![named("check", "E1", area(166.0, 90.0, 190.0, 115.0))],
+        helipads: vec![],
+        outlines: vec![],
+        closures: vec![],
         hot_spots: vec![NamedArea {
             note: Some("narrow".into()),
             ..named("hs", "HS1", area(140.0, 18.0, 170.0, 45.0))
@@ -305,6 +311,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
         surface: Surface::Paved,
         mapped_line,
         speed_mps,
+        slope_percent: None,
     };
     let legs = vec![
         leg(
@@ -395,6 +402,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             vertical_margin_m: 0.5,
             accuracy_m: None,
             instruction: None,
+            time_utc: None,
         },
         declination: Declination {
             deg: 3.27,

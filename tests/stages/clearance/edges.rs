@@ -24,6 +24,7 @@ fn area(outer: &[Xy]) -> NamedArea {
         note: None,
         outer: outer.to_vec(),
         surface: Surface::Paved,
+        holes: Vec::new(),
     }
 }
 

@@ -74,6 +74,7 @@ pub(super) fn lane(line: &[Xy], width_m: Option<f64>) -> Lane {
         span_limit_m: None,
         speed_limit_mps: None,
         level: 0,
+        slope_percent: None,
     }
 }
 
@@ -104,6 +105,7 @@ pub(super) fn leg(kind: LegKind, from_m: f64, to_m: f64, width_m: Option<f64>, m
         surface: Surface::Paved,
         mapped_line: mapped_line.to_vec(),
         speed_mps: 3.0,
+        slope_percent: None,
     }
 }
 

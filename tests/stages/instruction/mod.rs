@@ -83,6 +83,7 @@ pub(crate) fn request(from: &str, to: &str) -> Request {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         instruction: None,
+        time_utc: None,
     }
 }
 

@@ -144,6 +144,7 @@ fn leg(l: &Leg) -> LegPlain<'_> {
         width_m: l.width_m.map(fine),
         surface: l.surface,
         speed_mps: fine(l.speed_mps),
+        slope_percent: l.slope_percent,
         mapped_line_xy_m: shape_json::ring(&l.mapped_line),
     }
 }

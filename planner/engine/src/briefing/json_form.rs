@@ -108,6 +108,8 @@ pub(super) struct LegPlain<'a> {
     pub(super) width_m: Option<f64>,
     pub(super) surface: Surface,
     pub(super) speed_mps: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) slope_percent: Option<f64>,
     pub(super) mapped_line_xy_m: Vec<[f64; 2]>,
 }
 

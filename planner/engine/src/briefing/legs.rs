@@ -87,6 +87,9 @@ pub struct LegBriefing {
     pub surface: Surface,
     /// Pavement width, metres, when mapped.
     pub width_m: Option<f64>,
+    /// Steepest slope where mapped, percent, positive where the way rises.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slope_percent: Option<f64>,
     /// Never above the least gap on this leg, metres, rounded down; absent when nothing comes near.
     pub least_gap_m: Option<f64>,
     /// The least gap of all obstacles that are nearest on this leg.
@@ -242,6 +245,7 @@ pub(crate) fn tell(plan: &Plan, route: &Route, clearance: &Clearance) -> Vec<Leg
             },
             surface: leg.surface,
             width_m: leg.width_m.map(number::metres),
+            slope_percent: leg.slope_percent.map(|s| toeline_model::units::round_to(s, 1)),
             least_gap_m: gaps::least_between(clearance, leg.from_m, leg.to_m),
             tightest: gaps::tightest_on(route, clearance, i),
         }

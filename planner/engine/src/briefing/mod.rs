@@ -2,13 +2,11 @@
 //!
 //! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
 
-mod clean;
 mod controls;
 mod gaps;
 mod geojson;
 mod json;
 mod json_form;
-mod layout;
 mod legs;
 mod number;
 mod radio;
@@ -31,6 +29,7 @@ pub use svg::svg;
 pub use text::text;
 pub use wind::WindBriefing;
 
+use crate::clean;
 use crate::clearance::Verdict;
 use crate::notice::NoticeKind;
 use crate::planning::{Outcome, Plan, Way};

@@ -1,7 +1,7 @@
 //! What is said on the radio, as it is told.
 
-use super::clean;
-use super::layout::Page;
+use crate::clean;
+use crate::layout::Page;
 use crate::planning::{Plan, Radio};
 use serde::{Deserialize, Serialize};
 

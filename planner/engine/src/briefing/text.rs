@@ -1,7 +1,7 @@
 //! The briefing for a terminal: plain text, at most 100 columns, no colour.
 
-use super::layout::{Page, left, right};
 use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, radio, verdict};
+use crate::layout::{Page, left, right};
 use crate::route::LegKind;
 use toeline_model::airfield::Surface;
 
@@ -244,6 +244,14 @@ fn leg_text(page: &mut Page, leg: &LegBriefing) {
         .width_m
         .map_or_else(|| "width not mapped".to_string(), |w| format!("{w:.1} m wide"));
     note(&format!("{surface}, {width}; {}", room(leg)));
+    if let Some(slope) = leg.slope_percent.filter(|s| *s != 0.0) {
+        let way = if slope > 0.0 {
+            "rises: a little more power, and it rolls back if you stop without brakes"
+        } else {
+            "falls: idle early, and stop with brakes before you need to"
+        };
+        note(&format!("up to {:.1} % {way}", slope.abs()));
+    }
     for t in &leg.turns {
         let when = if t.at_end { "then" } else { "on it" };
         note(&format!("{when} {}", t.say));

@@ -1,7 +1,7 @@
 //! Main wheels against the pavement edge, leg by leg.
 //!
 //! A wheel is on pavement when it is within half the width of the line of any leg, lane or runway of known width, or
-//! inside an apron or an engine-check area. The room at a point is the greatest of what each of those gives, which is
+//! inside an apron, an engine-check area or the outline of a runway or taxiway, and not in a hole of it. The room at a point is the greatest of what each of those gives, which is
 //! never above the true distance to the edge of them all together. Along a chord, the room beside one straight piece of
 //! line is concave and so no less than at the chord's ends; with the sagitta that certifies an interval of way.
 
@@ -12,6 +12,7 @@ use super::{EdgeRoom, Verdict};
 use crate::route::{Leg, LegKind, Route};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
+use toeline_model::airfield::NamedArea;
 use toeline_model::frame::xy;
 use toeline_model::path::Pose;
 use toeline_model::planar::{self, Shape};
@@ -40,14 +41,14 @@ impl Strip {
 struct Pavement {
     strips: Vec<Strip>,
     tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
-    /// Outer rings, ready for distance questions.
-    areas: Vec<(Vec<Xy>, Solid)>,
+    /// Areas, ready for distance questions.
+    areas: Vec<(NamedArea, Solid)>,
 }
 
 /// The pavement near one cell.
 struct Local<'a> {
     strips: Vec<Strip>,
-    areas: Vec<&'a (Vec<Xy>, Solid)>,
+    areas: Vec<&'a (NamedArea, Solid)>,
 }
 
 fn strips(line: &[Xy], width_m: Option<f64>) -> impl Iterator<Item = Strip> + '_ {
@@ -82,18 +83,19 @@ impl Pavement {
             GeomWithData::new(Rectangle::from_corners([low.x, low.y], [high.x, high.y]), i)
         };
         let tree = RTree::bulk_load(all.iter().enumerate().map(boxed).collect());
-        let area = |ring: &Vec<Xy>| {
+        let area = |area: &NamedArea| {
             let shape = Shape::Area {
-                outer: ring.clone(),
-                holes: Vec::new(),
+                outer: area.outer.clone(),
+                holes: area.holes.clone(),
             };
-            (ring.clone(), Solid::new(shape, Vec::new(), true, 0.0))
+            (area.clone(), Solid::new(shape, Vec::new(), true, 0.0))
         };
         let areas = field
             .aprons
             .iter()
             .chain(&field.check_areas)
-            .map(|a| area(&a.outer))
+            .chain(&field.outlines)
+            .map(area)
             .collect();
         Pavement {
             strips: all,
@@ -114,7 +116,7 @@ impl Pavement {
         let mut list: Vec<Strip> = found.iter().map(|i| self.strips[*i]).collect();
         // The leg's own line always counts, so that the room has a figure however far off it the wheels are.
         list.extend(strips(&leg.mapped_line, leg.width_m));
-        let meets = |a: &&(Vec<Xy>, Solid)| {
+        let meets = |a: &&(NamedArea, Solid)| {
             let (l, h) = a.1.bounds;
             l.x <= high.x && h.x >= low.x && l.y <= high.y && h.y >= low.y
         };
@@ -133,9 +135,9 @@ impl Local<'_> {
     /// Room at a point, metres.
     fn room(&self, p: Xy) -> f64 {
         let beside = self.strips.iter().map(|s| s.room(p)).fold(f64::NEG_INFINITY, f64::max);
-        let inside = self.areas.iter().map(|(ring, solid)| {
+        let inside = self.areas.iter().map(|(area, solid)| {
             let edge_m = to_edge(solid, p, p);
-            if planar::inside_ring(p, ring) { edge_m } else { -edge_m }
+            if area.holds(p) { edge_m } else { -edge_m }
         });
         inside.fold(beside, f64::max)
     }
@@ -147,9 +149,9 @@ impl Local<'_> {
             .iter()
             .map(|s| s.room(p).min(s.room(q)))
             .fold(f64::NEG_INFINITY, f64::max);
-        let inside = self.areas.iter().filter_map(|(ring, solid)| {
+        let inside = self.areas.iter().filter_map(|(area, solid)| {
             let edge_m = to_edge(solid, p, q);
-            (edge_m > 0.0 && planar::inside_ring(p, ring)).then_some(edge_m)
+            (edge_m > 0.0 && area.holds(p)).then_some(edge_m)
         });
         inside.fold(beside, f64::max)
     }

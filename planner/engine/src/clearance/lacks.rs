@@ -1,12 +1,15 @@
 //! What the map does not say, in sentences: every form of the result lists them beside the verdict.
 
 use super::obstacles::{Gathered, kind_words, obstacle_name};
-use super::verdict;
+use super::{LOOK_AROUND_M, verdict};
 use crate::route::{LegKind, Route};
 use toeline_model::Airfield;
-use toeline_model::airfield::{Obstacle, ObstacleKind};
+use toeline_model::airfield::{Closed, Closure, Obstacle, ObstacleKind};
+use toeline_model::planar::{closest_on_segment, ring_edges};
 use toeline_model::units::round_to;
 
+/// How close together the way is looked at from a closed area, metres; small beside what is looked around.
+const STEP_M: f64 = 2.0;
 /// How many names a sentence lists before it only counts.
 const NAMES: usize = 8;
 
@@ -39,6 +42,7 @@ pub(super) fn sentences(
     if !field.obstacles.iter().any(|o| o.kind == ObstacleKind::Fence) {
         list.push("no fence on the map".to_string());
     }
+    list.extend(field.closures.iter().filter_map(|c| beside_closed(route, c)));
     if accuracy_from == verdict::OURS {
         list.push(format!(
             "horizontal accuracy is ours: {} m for an open map",
@@ -48,6 +52,26 @@ pub(super) fn sentences(
     list.sort();
     list.dedup();
     list
+}
+
+/// A closed area that the way comes near: men and machines in it are not on the map.
+fn beside_closed(route: &Route, c: &Closure) -> Option<String> {
+    let Closed::Within(ring) = &c.closed else { return None };
+    let steps = (route.path.length_m() / STEP_M).ceil() as usize;
+    let off_m = |k: usize| {
+        let p = route.path.pose_at(k as f64 * STEP_M).nose;
+        let edges = ring_edges(ring).map(|(a, b)| closest_on_segment(p, a, b).0.distance(p));
+        edges.fold(f64::INFINITY, f64::min)
+    };
+    let least_m = (0..=steps).map(off_m).fold(f64::INFINITY, f64::min);
+    (least_m <= LOOK_AROUND_M).then(|| {
+        format!(
+            "the way comes within {:.0} m of {}, closed ({}): what works there is not on the map",
+            least_m.ceil(),
+            c.name,
+            c.words()
+        )
+    })
 }
 
 /// "no width on 3 of 9 lanes of this way: unnamed taxiway (feature 12), ...".

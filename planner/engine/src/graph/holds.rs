@@ -1,6 +1,7 @@
 //! Holding positions: put on their lane, then aimed at the runway that they guard.
 
 use super::assemble::Assembled;
+use super::facing;
 use super::near::Near;
 use super::net::{Net, SAME_M};
 use super::{GUARD_REACH_M, HOLD_ON_LANE_M, HOLD_REACH_M, Segment, Source, names};
@@ -116,6 +117,7 @@ pub(super) fn aim(net: &Net<'_>, whole: &Assembled, mut list: Vec<Placed>) -> Ve
     for h in &mut list {
         let Some(start) = whole.node[h.vertex] else { continue };
         if h.kind == HoldingKind::Intermediate {
+            h.toward = facing::travel(net, h);
             continue;
         }
         let name = h
@@ -129,10 +131,20 @@ pub(super) fn aim(net: &Net<'_>, whole: &Assembled, mut list: Vec<Placed>) -> Ve
         // Without a type and a runway in its name, one behind another may as well be for a crossing lane.
         let sure = h.kind == HoldingKind::Runway || (0..net.field.runways.len()).any(named);
         let found = runways_from(net, whole, start, &all, !sure);
+        let facing = facing::travel(net, h);
+        let agrees = |f: &&(usize, NodeIndex, Option<EdgeIndex>)| {
+            facing.is_some_and(|yaw| f.2.is_some_and(|e| facing::agree(leaving(whole, e, start), yaw)))
+        };
         let best = match h.only {
             Some(r) => found.iter().find(|f| f.0 == r),
-            None => found.iter().find(|f| named(f.0)).or(found.first()),
+            None => found
+                .iter()
+                .find(|f| named(f.0))
+                .or(found.iter().find(agrees))
+                .or(found.first()),
         };
+        // One that guards no runway stops the traffic that the map says.
+        h.toward = facing;
         if let Some((runway, node, first)) = best {
             h.guards = Some(*runway);
             h.runway_vertex = Some(whole.vertex[node.index()]);
@@ -142,8 +154,10 @@ pub(super) fn aim(net: &Net<'_>, whole: &Assembled, mut list: Vec<Placed>) -> Ve
     list
 }
 
-/// Doubts the mapped holding positions that are tagged for a runway but lead to none.
+/// Doubts the mapped holding positions that are tagged for a runway but lead to none, or that face away from the one they
+/// lead to.
 pub(super) fn aimless(net: &mut Net<'_>, list: &[Placed]) {
+    facing::doubt(net, list);
     for h in list
         .iter()
         .filter(|h| h.kind == HoldingKind::Runway && h.guards.is_none())

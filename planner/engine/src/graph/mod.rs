@@ -9,6 +9,7 @@ mod assemble;
 mod crossings;
 mod derive;
 mod ends;
+mod facing;
 mod holds;
 mod names;
 mod near;

@@ -9,7 +9,9 @@ use super::names::Names;
 use super::product::{Lifted, Product, State};
 use super::way::{add_stops, before_first, never_met, segments, unclear_joins};
 use crate::request::Request;
-use crate::route::{Avoid, Block, Directed, NoWay, Query, Route, RouteError, World, destination, finish, prepare};
+use crate::route::{
+    Avoid, Block, Directed, NoWay, Query, Route, RouteError, World, closed_end, destination, finish, prepare,
+};
 
 /// What following an instruction gives.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,8 +65,14 @@ pub fn follow(
     avoid: &Avoid,
 ) -> Result<Followed, FollowError> {
     let names = Names::of(world.field, world.graph);
+    if let Some((end, block)) = closed(world, &names, said)? {
+        return Ok(Followed::NoWay(told(world, request, &end, vec![block])));
+    }
     let whole = meaning(world, &names, request, said)?;
-    let mut prepared = prepare(world, request, whole.destination.clone())?;
+    let mut prepared = match prepare(world, request, whole.destination.clone())? {
+        Ok(prepared) => prepared,
+        Err(why) => return Ok(Followed::NoWay(why)),
+    };
     let avoid = Avoid {
         check_stands: avoid.check_stands,
         ..Avoid::default()
@@ -115,7 +123,7 @@ pub fn follow(
     let list = segments(&way);
     let never = never_met(&names, world, meaning, said, &list);
     if !never.is_empty() {
-        return Ok(Followed::NoWay(told(&product, request, never)));
+        return Ok(Followed::NoWay(told(world, request, &meaning.end, never)));
     }
     let joins = unclear_joins(&product, price, &way);
     let ends_short = shorter_query.is_some();
@@ -153,7 +161,7 @@ pub(super) fn segments_of(
     said: &Instruction,
 ) -> Option<Vec<Directed>> {
     let meaning = meaning(world, names, request, said).ok()?;
-    let prepared = prepare(world, request, meaning.destination.clone()).ok()?;
+    let prepared = prepare(world, request, meaning.destination.clone()).ok()?.ok()?;
     let avoid = Avoid::default();
     let product = Product {
         world,
@@ -196,13 +204,30 @@ fn elsewhere(world: World<'_>, request: &Request, list: &[Directed], end: &str) 
     (!there).then(|| format!("the instruction ends at {end}, not at {} as asked", request.to))
 }
 
-fn told(product: &Product<'_>, request: &Request, blocks: Vec<Block>) -> NoWay {
+/// The end of the instruction, when it is closed, and why.
+fn closed(world: World<'_>, names: &Names<'_>, said: &Instruction) -> Result<Option<(String, Block)>, FollowError> {
+    let runway = said.runway.as_ref().map(|r| names.runway(&said.text, r)).transpose()?;
+    let mut ends = Vec::new();
+    ends.extend(runway.as_ref().map(|r| (format!("runway {}", r.1), r.1.clone())));
+    if let Some(name) = &said.holding_point {
+        let holds = names.holding_positions(&said.text, name, runway.as_ref().map(|r| r.0))?;
+        if let [one] = holds.as_slice() {
+            let hold = &world.graph.holds[*one];
+            let id = hold.position.map(|p| world.field.holding_positions[p].id.clone());
+            ends.extend(id.map(|id| (format!("holding position {}", hold.name), id)));
+        }
+    }
+    let shut = ends
+        .into_iter()
+        .find_map(|(end, asked)| Some((end, closed_end(world.field, world.graph, &asked)?)));
+    Ok(shut)
+}
+
+fn told(world: World<'_>, request: &Request, end: &str, blocks: Vec<Block>) -> NoWay {
     NoWay {
-        unreachable: format!("{} by the way instructed", product.meaning.end),
-        from: crate::route::stand(product.world.field, &request.from).map_or_else(
-            |_| request.from.clone(),
-            |s| crate::route::stand_name(product.world.field, s),
-        ),
+        unreachable: format!("{end} by the way instructed"),
+        from: crate::route::stand(world.field, &request.from)
+            .map_or_else(|_| request.from.clone(), |s| crate::route::stand_name(world.field, s)),
         blocks,
     }
 }
@@ -233,8 +258,13 @@ fn no_way(product: &Product<'_>, request: &Request, said: &Instruction) -> NoWay
                 text: format!("the way instructed does not pass engine-check area {area}"),
                 at: product.world.graph.at(s.on.end(product.world.graph)),
             });
-            return told(product, request, blocks.into_iter().collect());
+            return told(
+                product.world,
+                request,
+                &product.meaning.end,
+                blocks.into_iter().collect(),
+            );
         }
     }
-    told(product, request, findings(product, said))
+    told(product.world, request, &product.meaning.end, findings(product, said))
 }

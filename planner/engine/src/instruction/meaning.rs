@@ -215,7 +215,7 @@ fn ends(world: World<'_>, names: &Names<'_>, request: &Request, said: &Instructi
                 all.holds.retain(|node, _| nodes.contains(node));
                 all
             }
-            None => at_holds(world.graph, &holds, None),
+            None => at_holds(world.field, world.graph, &holds, None),
         };
         // A holding position that was named is where it is: its price does not count.
         end.ends.values_mut().for_each(|extra| *extra = 0);
@@ -260,7 +260,7 @@ pub(super) fn up_to(world: World<'_>, names: &Names<'_>, meaning: &Meaning, k: u
         .filter(|h| world.graph.holds[*h].guards == Some(word.runway))
         .filter(|h| word.on.as_ref().is_none_or(|on| names.lanes_of_hold(*h).contains(on)))
         .collect();
-    let destination = at_holds(world.graph, &holds, None);
+    let destination = at_holds(world.field, world.graph, &holds, None);
     if destination.ends.is_empty() {
         return None;
     }

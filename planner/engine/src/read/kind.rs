@@ -1,5 +1,6 @@
 //! Which of the things we know a feature is.
 
+use super::lifecycle;
 use super::tags::Tags;
 use toeline_model::airfield::{LaneKind, ObstacleKind};
 
@@ -8,9 +9,9 @@ use toeline_model::airfield::{LaneKind, ObstacleKind};
 pub(super) enum Kind {
     /// The aerodrome itself: properties only.
     Aerodrome,
-    /// A runway centreline.
+    /// A runway's centreline or outline.
     Runway,
-    /// A taxiway or taxilane centreline.
+    /// A taxiway's or taxilane's centreline or outline.
     Lane(LaneKind),
     /// A stand.
     Stand,
@@ -22,6 +23,10 @@ pub(super) enum Kind {
     CheckArea,
     /// A hot spot.
     HotSpot,
+    /// An area that closes what lies in it.
+    ClosedArea,
+    /// A helipad.
+    Helipad,
     /// An obstacle.
     Obstacle(ObstacleKind),
     /// Known, not used, and worth a notice with this text.
@@ -31,7 +36,7 @@ pub(super) enum Kind {
 }
 
 /// `aeroway` values whose loss is worth a word.
-const USED: [&str; 9] = [
+const USED: [&str; 10] = [
     "runway",
     "taxiway",
     "taxilane",
@@ -41,7 +46,10 @@ const USED: [&str; 9] = [
     "hangar",
     "terminal",
     "windsock",
+    "helipad",
 ];
+/// Of those, what still stands when it is no longer used.
+const STANDS: [&str; 2] = ["hangar", "terminal"];
 
 /// What the tags make it.
 pub(super) fn kind(tags: &Tags) -> Kind {
@@ -49,9 +57,10 @@ pub(super) fn kind(tags: &Tags) -> Kind {
         "" => {}
         "engine_check" => return Kind::CheckArea,
         "hot_spot" => return Kind::HotSpot,
+        "closed" => return Kind::ClosedArea,
         other => {
             return Kind::LeftOut(format!(
-                "toeline:area=\"{other}\" is not known (engine_check or hot_spot); left out"
+                "toeline:area=\"{other}\" is not known (engine_check, hot_spot or closed); left out"
             ));
         }
     }
@@ -68,35 +77,76 @@ pub(super) fn kind(tags: &Tags) -> Kind {
         "aerodrome" => return Kind::Aerodrome,
         "runway" => {
             return match tags.word("runway").as_str() {
-                "blast_pad" => Kind::LeftOut("a blast pad, not a runway to roll on; left out".to_string()),
+                "blast_pad" | "blastpad" => Kind::LeftOut("a blast pad, not a runway to roll on; left out".to_string()),
                 _ => Kind::Runway,
             };
         }
         "taxiway" => return Kind::Lane(LaneKind::Taxiway),
         "taxilane" => return Kind::Lane(LaneKind::Taxilane),
         "parking_position" => return Kind::Stand,
-        "holding_position" => return Kind::Hold,
-        "apron" => return Kind::Apron,
-        "hangar" => return Kind::Obstacle(ObstacleKind::Hangar),
-        "terminal" => return Kind::Obstacle(ObstacleKind::Terminal),
-        "windsock" => return Kind::Obstacle(ObstacleKind::Windsock),
+        // A mark on the ground that is out of use is no longer there; a closed one bears toeline:closed.
+        what @ ("holding_position" | "apron" | "helipad") => {
+            return match (lifecycle::marker(tags), what) {
+                (Some(word), _) => Kind::LeftOut(format!("{} marked {word}; left out", a(what))),
+                (None, "holding_position") => Kind::Hold,
+                (None, "apron") => Kind::Apron,
+                (None, _) => Kind::Helipad,
+            };
+        }
+        what @ ("hangar" | "terminal" | "windsock") => {
+            return match (lifecycle::gone(tags), what) {
+                (Some(word), _) => Kind::LeftOut(format!("{} marked {word}; left out", a(what))),
+                (None, "hangar") => Kind::Obstacle(ObstacleKind::Hangar),
+                (None, "terminal") => Kind::Obstacle(ObstacleKind::Terminal),
+                (None, _) => Kind::Obstacle(ObstacleKind::Windsock),
+            };
+        }
         "stopway" => return Kind::LeftOut("a stopway, not a runway to roll on; left out".to_string()),
         _ => {}
     }
-    if let Some((word, was)) = tags.former()
+    if let Some((word, was)) = lifecycle::former(tags)
         && USED.contains(&was.as_str())
+        && !tags.says("building")
     {
-        return Kind::LeftOut(format!("a {was} marked {word}; left out"));
+        if STANDS.contains(&was.as_str()) && matches!(word, "disused" | "abandoned" | "closed" | "construction") {
+            return Kind::Obstacle(if was == "hangar" {
+                ObstacleKind::Hangar
+            } else {
+                ObstacleKind::Terminal
+            });
+        }
+        return Kind::LeftOut(format!("{} marked {word}; left out", a(&was)));
     }
     obstacle(tags)
 }
 
+/// "an apron", "a holding position".
+fn a(what: &str) -> String {
+    let article = if what.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {}", what.replace('_', " "))
+}
+
+/// An obstacle, unless something says that it is gone.
 fn obstacle(tags: &Tags) -> Kind {
-    use ObstacleKind as K;
-    if tags.says("building") {
-        if tags.says("razed") || tags.says("demolished") {
-            return Kind::LeftOut("a building marked as gone; left out".to_string());
+    match (standing(tags), lifecycle::gone(tags)) {
+        (Kind::Obstacle(kind), Some(word)) => {
+            Kind::LeftOut(format!("{} marked {word}; left out", a(super::obstacle::word(kind))))
         }
+        (kind, _) => kind,
+    }
+}
+
+fn standing(tags: &Tags) -> Kind {
+    use ObstacleKind as K;
+    // Out of use, a building stands as it did.
+    let empty = ["disused:building", "abandoned:building"]
+        .into_iter()
+        .any(|key| tags.says(key));
+    if tags.says("building") || empty {
         if tags.word("location") == "underground" {
             return Kind::LeftOut("an underground building; left out".to_string());
         }
@@ -108,7 +158,7 @@ fn obstacle(tags: &Tags) -> Kind {
     }
     match (tags.word("barrier").as_str(), tags.word("natural").as_str()) {
         ("fence", _) => return Kind::Obstacle(K::Fence),
-        ("wall", _) => return Kind::Obstacle(K::Wall),
+        ("wall" | "city_wall" | "retaining_wall", _) => return Kind::Obstacle(K::Wall),
         ("hedge", _) => return Kind::Obstacle(K::Hedge),
         (_, "tree") => return Kind::Obstacle(K::Tree),
         (_, "tree_row") => return Kind::Obstacle(K::TreeRow),

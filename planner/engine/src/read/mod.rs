@@ -7,17 +7,24 @@ mod area;
 mod document;
 mod error;
 mod geometry;
+mod in_force;
 mod kind;
+mod lifecycle;
 mod number;
 mod obstacle;
+mod outline;
 mod pavement;
 mod project;
+pub mod properties;
 mod runway;
 mod tags;
 mod working;
 
+pub use area::HELIPAD_WIDTH_M;
 pub use error::{FeatureProblem, ReadError};
-pub use obstacle::{CROWN_DIAMETER_M, MAST_RADIUS_M, POLE_RADIUS_M, WINDSOCK_RADIUS_M};
+pub use in_force::{SOON_MIN, in_force};
+pub use lifecycle::{MARKERS, STATUS_KEYS};
+pub use obstacle::{CROWN_DIAMETER_M, MAST_RADIUS_M, PARKED_SPAN_M, POLE_RADIUS_M, WINDSOCK_RADIUS_M};
 
 /// Horizontal accuracy taken for a map that states none, metres. Ours, for open maps drawn from aerial pictures.
 pub const DEFAULT_ACCURACY_M: f64 = 2.0;

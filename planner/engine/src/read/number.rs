@@ -72,6 +72,17 @@ pub(super) fn degrees(value: &Value) -> Option<f64> {
         .flatten()
 }
 
+/// Percent of a slope: a number, with `%` or without; `None` when it is no figure ("up", "down").
+pub(super) fn percent(value: &Value) -> Option<f64> {
+    let text = match value {
+        Value::Number(n) => return n.as_f64(),
+        Value::String(s) => s.trim(),
+        _ => return None,
+    };
+    let (number, unit) = split(text);
+    matches!(unit, "" | "%").then(|| plain(number)).flatten()
+}
+
 /// A whole number, as `layer` has it.
 pub(super) fn whole(value: &Value) -> Option<i32> {
     match value {

@@ -2,7 +2,8 @@
 
 use super::geometry::Part;
 use super::project;
-use super::working::{CROWN_M, Desk, HEIGHT_M, Item};
+use super::properties::{CROWN, HEIGHT, MIN_HEIGHT, PARKED_LENGTH, PARKED_SPAN};
+use super::working::{Desk, Item};
 use crate::notice::NoticeKind::{Doubt, LeftOut};
 use toeline_model::airfield::{Obstacle, ObstacleKind};
 use toeline_model::planar::Shape;
@@ -15,11 +16,13 @@ pub const POLE_RADIUS_M: f64 = 0.15;
 pub const MAST_RADIUS_M: f64 = 0.5;
 /// Radius of a windsock's pole with its ring, metres. Ours.
 pub const WINDSOCK_RADIUS_M: f64 = 0.3;
+/// Wing span of a parked aeroplane given as a point when none is tagged, metres. Ours: a light four-seater and a little.
+pub const PARKED_SPAN_M: f64 = 12.0;
 
 /// The obstacles of a feature.
 pub(super) fn obstacles(desk: &mut Desk, item: &Item, kind: ObstacleKind, list: &mut Vec<Obstacle>) {
-    let top_m = desk.length(item, "height", &HEIGHT_M);
-    let mut bottom_m = desk.length(item, "min_height", &HEIGHT_M).unwrap_or(0.0);
+    let top_m = desk.length(item, &HEIGHT);
+    let mut bottom_m = desk.length(item, &MIN_HEIGHT).unwrap_or(0.0);
     if let Some(top) = top_m
         && bottom_m >= top
     {
@@ -30,13 +33,17 @@ pub(super) fn obstacles(desk: &mut Desk, item: &Item, kind: ObstacleKind, list: 
         );
         bottom_m = 0.0;
     }
-    let crown_m = if kind == ObstacleKind::Tree {
-        desk.length(item, "diameter_crown", &CROWN_M)
-    } else {
-        None
+    let across_m = match kind {
+        ObstacleKind::Tree => desk.length(item, &CROWN),
+        // A point is its middle: the circle holds it whichever way it stands.
+        ObstacleKind::ParkedAeroplane => {
+            let (span_m, length_m) = (desk.length(item, &PARKED_SPAN), desk.length(item, &PARKED_LENGTH));
+            span_m.map(|s| s.max(length_m.unwrap_or(s)))
+        }
+        _ => None,
     };
     for (i, part) in item.parts.iter().enumerate() {
-        let shapes = match shapes(desk, part, kind, crown_m) {
+        let shapes = match shapes(desk, part, kind, across_m) {
             Some(shapes) => shapes,
             None => {
                 desk.tell(
@@ -48,7 +55,7 @@ pub(super) fn obstacles(desk: &mut Desk, item: &Item, kind: ObstacleKind, list: 
             }
         };
         for shape in shapes {
-            let radius_assumed = matches!(shape, Shape::Disc { .. }) && crown_m.is_none();
+            let radius_assumed = matches!(shape, Shape::Disc { .. }) && across_m.is_none();
             list.push(Obstacle {
                 id: item.part_id(i),
                 kind,
@@ -62,7 +69,7 @@ pub(super) fn obstacles(desk: &mut Desk, item: &Item, kind: ObstacleKind, list: 
     }
 }
 
-fn shapes(desk: &Desk, part: &Part, kind: ObstacleKind, crown_m: Option<f64>) -> Option<Vec<Shape>> {
+fn shapes(desk: &Desk, part: &Part, kind: ObstacleKind, across_m: Option<f64>) -> Option<Vec<Shape>> {
     use ObstacleKind as K;
     let ring = |r: &[toeline_model::LonLat]| project::ring(&desk.plane, r);
     let area = || match part {
@@ -76,7 +83,7 @@ fn shapes(desk: &Desk, part: &Part, kind: ObstacleKind, crown_m: Option<f64>) ->
         }),
     };
     match kind {
-        K::Building | K::Hangar | K::Terminal | K::ParkedAeroplane => area().map(|a| vec![a]),
+        K::Building | K::Hangar | K::Terminal => area().map(|a| vec![a]),
         K::Fence | K::Wall | K::Hedge | K::TreeRow => match part {
             Part::Point(_) => None,
             Part::Line(places) => Some(vec![Shape::Line {
@@ -95,9 +102,10 @@ fn shapes(desk: &Desk, part: &Part, kind: ObstacleKind, crown_m: Option<f64>) ->
                     .collect(),
             ),
         },
-        K::Tree | K::Pole | K::Mast | K::Windsock => {
+        K::Tree | K::Pole | K::Mast | K::Windsock | K::ParkedAeroplane => {
             let radius_m = match kind {
-                K::Tree => crown_m.unwrap_or(CROWN_DIAMETER_M) / 2.0,
+                K::Tree => across_m.unwrap_or(CROWN_DIAMETER_M) / 2.0,
+                K::ParkedAeroplane => across_m.unwrap_or(PARKED_SPAN_M) / 2.0,
                 K::Pole => POLE_RADIUS_M,
                 K::Windsock => WINDSOCK_RADIUS_M,
                 _ => MAST_RADIUS_M,
@@ -113,7 +121,7 @@ fn shapes(desk: &Desk, part: &Part, kind: ObstacleKind, crown_m: Option<f64>) ->
     }
 }
 
-fn word(kind: ObstacleKind) -> &'static str {
+pub(super) fn word(kind: ObstacleKind) -> &'static str {
     use ObstacleKind as K;
     match kind {
         K::Building => "building",

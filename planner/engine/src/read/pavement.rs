@@ -1,10 +1,17 @@
 //! Taxiways, taxilanes, stands and holding positions.
 
+use super::area;
 use super::geometry::Part;
+use super::lifecycle::shut;
+use super::outline::Outline;
 use super::project;
-use super::working::{DEGREES, Desk, Item, SPAN_M, WIDTH_M};
+use super::properties::{FACING, HEADING, HOLD_KIND, INCLINE, NOSE, ONEWAY, SPAN, SPEED, WIDTH};
+use super::working::{Desk, Item};
 use crate::notice::NoticeKind::{Doubt, LeftOut};
-use toeline_model::airfield::{HoldingKind, HoldingPosition, Lane, LaneKind, Nose, Stand, Way};
+use std::collections::BTreeMap;
+use toeline_model::airfield::{
+    Airfield, Closed, Facing, HoldingKind, HoldingPosition, Lane, LaneKind, NamedArea, Nose, Stand, Way,
+};
 use toeline_model::planar::{centroid, line_length};
 use toeline_model::{Bearing, Xy};
 
@@ -13,32 +20,55 @@ pub(super) fn outline(item: &Item, part: &Part) -> bool {
     matches!(part, Part::Area { .. }) || (item.tags.says("area") && part.as_ring().is_some())
 }
 
-/// The centrelines of a taxiway or taxilane.
-pub(super) fn lanes(desk: &mut Desk, item: &Item, kind: LaneKind, list: &mut Vec<Lane>) {
+/// The centrelines of a taxiway or taxilane, and its outlines.
+pub(super) fn lanes<'a>(
+    desk: &mut Desk,
+    item: &'a Item,
+    kind: LaneKind,
+    field: &mut Airfield,
+    outlines: &mut Vec<Outline<'a>>,
+) {
     let what = match kind {
         LaneKind::Taxiway => "taxiway",
         LaneKind::Taxilane => "taxilane",
     };
-    if item.parts.iter().all(|p| outline(item, p)) {
-        return desk.tell(
-            LeftOut,
-            item,
-            format!("a {what} drawn as an area has no centreline; left out"),
-        );
-    }
-    let width_m = desk.length(item, "width", &WIDTH_M);
+    let width_m = desk.length(item, &WIDTH);
     let surface = desk.surface(item);
     let way = item.tags.way().unwrap_or_else(|value| {
+        let text = format!(
+            "{}=\"{value}\" is not known ({}); taken as both ways",
+            ONEWAY.key,
+            ONEWAY.written()
+        );
+        desk.tell(Doubt, item, text);
+        Way::Both
+    });
+    let span_limit_m = desk.length(item, &SPAN);
+    let speed_limit_mps = desk.speed(item, &SPEED);
+    let slope_percent = desk.percent(item, &INCLINE);
+    let letters = item.tags.letters();
+    if let Some(odd) = letters.iter().find(|l| l.contains('/') && super::runway::is_pair(l)) {
         desk.tell(
             Doubt,
             item,
-            format!("oneway=\"{value}\" is not known (yes, no or -1); taken as both ways"),
+            format!("ref=\"{odd}\" on a {what} reads like a runway's designators; kept as the letters of the {what}"),
         );
-        Way::Both
-    });
-    let span_limit_m = desk.length(item, "maxspan", &SPAN_M);
-    let speed_limit_mps = desk.speed(item, "maxspeed");
+    }
+    let shut = shut(desk, item);
     for (i, part) in item.parts.iter().enumerate() {
+        if outline(item, part) {
+            if let Some(area) = area::named(desk, item, i) {
+                outlines.push(Outline {
+                    item,
+                    area,
+                    runway: false,
+                    width_m,
+                    shut: shut.clone(),
+                    level: item.tags.level(),
+                });
+            }
+            continue;
+        }
         let Part::Line(places) = part else {
             desk.tell(
                 LeftOut,
@@ -47,26 +77,33 @@ pub(super) fn lanes(desk: &mut Desk, item: &Item, kind: LaneKind, list: &mut Vec
             );
             continue;
         };
-        list.push(Lane {
+        let lane = Lane {
             id: item.part_id(i),
             kind,
-            letters: item.tags.letters(),
+            letters: letters.clone(),
             line: project::line(&desk.plane, places),
             width_m,
             surface,
             way,
-            closed: item.tags.closed(),
+            closed: shut.for_good(),
             span_limit_m,
             speed_limit_mps,
+            slope_percent,
             level: item.tags.level(),
-        });
+        };
+        let called = match letters.as_slice() {
+            [] => format!("unnamed {what} ({})", lane.id),
+            list => format!("{what} {}", list.join("/")),
+        };
+        field.closures.extend(shut.dated(&lane.id, called));
+        field.lanes.push(lane);
     }
 }
 
 /// Stands.
-pub(super) fn stands(desk: &mut Desk, item: &Item, list: &mut Vec<Stand>) {
-    let heading = desk.angle(item, "direction", &DEGREES).map(Bearing::from_deg);
-    let nose = match item.tags.word("toeline:nose").as_str() {
+pub(super) fn stands(desk: &mut Desk, item: &Item, field: &mut Airfield) {
+    let heading = desk.angle(item, &HEADING).map(Bearing::from_deg);
+    let nose = match item.tags.word(NOSE.key).as_str() {
         "" => None,
         "out" => Some(Nose::Out),
         "in" => Some(Nose::In),
@@ -74,21 +111,32 @@ pub(super) fn stands(desk: &mut Desk, item: &Item, list: &mut Vec<Stand>) {
             desk.tell(
                 Doubt,
                 item,
-                format!("toeline:nose=\"{other}\" is not known (out or in); left out"),
+                format!("{}=\"{other}\" is not known ({}); left out", NOSE.key, NOSE.written()),
             );
             None
         }
     };
-    let span_limit_m = desk.length(item, "maxspan", &SPAN_M);
-    let width_m = desk.length(item, "width", &WIDTH_M);
+    let span_limit_m = desk.length(item, &SPAN);
+    let width_m = desk.length(item, &WIDTH);
+    let shut = shut(desk, item);
     for (i, part) in item.parts.iter().enumerate() {
         let line = match part {
             Part::Point(p) => vec![desk.plane.to_xy(*p)],
             Part::Line(places) if part.as_ring().is_none() => project::line(&desk.plane, places),
-            Part::Line(places) => vec![middle_of(desk, item, places)],
-            Part::Area { outer, .. } => vec![middle_of(desk, item, outer)],
+            Part::Line(_) | Part::Area { .. } => {
+                let Some(area) = area::named(desk, item, i) else {
+                    continue;
+                };
+                let middle = centroid(&area.outer);
+                let text = "a stand drawn as an area; its middle is taken as the place where the nose wheel stops";
+                desk.tell_at(Doubt, item, Some(middle), text);
+                if shut.for_good().is_none() {
+                    field.outlines.push(NamedArea { name: None, ..area });
+                }
+                vec![middle]
+            }
         };
-        list.push(Stand {
+        let stand = Stand {
             id: item.part_id(i),
             name: item.tags.called(),
             line,
@@ -96,21 +144,44 @@ pub(super) fn stands(desk: &mut Desk, item: &Item, list: &mut Vec<Stand>) {
             nose,
             span_limit_m,
             width_m,
-            closed: item.tags.closed(),
-        });
+            closed: shut.for_good(),
+        };
+        let called = stand
+            .name
+            .as_ref()
+            .map_or_else(|| format!("unnamed stand ({})", stand.id), |n| format!("stand {n}"));
+        field.closures.extend(shut.dated(&stand.id, called));
+        field.stands.push(stand);
     }
 }
 
-fn middle_of(desk: &mut Desk, item: &Item, ring: &[toeline_model::LonLat]) -> Xy {
-    let middle = centroid(&project::ring(&desk.plane, ring));
-    let text = "a stand drawn as an area; its middle is taken as the place where the nose wheel stops";
-    desk.tell_at(Doubt, item, Some(middle), text);
-    middle
+/// Doubts about names that several stands bear: such a name alone picks none of them.
+pub(super) fn shared_names(desk: &mut Desk, items: &[&Item], stands: &[Stand]) {
+    let mut by_name: BTreeMap<String, Vec<&Stand>> = BTreeMap::new();
+    for stand in stands {
+        if let Some(name) = &stand.name {
+            by_name.entry(name.to_lowercase()).or_default().push(stand);
+        }
+    }
+    for list in by_name.values().filter(|l| l.len() > 1) {
+        let first = list[0];
+        let Some(item) = items.iter().find(|i| first.id.starts_with(&i.id)) else {
+            continue;
+        };
+        let ids: Vec<&str> = list.iter().map(|s| s.id.as_str()).collect();
+        let text = format!(
+            "{} stands are called \"{}\" ({}); that name alone picks none, name one by its feature",
+            list.len(),
+            first.name.as_deref().unwrap_or_default(),
+            ids.join(", ")
+        );
+        desk.tell_at(Doubt, item, first.line.first().copied(), text);
+    }
 }
 
 /// Holding positions. One drawn as the painted bar stands at the middle of the bar.
-pub(super) fn holds(desk: &mut Desk, item: &Item, list: &mut Vec<HoldingPosition>) {
-    let kind = match item.tags.word("holding_position:type").as_str() {
+pub(super) fn holds(desk: &mut Desk, item: &Item, field: &mut Airfield) {
+    let kind = match item.tags.word(HOLD_KIND.key).as_str() {
         "" => HoldingKind::Unknown,
         "runway" | "ils" => HoldingKind::Runway,
         "intermediate" => HoldingKind::Intermediate,
@@ -118,12 +189,23 @@ pub(super) fn holds(desk: &mut Desk, item: &Item, list: &mut Vec<HoldingPosition
         "lahso" => HoldingKind::Unknown,
         other => {
             let text = format!(
-                "holding_position:type=\"{other}\" is not known (runway, intermediate or ILS); geometry decides"
+                "{}=\"{other}\" is not known ({}); geometry decides",
+                HOLD_KIND.key,
+                HOLD_KIND.written()
             );
             desk.tell(Doubt, item, text);
             HoldingKind::Unknown
         }
     };
+    let facing = match item.tags.word(FACING.key).as_str() {
+        "" | "both" => None,
+        "forward" => Some(Facing::Forward),
+        "backward" => Some(Facing::Backward),
+        _ => desk
+            .angle(item, &FACING)
+            .map(|deg| Facing::Toward(Bearing::from_deg(deg))),
+    };
+    let shut = shut(desk, item);
     for (i, part) in item.parts.iter().enumerate() {
         let at = match part {
             Part::Point(p) => desk.plane.to_xy(*p),
@@ -137,12 +219,16 @@ pub(super) fn holds(desk: &mut Desk, item: &Item, list: &mut Vec<HoldingPosition
                 continue;
             }
         };
-        list.push(HoldingPosition {
+        let hold = HoldingPosition {
             id: item.part_id(i),
             name: item.tags.called(),
             kind,
             at,
-        });
+            facing,
+        };
+        let called = format!("holding position {}", hold.name.as_ref().unwrap_or(&hold.id));
+        field.closures.extend(shut.closure(&hold.id, called, Closed::Itself));
+        field.holding_positions.push(hold);
     }
 }
 

@@ -1,11 +1,15 @@
 //! Runways: designators matched with the direction of the line, and pieces drawn apart put together.
 
+use super::area;
 use super::geometry::Part;
+use super::lifecycle::{Shut, shut};
+use super::outline::Outline;
 use super::pavement::outline;
 use super::project;
-use super::working::{Desk, Item, WIDTH_M};
+use super::properties::WIDTH;
+use super::working::{Desk, Item};
 use crate::notice::NoticeKind::{Doubt, LeftOut, Repair};
-use toeline_model::airfield::{Runway, Surface};
+use toeline_model::airfield::{Closure, Runway, Surface};
 use toeline_model::planar::line_length;
 use toeline_model::{Bearing, Xy};
 
@@ -21,16 +25,38 @@ const ALIGNED_DEG: f64 = 3.0;
 pub(super) struct Piece<'a> {
     runway: Runway,
     item: &'a Item,
+    shut: Shut,
 }
 
-/// The runway lines of a feature.
-pub(super) fn pieces<'a>(desk: &mut Desk, item: &'a Item, list: &mut Vec<Piece<'a>>) {
-    if item.parts.iter().all(|p| outline(item, p)) {
-        return desk.tell(LeftOut, item, "a runway drawn as an area has no centreline; left out");
+/// "runway 08/26", or its feature when it has no designator.
+pub(super) fn called(runway: &Runway) -> String {
+    let names: Vec<&str> = runway.designators.iter().flatten().map(String::as_str).collect();
+    if names.is_empty() {
+        format!("runway without designator ({})", runway.id)
+    } else {
+        format!("runway {}", names.join("/"))
     }
-    let width_m = desk.length(item, "width", &WIDTH_M);
+}
+
+/// The runway lines of a feature, and its outlines.
+pub(super) fn pieces<'a>(desk: &mut Desk, item: &'a Item, list: &mut Vec<Piece<'a>>, outlines: &mut Vec<Outline<'a>>) {
+    let width_m = desk.length(item, &WIDTH);
     let surface = desk.surface(item);
+    let shut = shut(desk, item);
     for (i, part) in item.parts.iter().enumerate() {
+        if outline(item, part) {
+            if let Some(area) = area::named(desk, item, i) {
+                outlines.push(Outline {
+                    item,
+                    area,
+                    runway: true,
+                    width_m,
+                    shut: shut.clone(),
+                    level: item.tags.level(),
+                });
+            }
+            continue;
+        }
         let Part::Line(places) = part else {
             desk.tell(
                 LeftOut,
@@ -47,11 +73,21 @@ pub(super) fn pieces<'a>(desk: &mut Desk, item: &'a Item, list: &mut Vec<Piece<'
             line,
             width_m,
             surface,
-            closed: item.tags.closed(),
+            closed: shut.for_good(),
             level: item.tags.level(),
         };
-        list.push(Piece { runway, item });
+        list.push(Piece {
+            runway,
+            item,
+            shut: shut.clone(),
+        });
     }
+}
+
+/// Whether a text is a pair of runway designators, such as "18L/36R".
+pub(super) fn is_pair(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('/').map(str::trim).collect();
+    parts.len() == 2 && parts.iter().all(|p| number(p).is_some())
 }
 
 /// Runway number of a designator such as "08", "26L" or "14H": 1 to 36.
@@ -70,7 +106,7 @@ fn off_deg(designator: &str, direction: Bearing) -> Option<f64> {
     number(designator).map(|n| direction.to_deg(Bearing::from_deg(f64::from(n) * 10.0)).abs())
 }
 
-fn designators(desk: &mut Desk, item: &Item, line: &[Xy]) -> [Option<String>; 2] {
+pub(super) fn designators(desk: &mut Desk, item: &Item, line: &[Xy]) -> [Option<String>; 2] {
     let Some(text) = item.tags.text("ref") else {
         return [None, None];
     };
@@ -122,13 +158,16 @@ fn designators(desk: &mut Desk, item: &Item, line: &[Xy]) -> [Option<String>; 2]
 }
 
 /// Puts together pieces that meet end to end and run on in the same direction.
-pub(super) fn merged(desk: &mut Desk, mut list: Vec<Piece<'_>>) -> Vec<Runway> {
+pub(super) fn merged(desk: &mut Desk, mut list: Vec<Piece<'_>>, closures: &mut Vec<Closure>) -> Vec<Runway> {
     let mut i = 0;
     while i < list.len() {
         let mut others: Vec<String> = Vec::new();
-        while let Some((j, line)) =
-            (i + 1..list.len()).find_map(|j| joined(&list[i].runway, &list[j].runway).map(|l| (j, l)))
-        {
+        while let Some((j, line)) = (i + 1..list.len()).find_map(|j| {
+            let alike = list[i].shut == list[j].shut;
+            joined(&list[i].runway, &list[j].runway)
+                .filter(|_| alike)
+                .map(|l| (j, l))
+        }) {
             let Piece { runway: other, .. } = list.remove(j);
             others.push(other.id.clone());
             let own = &mut list[i].runway;
@@ -145,6 +184,9 @@ pub(super) fn merged(desk: &mut Desk, mut list: Vec<Piece<'_>>) -> Vec<Runway> {
             desk.tell(Repair, piece.item, text);
         }
         i += 1;
+    }
+    for p in &list {
+        closures.extend(p.shut.dated(&p.runway.id, called(&p.runway)));
     }
     list.into_iter().map(|p| p.runway).collect()
 }

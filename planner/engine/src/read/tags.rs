@@ -7,17 +7,6 @@ use toeline_model::airfield::{Surface, Way};
 /// Longest name kept, characters.
 pub(super) const NAME_LIMIT: usize = 80;
 
-/// Words that mark something as not in use, as prefix of a key, as value or as a key of its own.
-pub(super) const LIFECYCLE: [&str; 7] = [
-    "disused",
-    "abandoned",
-    "construction",
-    "proposed",
-    "razed",
-    "demolished",
-    "closed",
-];
-
 /// The properties of a feature.
 #[derive(Default)]
 pub(super) struct Tags(Map<String, Value>);
@@ -78,36 +67,6 @@ impl Tags {
     /// Name of a thing that stands there: `name`, else `ref`.
     pub(super) fn called_thing(&self) -> Option<String> {
         self.text("name").or_else(|| self.text("ref"))
-    }
-
-    /// Why the feature must not be used, when something says so.
-    pub(super) fn closed(&self) -> Option<String> {
-        if self.says("toeline:closed") {
-            let reason = self.text("toeline:closed").unwrap_or_default();
-            return Some(if reason.eq_ignore_ascii_case("yes") {
-                "closed".to_string()
-            } else {
-                reason
-            });
-        }
-        LIFECYCLE
-            .iter()
-            .find(|w| self.says(w) || self.says(&format!("{w}:aeroway")) || self.word("aeroway") == **w)
-            .map(|w| match *w {
-                "construction" => "under construction".to_string(),
-                other => other.to_string(),
-            })
-    }
-
-    /// What a lifecycle marker says the thing was or will be: the `aeroway` value behind it.
-    pub(super) fn former(&self) -> Option<(String, String)> {
-        let aeroway = self.word("aeroway");
-        LIFECYCLE.iter().find_map(|w| {
-            if aeroway.is_empty() && self.says(&format!("{w}:aeroway")) {
-                return Some((w.to_string(), self.word(&format!("{w}:aeroway"))));
-            }
-            (aeroway == *w).then(|| (w.to_string(), self.word(w)))
-        })
     }
 
     /// Level: `layer`, or 1 on a bridge and -1 in a tunnel.

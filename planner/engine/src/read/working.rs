@@ -3,46 +3,17 @@
 use super::document::{RawFeature, features};
 use super::geometry::{Part, parts};
 use super::kind::{Kind, kind};
+use super::properties::{ACCURACY, DECLINATION, ELEVATION, Property, SURFACE};
 use super::tags::Tags;
 use super::{
-    DEFAULT_ACCURACY_M, FeatureProblem, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, pavement, project,
-    runway,
+    DEFAULT_ACCURACY_M, FeatureProblem, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, outline, pavement,
+    project, runway,
 };
 use crate::notice::{Notice, NoticeKind};
 use crate::plane::LocalPlane;
 use toeline_model::airfield::Surface;
 use toeline_model::planar::inside_ring;
 use toeline_model::{Airfield, LonLat, Xy};
-
-/// A range of believable values; outside it a value is taken for a slip and left out. All ours.
-pub(super) struct Range {
-    low: f64,
-    high: f64,
-    unit: &'static str,
-}
-
-const fn range(low: f64, high: f64, unit: &'static str) -> Range {
-    Range { low, high, unit }
-}
-
-/// Width of a taxiway, taxilane, runway or stand, metres.
-pub(super) const WIDTH_M: Range = range(1.0, 200.0, "m");
-/// Wingspan admitted, metres: the widest aeroplane built is below 120.
-pub(super) const SPAN_M: Range = range(2.0, 120.0, "m");
-/// Speed limit, metres per second: 1 to 150 km/h.
-pub(super) const SPEED_MPS: Range = range(1.0 / 3.6, 150.0 / 3.6, "m/s");
-/// Height of an obstacle's edge above the ground, metres: the tallest building is below 900.
-pub(super) const HEIGHT_M: Range = range(0.0, 900.0, "m");
-/// Diameter of a tree's crown, metres.
-pub(super) const CROWN_M: Range = range(0.1, 60.0, "m");
-/// Horizontal accuracy of a map, metres.
-const ACCURACY_M: Range = range(0.0, 100.0, "m");
-/// Elevation above mean sea level, metres: the highest aerodrome is below 4500, the lowest above -400.
-const ELEVATION_M: Range = range(-450.0, 6000.0, "m");
-/// Direction, degrees.
-pub(super) const DEGREES: Range = range(-360.0, 360.0, "deg");
-/// Magnetic declination, degrees.
-const DECLINATION_DEG: Range = range(-180.0, 180.0, "deg");
 
 /// A feature that is used.
 pub(super) struct Item {
@@ -88,60 +59,73 @@ impl Desk {
         self.notices.push((item.index, notice));
     }
 
-    fn ranged(&mut self, item: &Item, key: &str, value: Option<f64>, limits: &Range, what: &str) -> Option<f64> {
+    /// The same about the first place of the feature, with a size and what was assumed.
+    pub(super) fn tell_sized(&mut self, kind: NoticeKind, item: &Item, size_m: f64, assumed: &str, text: String) {
+        self.tell(kind, item, text);
+        if let Some((_, notice)) = self.notices.last_mut() {
+            *notice = notice.clone().with_size(size_m).with_assumption(assumed);
+        }
+    }
+
+    /// `value` is in the property's own unit, and `what` says what it should be.
+    fn ranged(&mut self, item: &Item, property: &Property, value: Option<f64>, what: &str) -> Option<f64> {
+        let key = property.key;
         item.tags.raw(key)?;
         let shown = item.tags.text(key).unwrap_or_else(|| "a list or an object".to_string());
-        match value {
-            None => {
-                self.tell(
-                    NoticeKind::Doubt,
-                    item,
-                    format!("{key}=\"{shown}\" is not a {what}; left out"),
-                );
-                None
-            }
-            Some(v) if !(limits.low..=limits.high).contains(&v) => {
-                let text = format!(
-                    "{key}=\"{shown}\" is outside {} to {} {}; left out",
-                    short(limits.low),
-                    short(limits.high),
-                    limits.unit
-                );
+        let Some(v) = value else {
+            self.tell(
+                NoticeKind::Doubt,
+                item,
+                format!("{key}=\"{shown}\" is not a {what}; left out"),
+            );
+            return None;
+        };
+        match property.range() {
+            Some((low, high, unit)) if !(low..=high).contains(&v) => {
+                let text = format!("{key}=\"{shown}\" is outside {low} to {high} {unit}; left out");
                 self.tell(NoticeKind::Doubt, item, text);
                 None
             }
-            some => some,
+            _ => Some(v),
         }
     }
 
     /// A length in metres, left out with a doubt when it is nonsense or beyond belief.
-    pub(super) fn length(&mut self, item: &Item, key: &str, limits: &Range) -> Option<f64> {
-        let value = item.tags.raw(key).and_then(number::length_m);
+    pub(super) fn length(&mut self, item: &Item, property: &Property) -> Option<f64> {
+        let value = item.tags.raw(property.key).and_then(number::length_m);
         self.ranged(
             item,
-            key,
+            property,
             value,
-            limits,
             "length (such as 23, \"23 m\", \"75 ft\" or \"75'\")",
         )
     }
 
     /// A speed in metres per second, likewise.
-    pub(super) fn speed(&mut self, item: &Item, key: &str) -> Option<f64> {
-        let value = item.tags.raw(key).and_then(number::speed_mps);
+    pub(super) fn speed(&mut self, item: &Item, property: &Property) -> Option<f64> {
+        const KMH_MPS: f64 = 1.0 / 3.6;
+        let value = item.tags.raw(property.key).and_then(number::speed_mps);
+        // Rounded, so that the limits themselves are within.
+        let value_kmh = value.map(|v| toeline_model::units::round_to(v / KMH_MPS, 6));
         self.ranged(
             item,
-            key,
-            value,
-            &SPEED_MPS,
+            property,
+            value_kmh,
             "speed (such as 20, \"20 km/h\" or \"10 kt\")",
         )
+        .and(value)
     }
 
     /// A direction in degrees, likewise.
-    pub(super) fn angle(&mut self, item: &Item, key: &str, limits: &Range) -> Option<f64> {
-        let value = item.tags.raw(key).and_then(number::degrees);
-        self.ranged(item, key, value, limits, "direction (such as 270 or W)")
+    pub(super) fn angle(&mut self, item: &Item, property: &Property) -> Option<f64> {
+        let value = item.tags.raw(property.key).and_then(number::degrees);
+        self.ranged(item, property, value, "direction (such as 270 or W)")
+    }
+
+    /// A slope in percent, likewise.
+    pub(super) fn percent(&mut self, item: &Item, property: &Property) -> Option<f64> {
+        let value = item.tags.raw(property.key).and_then(number::percent);
+        self.ranged(item, property, value, "slope in percent (such as 1.5 or \"-2%\")")
     }
 
     /// Surface, unknown with a doubt when the value is not known.
@@ -150,15 +134,11 @@ impl Desk {
             self.tell(
                 NoticeKind::Doubt,
                 item,
-                format!("surface=\"{value}\" is not known; taken as not tagged"),
+                format!("{}=\"{value}\" is not known; taken as not tagged", SURFACE.key),
             );
             Surface::Unknown
         })
     }
-}
-
-fn short(value: f64) -> f64 {
-    toeline_model::units::round_to(value, 2)
 }
 
 /// Reads a map file's text.
@@ -270,6 +250,8 @@ fn build(desk: &mut Desk, items: &[(Kind, Item)]) -> Airfield {
     let mut field = Airfield::bare(desk.origin, DEFAULT_ACCURACY_M);
     let main = main_aerodrome(desk, items);
     let mut pieces = Vec::new();
+    let mut outlines = Vec::new();
+    let mut stands = Vec::new();
     for (kind, item) in items {
         match kind {
             Kind::Aerodrome if main == Some(item.index) => aerodrome(desk, item, &mut field),
@@ -280,19 +262,32 @@ fn build(desk: &mut Desk, items: &[(Kind, Item)]) -> Airfield {
                     "another aerodrome in the file; its name and figures are left out",
                 );
             }
-            Kind::Runway => runway::pieces(desk, item, &mut pieces),
-            Kind::Lane(lane) => pavement::lanes(desk, item, *lane, &mut field.lanes),
-            Kind::Stand => pavement::stands(desk, item, &mut field.stands),
-            Kind::Hold => pavement::holds(desk, item, &mut field.holding_positions),
-            Kind::Apron => area::areas(desk, item, "an apron", &mut field.aprons),
-            Kind::CheckArea => area::areas(desk, item, "an engine-check area", &mut field.check_areas),
-            Kind::HotSpot => area::areas(desk, item, "a hot spot", &mut field.hot_spots),
+            Kind::Runway => runway::pieces(desk, item, &mut pieces, &mut outlines),
+            Kind::Lane(lane) => pavement::lanes(desk, item, *lane, &mut field, &mut outlines),
+            Kind::Stand => {
+                stands.push(item);
+                pavement::stands(desk, item, &mut field);
+            }
+            Kind::Hold => pavement::holds(desk, item, &mut field),
+            Kind::Apron => area::areas(desk, item, "an apron", &mut field.aprons, &mut field.closures),
+            Kind::CheckArea => area::areas(
+                desk,
+                item,
+                "an engine-check area",
+                &mut field.check_areas,
+                &mut field.closures,
+            ),
+            Kind::HotSpot => area::areas(desk, item, "a hot spot", &mut field.hot_spots, &mut field.closures),
+            Kind::ClosedArea => area::closed(desk, item, &mut field.closures),
+            Kind::Helipad => area::helipads(desk, item, &mut field.helipads),
             Kind::Obstacle(kind) => obstacle::obstacles(desk, item, *kind, &mut field.obstacles),
             Kind::LeftOut(text) => desk.tell(NoticeKind::LeftOut, item, text.clone()),
             Kind::Other => {}
         }
     }
-    field.runways = runway::merged(desk, pieces);
+    field.runways = runway::merged(desk, pieces, &mut field.closures);
+    outline::settle(desk, outlines, &mut field);
+    pavement::shared_names(desk, &stands, &field.stands);
     field
 }
 
@@ -341,11 +336,11 @@ fn main_aerodrome(desk: &Desk, items: &[(Kind, Item)]) -> Option<usize> {
 
 fn aerodrome(desk: &mut Desk, item: &Item, field: &mut Airfield) {
     field.name = item.tags.text("name").or_else(|| item.tags.text("icao"));
-    field.elevation_m = desk.length(item, "ele", &ELEVATION_M);
-    if let Some(accuracy_m) = desk.length(item, "toeline:accuracy_m", &ACCURACY_M) {
+    field.elevation_m = desk.length(item, &ELEVATION);
+    if let Some(accuracy_m) = desk.length(item, &ACCURACY) {
         field.accuracy_m = accuracy_m;
         field.accuracy_stated = true;
     }
     field.invented = item.tags.says("toeline:invented");
-    field.declination_deg = desk.angle(item, "toeline:declination_deg", &DECLINATION_DEG);
+    field.declination_deg = desk.angle(item, &DECLINATION);
 }

@@ -173,6 +173,7 @@ impl Assembly<'_> {
         };
         let speed_mps = cost::segment_speed_mps(self.world.aircraft, s);
         let line = d.line(self.world.graph);
+        let slope_percent = self.slope(d);
         if let Some(last) = self.legs.last_mut()
             && last.name == name
             && last.kind == kind
@@ -180,6 +181,10 @@ impl Assembly<'_> {
         {
             last.mapped_line.extend(line.into_iter().skip(1));
             last.speed_mps = last.speed_mps.min(speed_mps);
+            let steepness = |s: Option<f64>| s.map_or(-1.0, f64::abs);
+            if steepness(slope_percent) > steepness(last.slope_percent) {
+                last.slope_percent = slope_percent;
+            }
             return self.legs.len() - 1;
         }
         self.legs.push(Leg {
@@ -193,8 +198,34 @@ impl Assembly<'_> {
             surface: s.surface,
             mapped_line: line,
             speed_mps,
+            slope_percent,
         });
         self.legs.len() - 1
+    }
+
+    /// Slope of a segment in the direction of travel, percent.
+    fn slope(&self, d: Directed) -> Option<f64> {
+        // A segment's line runs in the sense of the lane it is a piece of.
+        match self.world.graph.segment(d.edge).source {
+            Source::Lane(i, _) => {
+                let along = self.world.field.lanes[i].slope_percent?;
+                Some(if d.forward { along } else { -along })
+            }
+            Source::Runway(_) | Source::Stand(_) => None,
+        }
+    }
+
+    /// Says which helipads the way passes: looking there is the pilot's, and no price makes it safe.
+    fn doubt_helipads(&mut self) {
+        for pad in &self.world.field.helipads {
+            let words = cost::helipad_words(pad);
+            if self.costs.iter().any(|c| c.what == words) {
+                let pad = words.trim_start_matches("pass ");
+                self.doubts.push(format!(
+                    "this way passes {pad} within half a wing span: look up and ask before you come to it"
+                ));
+            }
+        }
     }
 
     /// Opens a leg that is no piece of the graph.
@@ -210,6 +241,7 @@ impl Assembly<'_> {
             surface: Surface::Unknown,
             mapped_line: Vec::new(),
             speed_mps,
+            slope_percent: None,
         });
         self.legs.len() - 1
     }
@@ -263,6 +295,7 @@ impl Assembly<'_> {
     }
 
     fn finish(mut self) -> Route {
+        self.doubt_helipads();
         self.stops.sort_by(|a, b| a.at_m.total_cmp(&b.at_m));
         self.turns.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
         self.settle_legs();
@@ -283,7 +316,7 @@ impl Assembly<'_> {
 /// Half the narrowest mapped width of the legs that meet at a point of the guide, metres; `None` on an apron.
 fn half_width_m(field: &Airfield, legs: &[Leg], guide: &Guide, p: Xy) -> Option<f64> {
     let open = field.aprons.iter().chain(&field.check_areas);
-    if open.into_iter().any(|a| planar::inside_ring(p, &a.outer)) {
+    if open.into_iter().any(|a| a.holds(p)) {
         return None;
     }
     let (_, piece, _) = planar::closest_on_line(p, &guide.points)?;

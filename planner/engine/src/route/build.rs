@@ -2,13 +2,14 @@
 
 use super::assemble::{Trip, assemble};
 use super::departure::{Departure, departure};
-use super::no_way::no_way;
+use super::no_way::{self, no_way};
 use super::resolve::Destination;
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
-use super::{NoWay, Route, RouteError, limits, resolve};
+use super::{Block, NoWay, Route, RouteError, limits, resolve};
 use crate::graph::StandPlace;
 use crate::request::Request;
 use std::collections::BTreeSet;
+use toeline_model::Airfield;
 
 /// What one try gives.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,7 +38,7 @@ impl Prepared<'_> {
     }
 }
 
-/// Looks a request up: its stand, the areas to go by, how the stand is left.
+/// Looks a request up: its stand, the areas to go by, how the stand is left; or why one of them is closed.
 ///
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
@@ -45,7 +46,7 @@ pub(crate) fn prepare<'a>(
     world: World<'a>,
     request: &Request,
     destination: Destination,
-) -> Result<Prepared<'a>, RouteError> {
+) -> Result<Result<Prepared<'a>, NoWay>, RouteError> {
     let field = world.field;
     let stand = resolve::stand(field, &request.from)?;
     let place = world
@@ -60,6 +61,20 @@ pub(crate) fn prepare<'a>(
     let mut via = Vec::new();
     for asked in &request.via {
         let area = resolve::check_area(field, asked)?;
+        if let Some(text) = limits::area_closed(field, area) {
+            let closed = &field.check_areas[area];
+            let block = Block {
+                feature: closed.id.clone(),
+                text,
+                at: closed.outer[0],
+            };
+            return Ok(Err(closed_place(
+                field,
+                stand,
+                format!("engine-check area {asked}"),
+                block,
+            )));
+        }
         let passes: BTreeSet<Directed> = resolve::segments_at(world.graph, &field.check_areas[area].outer)
             .into_iter()
             .collect();
@@ -77,13 +92,22 @@ pub(crate) fn prepare<'a>(
         via,
         ends: destination.ends.clone(),
     };
-    Ok(Prepared {
+    Ok(Ok(Prepared {
         place,
         areas,
         start,
         destination,
         query,
-    })
+    }))
+}
+
+/// No way, because a place that was asked for is closed.
+fn closed_place(field: &Airfield, stand: usize, unreachable: String, block: Block) -> NoWay {
+    NoWay {
+        unreachable,
+        from: limits::stand_name(field, stand),
+        blocks: vec![block],
+    }
 }
 
 /// Builds the route along segments found: in order, each with the number of places gone by before it.
@@ -111,9 +135,16 @@ pub(crate) fn finish(
 /// Names that the map does not have, and places that nothing leads to.
 pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
     // The stand is looked up first: its message comes before that of the end.
-    resolve::stand(world.field, &request.from)?;
+    let stand = resolve::stand(world.field, &request.from)?;
+    if let Some(block) = resolve::closed_end(world.field, world.graph, &request.to) {
+        let why = closed_place(world.field, stand, no_way::asked(&request.to), block);
+        return Ok(Attempted::NoWay(why));
+    }
     let destination = resolve::destination(world.field, world.graph, &request.to)?;
-    let prepared = prepare(world, request, destination)?;
+    let prepared = match prepare(world, request, destination)? {
+        Ok(prepared) => prepared,
+        Err(why) => return Ok(Attempted::NoWay(why)),
+    };
     let query = &prepared.query;
     let search = SearchGraph::expand(world, query, avoid);
     let Some((_, places)) = search.cheapest(world, query) else {

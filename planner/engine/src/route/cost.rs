@@ -4,7 +4,7 @@
 use crate::graph::{Segment, Source};
 use toeline_model::airfield::{LaneKind, NamedArea};
 use toeline_model::units::{DEG, KNOT_MPS};
-use toeline_model::{Aircraft, planar};
+use toeline_model::{Aircraft, Xy, planar};
 
 /// Crossing or entering a runway, seconds (ours): stopping, looking, asking.
 pub(crate) const RUNWAY_CROSSING_S: f64 = 60.0;
@@ -12,6 +12,8 @@ pub(crate) const RUNWAY_CROSSING_S: f64 = 60.0;
 pub(crate) const ALONG_RUNWAY_S: f64 = 90.0;
 /// Passing a hot spot, seconds (ours).
 pub(crate) const HOT_SPOT_S: f64 = 20.0;
+/// Passing a helipad within half a wing span, seconds (ours): stopping, looking up, asking.
+pub(crate) const HELIPAD_S: f64 = 60.0;
 /// A turn sharper than [`SHARP_TURN_DEG`], seconds (ours).
 pub(crate) const SHARP_TURN_S: f64 = 15.0;
 /// Beyond this a turn is called sharp, degrees (ours).
@@ -94,6 +96,39 @@ pub fn segment_cost(
         }
     }
     terms
+}
+
+/// Terms for the helipads that a wing would pass over along a segment, charged where each is come to.
+pub(crate) fn helipad_cost(
+    aircraft: &Aircraft,
+    s: &Segment,
+    forward: bool,
+    helipads: &[NamedArea],
+) -> Vec<(String, u64)> {
+    let first = if forward { s.line[0] } else { s.line[s.line.len() - 1] };
+    let reach_m = aircraft.wing.span_m / 2.0;
+    let off_m = |pad: &NamedArea, line: &[Xy]| {
+        let points = line.to_vec();
+        let inside = planar::meets_ring(line, &pad.outer);
+        let shape = planar::Shape::Line { points };
+        if inside {
+            0.0
+        } else {
+            planar::outline_to_shape(&pad.outer, &shape).distance_m
+        }
+    };
+    let passed = helipads
+        .iter()
+        .filter(|pad| off_m(pad, &s.line) <= reach_m && off_m(pad, &[first, first]) > reach_m);
+    passed.map(|pad| (helipad_words(pad), ms(HELIPAD_S))).collect()
+}
+
+/// "pass helipad H1 (way/7)".
+pub(crate) fn helipad_words(pad: &NamedArea) -> String {
+    match &pad.name {
+        Some(name) => format!("pass helipad {name} ({})", pad.id),
+        None => format!("pass helipad without name ({})", pad.id),
+    }
 }
 
 /// Terms for turning by an angle (radians, left positive) from one segment to the next; `None` when the turn is sharper

@@ -3,7 +3,8 @@
 use crate::graph::{Segment, Source, TaxiGraph};
 use petgraph::graph::EdgeIndex;
 use toeline_model::Aircraft;
-use toeline_model::airfield::{Airfield, LaneKind, Surface};
+use toeline_model::airfield::{Airfield, Closed, Closure, LaneKind, Surface};
+use toeline_model::planar::meets_ring;
 
 /// Pavement that must be left beside each outer main tyre, metres. Ours: half a metre is what a beginner needs at least
 /// on a straight; the published designs ask 1.5 m of new taxiways (ICAO Annex 14, outer gear below 4.5 m).
@@ -60,12 +61,68 @@ pub(crate) fn feature_of(field: &Airfield, segment: &Segment) -> String {
     }
 }
 
+/// "taxiway B: closed by closed area W (works, until 2026-12-04T18:00Z)"; what closes itself is not named twice.
+fn closed_by(name: &str, c: &Closure) -> String {
+    if c.name == name {
+        format!("{name}: closed ({})", c.words())
+    } else {
+        format!("{name}: closed by {} ({})", c.name, c.words())
+    }
+}
+
+/// Whether a closure closes a segment: its own feature, a segment that an area holds or cuts, or one that leads on past a
+/// closed holding position.
+fn closes(field: &Airfield, graph: &TaxiGraph, c: &Closure, edge: EdgeIndex) -> bool {
+    let s = graph.segment(edge);
+    match &c.closed {
+        Closed::Within(ring) => meets_ring(&s.line, ring),
+        Closed::Itself if feature_of(field, s) == c.id => true,
+        Closed::Itself => graph.holds.iter().any(|h| {
+            let own = h.position.is_some_and(|p| field.holding_positions[p].id == c.id);
+            own && [true, false].into_iter().any(|forward| {
+                let d = super::Directed { edge, forward };
+                // Without a direction it stops traffic both ways.
+                let beyond = h
+                    .toward
+                    .is_none_or(|t| d.sets_off(graph).to_rad(t).abs() < core::f64::consts::FRAC_PI_2);
+                d.start(graph) == h.node && beyond
+            })
+        }),
+    }
+}
+
+/// The closure in force on a holding position, in a sentence.
+pub(crate) fn hold_closed(field: &Airfield, position: usize) -> Option<String> {
+    let h = &field.holding_positions[position];
+    let name = format!("holding position {}", h.name.as_ref().unwrap_or(&h.id));
+    let by = field.closures.iter().find(|c| match &c.closed {
+        Closed::Itself => c.id == h.id,
+        Closed::Within(ring) => meets_ring(&[h.at], ring),
+    });
+    by.map(|c| closed_by(&name, c))
+}
+
+/// The closure in force on an engine-check area, in a sentence: its own, or one that reaches into it.
+pub(crate) fn area_closed(field: &Airfield, index: usize) -> Option<String> {
+    let area = &field.check_areas[index];
+    let name = format!("engine-check area {}", area.name.as_ref().unwrap_or(&area.id));
+    let ring: Vec<_> = area.outer.iter().chain(area.outer.first()).copied().collect();
+    let by = field.closures.iter().find(|c| match &c.closed {
+        Closed::Itself => false,
+        Closed::Within(closed) => meets_ring(&ring, closed) || meets_ring(closed, &area.outer),
+    });
+    by.map(|c| closed_by(&name, c))
+}
+
 /// Why this aeroplane may not use a segment; `None` when it may.
 pub fn blocked(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge: EdgeIndex) -> Option<String> {
     let s = graph.segment(edge);
     let name = name_of(field, s);
     if let Some(why) = &s.closed {
         return Some(format!("{name}: closed ({why})"));
+    }
+    if let Some(c) = field.closures.iter().find(|c| closes(field, graph, c, edge)) {
+        return Some(closed_by(&name, c));
     }
     if let Some(limit) = s.span_limit_m
         && aircraft.wing.span_m > limit

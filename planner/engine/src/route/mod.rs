@@ -24,7 +24,7 @@ pub use error::RouteError;
 pub use limits::blocked;
 pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
 pub use resolve::stand;
-pub(crate) use resolve::{Destination, at_holds, destination, near};
+pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
 pub use search::{Avoid, Directed, Place, Query, SearchGraph, World};
 pub(crate) use stops::HOLD_MARGIN_M;
 
@@ -75,6 +75,9 @@ pub struct Leg {
     pub mapped_line: Vec<Xy>,
     /// Speed intended on it, metres per second, turns apart.
     pub speed_mps: f64,
+    /// Steepest slope on it where mapped, percent, positive where it rises in the direction of travel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slope_percent: Option<f64>,
 }
 
 /// How a turn is made.

@@ -7,6 +7,16 @@ use crate::request::Request;
 use petgraph::graph::NodeIndex;
 use std::collections::BTreeSet;
 
+/// What a request ends at: `runway "26"`, `holding position "A1"`.
+pub(super) fn asked(to: &str) -> String {
+    let what = if to.starts_with(|c: char| c.is_ascii_digit()) {
+        "runway"
+    } else {
+        "holding position"
+    };
+    format!("{what} \"{to}\"")
+}
+
 /// Names what blocks the way, nearest first.
 pub(super) fn no_way(
     world: World<'_>,
@@ -22,15 +32,7 @@ pub(super) fn no_way(
             "engine-check area {}",
             world.field.check_areas[*a].name.as_deref().unwrap_or("without name")
         ),
-        None => format!(
-            "{} \"{}\"",
-            if request.to.starts_with(|c: char| c.is_ascii_digit()) {
-                "runway"
-            } else {
-                "holding position"
-            },
-            request.to
-        ),
+        None => asked(&request.to),
     };
     let mut nodes: BTreeSet<NodeIndex> = reached.iter().filter(|r| r.0 == layer).map(|r| r.1).collect();
     nodes.extend([place.node, place.lane_node]);

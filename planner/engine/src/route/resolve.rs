@@ -1,6 +1,8 @@
 //! Names in a request become places on the map.
 
+use super::Block;
 use super::error::RouteError;
+use super::limits;
 use super::search::Directed;
 use crate::graph::{Source, TaxiGraph};
 use petgraph::graph::NodeIndex;
@@ -139,7 +141,7 @@ pub(crate) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> R
                 holds: BTreeMap::new(),
                 past_threshold_m: BTreeMap::new(),
             };
-            add_hold(graph, *one, 0, &mut out);
+            add_hold(field, graph, *one, 0, &mut out);
             if out.ends.is_empty() {
                 return Err(RouteError::NoEntry {
                     place: format!("holding position {asked}"),
@@ -171,7 +173,12 @@ pub(crate) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> R
 }
 
 /// These holding positions, whichever is cheapest, for a runway when one is meant.
-pub(crate) fn at_holds(graph: &TaxiGraph, holds: &[usize], runway: Option<(usize, String)>) -> Destination {
+pub(crate) fn at_holds(
+    field: &Airfield,
+    graph: &TaxiGraph,
+    holds: &[usize],
+    runway: Option<(usize, String)>,
+) -> Destination {
     let mut out = Destination {
         ends: BTreeMap::new(),
         runway,
@@ -179,13 +186,45 @@ pub(crate) fn at_holds(graph: &TaxiGraph, holds: &[usize], runway: Option<(usize
         past_threshold_m: BTreeMap::new(),
     };
     for hold in holds {
-        add_hold(graph, *hold, 0, &mut out);
+        add_hold(field, graph, *hold, 0, &mut out);
     }
     out
 }
 
-fn add_hold(graph: &TaxiGraph, index: usize, extra_ms: u64, out: &mut Destination) {
+/// A place asked for that is closed: its feature and the sentence. Names are those of [`destination`]; what is not on the map
+/// is left to it.
+pub(crate) fn closed_end(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Option<Block> {
+    for (i, r) in field.runways.iter().enumerate() {
+        let named = |d: &String| same(d, asked) || same(&format!("runway {d}"), asked);
+        if r.designators.iter().flatten().any(named) {
+            let why = r.closed.as_ref()?;
+            return Some(Block {
+                feature: r.id.clone(),
+                text: format!("{}: closed ({why})", limits::runway_name(field, i)),
+                at: r.line[0],
+            });
+        }
+    }
+    let mut named = graph.holds.iter().filter_map(|h| {
+        let p = h.position?;
+        (same(&h.name, asked) || same(&field.holding_positions[p].id, asked)).then_some(p)
+    });
+    let (Some(p), None) = (named.next(), named.next()) else {
+        return None;
+    };
+    let h = &field.holding_positions[p];
+    limits::hold_closed(field, p).map(|text| Block {
+        feature: h.id.clone(),
+        text,
+        at: h.at,
+    })
+}
+
+fn add_hold(field: &Airfield, graph: &TaxiGraph, index: usize, extra_ms: u64, out: &mut Destination) {
     let hold = &graph.holds[index];
+    if hold.position.is_some_and(|p| limits::hold_closed(field, p).is_some()) {
+        return;
+    }
     for e in graph.graph.edges(hold.node) {
         let edge = e.id();
         let s = graph.segment(edge);
@@ -224,7 +263,7 @@ fn runway_end(
         let Some(entry) = hold.runway_node else { continue };
         let past = graph.at(entry).distance(threshold);
         let lost = if past <= FULL_LENGTH_M { 0.0 } else { past };
-        add_hold(graph, i, (lost * LOST_RUNWAY_MS_PER_M).round() as u64, &mut out);
+        add_hold(field, graph, i, (lost * LOST_RUNWAY_MS_PER_M).round() as u64, &mut out);
         out.past_threshold_m.insert(hold.node, past);
     }
     if out.ends.is_empty() {

@@ -125,13 +125,10 @@ impl World<'_> {
     /// Terms for running along a segment.
     pub fn segment_terms(&self, d: Directed) -> Vec<(String, u64)> {
         let s = self.graph.segment(d.edge);
-        cost::segment_cost(
-            self.aircraft,
-            s,
-            d.forward,
-            &self.field.hot_spots,
-            &limits::name_of(self.field, s),
-        )
+        let name = limits::name_of(self.field, s);
+        let mut terms = cost::segment_cost(self.aircraft, s, d.forward, &self.field.hot_spots, &name);
+        terms.extend(cost::helipad_cost(self.aircraft, s, d.forward, &self.field.helipads));
+        terms
     }
 
     /// Terms for going from one segment to the next, a runway at the node included; `None` when that turn is not made.

@@ -140,6 +140,7 @@ impl Ends {
             vertical_margin_m: DEFAULT_VERTICAL_MARGIN_M,
             accuracy_m: None,
             instruction: None,
+            time_utc: None,
         })
     }
 }

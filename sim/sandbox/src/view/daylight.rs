@@ -5,7 +5,7 @@ use super::ground_grain::grain;
 use super::hour::TimeOfDay;
 use super::quality::Quality;
 use bevy::asset::{load_internal_asset, uuid_handle};
-use bevy::light::CascadeShadowConfigBuilder;
+use bevy::light::{CascadeShadowConfigBuilder, DirectionalLightShadowMap, PointLightShadowMap};
 use bevy::prelude::*;
 use bevy::reflect::TypePath;
 use bevy::render::render_resource::AsBindGroup;
@@ -230,7 +230,10 @@ fn follow_hour(
 
 /// The sun as the shadow maps see it; its light itself is in the material.
 fn cast_shadows(mut commands: Commands, quality: Res<Quality>, hour: Res<TimeOfDay>) {
+    // The maps are made whether anything is cast into them or not: 40 MB of what Bevy takes by itself. No lamp casts.
+    commands.insert_resource(PointLightShadowMap { size: 1 });
     if !quality.shadows() || *hour != TimeOfDay::Day {
+        commands.insert_resource(DirectionalLightShadowMap { size: 1 });
         return;
     }
     commands.spawn((

@@ -4,6 +4,9 @@
 #import bevy_pbr::mesh_view_bindings::view
 #import bevy_pbr::shadows
 
+// Metres of ground that one tile of the ground grain covers.
+const GRAIN_M: f32 = 9.0;
+
 struct Daylight {
     // Colour of the haze (linear) and its density, 1/m.
     haze: vec4<f32>,
@@ -39,7 +42,7 @@ fn beam(way: vec3<f32>, normal: vec3<f32>, toward: vec3<f32>, edge: f32, half_at
 
 @fragment
 fn fragment(in: VertexOutput) -> @location(0) vec4<f32> {
-    let grained = in.color.rgb * textureSample(grain, grain_sampler, in.uv).rgb;
+    let grained = in.color.rgb * textureSample(grain, grain_sampler, in.world_position.xz / GRAIN_M).rgb;
     let normal = in.world_normal;
     var sun = max(dot(normal, daylight.toward_sun.xyz), 0.0);
     if daylight.sun.w > 0.5 && sun > 0.0 {

@@ -145,8 +145,8 @@ fn draw(
             LampKind::RunwayEdge => (palette::LAMP_WHITE, 0.30),
             LampKind::RunwayEnd => (palette::LAMP_GREEN, 0.26),
         };
-        stands.bar(foot, glass, (0.03, 0.03), 3, palette::POLE);
-        stands.bar(glass, glass + Vec3::Y * 0.10, (0.06, 0.04), 4, colour);
+        stands.post(foot, glass, (0.03, 0.03), 3, palette::POLE);
+        stands.post(glass, glass + Vec3::Y * 0.10, (0.06, 0.04), 4, colour);
         let at = glass + Vec3::Y * 0.06;
         if lamp.kind == LampKind::RunwayEnd {
             let outward = Vec3::new(narrow(lamp.outward.x), 0.0, narrow(-lamp.outward.y));

@@ -64,10 +64,14 @@ enum Belongs {
 pub fn lamps_plugin(app: &mut App) {
     app.add_systems(PreStartup, first)
         .add_systems(Raise, hang.after(Built))
-        .add_systems(Update, hand_over.run_if(resource_changed::<TimeOfDay>))
         .add_systems(
             Update,
-            (obey.run_if(resource_changed::<Switches>), (shine.after(Stood), switch)).chain(),
+            (
+                hand_over.run_if(resource_changed::<TimeOfDay>),
+                obey.run_if(resource_changed::<Switches>),
+                (shine.after(Stood), switch),
+            )
+                .chain(),
         );
 }
 

@@ -7,6 +7,7 @@ pub mod cameras;
 pub mod cockpit;
 pub mod control_screen;
 pub mod daylight;
+pub mod distant;
 pub mod edge_lights;
 pub mod field;
 pub mod first_screen;

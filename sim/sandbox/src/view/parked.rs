@@ -6,7 +6,7 @@
 use super::daylight::Finishes;
 use super::field::layer;
 use super::sketch::Sketch;
-use super::{airframe, lifting, wheels};
+use super::{airframe, distant, lifting, wheels};
 use crate::convert::{body, facing, narrow, world};
 use crate::scene::{Raise, Scene};
 use bevy::light::NotShadowCaster;
@@ -115,39 +115,89 @@ fn tied_down(ours: &Aircraft, o: &Obstacle) -> Option<Parked> {
     })
 }
 
-/// Draws them: one mesh for each span, whatever the number of aeroplanes.
+/// How near to the eye, along the ground, an aeroplane is drawn in full, metres, and how far away it is drawn plainly again.
+/// Ours: at the first a span of 11 m is about 80 picture points of a window 1280 wide, and the change is hardly seen.
+pub const FULL_WITHIN_M: f32 = 140.0;
+const PLAIN_BEYOND_M: f32 = 160.0;
+
+/// An aeroplane on a stand with its two drawings; far from the eye the plain one is shown.
+#[derive(Component, Clone, Debug)]
+pub struct Detail {
+    full: Handle<Mesh>,
+    plain: Handle<Mesh>,
+}
+
+/// Draws them: two meshes for each span, whatever the number of aeroplanes.
 pub fn parked_plugin(app: &mut App) {
-    app.add_systems(Raise, draw);
+    app.add_systems(Raise, draw).add_systems(Update, choose_detail);
+}
+
+/// What is made once for each span.
+struct Made {
+    detail: Detail,
+    shade: Handle<Mesh>,
+    wheelbase_m: f64,
 }
 
 fn draw(mut commands: Commands, scene: Res<Scene>, mut meshes: ResMut<Assets<Mesh>>, finishes: Res<Finishes>) {
-    let mut made: BTreeMap<i64, (Handle<Mesh>, Handle<Mesh>, f64)> = BTreeMap::new();
+    let mut made: BTreeMap<i64, Made> = BTreeMap::new();
     for p in parked(&scene) {
         let millimetres = (p.span_m * 1000.0).round() as i64;
-        let (hull, shade, wheelbase_m) = made.entry(millimetres).or_insert_with(|| {
+        let one = made.entry(millimetres).or_insert_with(|| {
             let a = like_ours(&scene.aircraft, Some(p.span_m));
-            let (mut hull, mut shade) = (Sketch::default(), Sketch::default());
-            whole(&mut hull, &a);
-            super::aeroplane::shadow_of(&mut shade, &a);
-            (meshes.add(hull.mesh()), meshes.add(shade.mesh()), a.gear.wheelbase_m)
+            let mut mesh = |draw: &dyn Fn(&mut Sketch)| {
+                let mut sketch = Sketch::default();
+                draw(&mut sketch);
+                meshes.add(sketch.mesh())
+            };
+            Made {
+                detail: Detail {
+                    full: mesh(&|s| whole(s, &a)),
+                    plain: mesh(&|s| distant::whole(s, &a)),
+                },
+                shade: mesh(&|s| super::aeroplane::shadow_of(s, &a)),
+                wheelbase_m: a.gear.wheelbase_m,
+            }
         });
-        let axle = p.pose.nose - Xy::unit(p.pose.heading_rad) * (*wheelbase_m * p.scale);
+        let axle = p.pose.nose - Xy::unit(p.pose.heading_rad) * (one.wheelbase_m * p.scale);
         let at = Transform::from_translation(world(axle, 0.0))
             .with_rotation(facing(p.pose.heading_rad))
             .with_scale(Vec3::splat(narrow(p.scale)));
         commands
             .spawn((
                 Name::new("parked aeroplane"),
-                Mesh3d(hull.clone()),
+                one.detail.clone(),
+                Mesh3d(one.detail.plain.clone()),
                 MeshMaterial3d(finishes.solid.clone()),
                 at,
             ))
             .with_child((
-                Mesh3d(shade.clone()),
+                Mesh3d(one.shade.clone()),
                 MeshMaterial3d(finishes.shade.clone()),
                 NotShadowCaster,
                 Transform::from_xyz(0.0, narrow(layer::SHADOW), 0.0),
             ));
+    }
+}
+
+/// Shows the full drawing near an eye and the plain one far from all, with some room between so that none flickers.
+fn choose_detail(
+    eyes: Query<(&GlobalTransform, &Camera), With<Camera3d>>,
+    mut list: Query<(&Transform, &Detail, &mut Mesh3d)>,
+) {
+    for (at, detail, mut mesh) in &mut list {
+        let away = |eye: &GlobalTransform| eye.translation().xz().distance(at.translation.xz());
+        let eyes = eyes.iter().filter(|(_, camera)| camera.is_active);
+        let near_m = eyes.map(|(eye, _)| away(eye)).fold(f32::INFINITY, f32::min);
+        let is_full = mesh.0 == detail.full;
+        let limit_m = if is_full { PLAIN_BEYOND_M } else { FULL_WITHIN_M };
+        if (near_m < limit_m) != is_full {
+            mesh.0 = if is_full {
+                detail.plain.clone()
+            } else {
+                detail.full.clone()
+            };
+        }
     }
 }
 

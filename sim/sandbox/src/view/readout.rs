@@ -132,9 +132,14 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
             ..default()
         }))
         .with_children(|b| {
-            b.spawn(text(scene.title.clone(), 14.0, palette::TEXT_HEAD));
-            b.spawn((text("", 16.0, palette::TEXT), Figures));
-            b.spawn((text("", 16.0, palette::TEXT_WARN), Warning));
+            // Each line wraps by itself, so that the box grows with what was wrapped.
+            let line = || Node {
+                max_width: px(876),
+                ..default()
+            };
+            b.spawn((text(scene.title.clone(), 14.0, palette::TEXT_HEAD), line()));
+            b.spawn((text("", 16.0, palette::TEXT), line(), Figures));
+            b.spawn((text("", 16.0, palette::TEXT_WARN), line(), Warning));
         });
     commands
         .spawn(box_at(Node {

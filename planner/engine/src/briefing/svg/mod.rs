@@ -1,21 +1,15 @@
 //! The chart: one A4 sheet across, true north up, readable in a grey print. Our own drawing, in a few greys and one
 //! dark colour for the way.
 
-mod field;
-mod labels;
 mod list;
-mod names;
 mod panel;
-mod sheet;
-mod view;
 mod way;
 
 use super::{Answer, Briefing, number};
+use crate::drawing::{field, labels, names, scale, sheet, view};
 use crate::planning::{Outcome, Plan};
 use labels::{Labels, Name};
 use sheet::{Sheet, Type, area, fitted, stroke};
-use toeline_model::Airfield;
-use toeline_model::frame::Xy;
 use toeline_model::planar::closest_on_line;
 use view::{Rect, View};
 
@@ -37,15 +31,6 @@ const PANEL: Rect = Rect {
 /// A runway this near to the end of the way is shown with it, metres (ours: beyond the farthest holding positions).
 const RUNWAY_SHOWN_M: f64 = 120.0;
 
-/// Every place of the field that a picture of all of it must show.
-fn field_places(field: &Airfield) -> Vec<Xy> {
-    let runways = field.runways.iter().flat_map(|r| &r.line);
-    let lanes = field.lanes.iter().flat_map(|l| &l.line);
-    let areas = field.aprons.iter().chain(&field.check_areas).flat_map(|a| &a.outer);
-    let stands = field.stands.iter().flat_map(|s| &s.line);
-    runways.chain(lanes).chain(areas).chain(stands).copied().collect()
-}
-
 fn ground_area(view: &View) -> f64 {
     let (lo, hi) = view.ground();
     (hi.x - lo.x) * (hi.y - lo.y)
@@ -53,7 +38,7 @@ fn ground_area(view: &View) -> f64 {
 
 /// Draws a plan as an SVG document.
 pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
-    let whole = View::of(field_places(&plan.field), 30.0, MAP);
+    let whole = View::of(field::places(&plan.field), 30.0, MAP);
     let (view, nose_line) = match &plan.outcome {
         Outcome::Way(way) => {
             let nose_line = way::nose_line(way);
@@ -74,7 +59,7 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
         Outcome::NoWay(none) => {
             let blocks = none.blocks.iter().map(|b| b.at);
             (
-                View::of(field_places(&plan.field).into_iter().chain(blocks), 30.0, MAP),
+                View::of(field::places(&plan.field).into_iter().chain(blocks), 30.0, MAP),
                 None,
             )
         }

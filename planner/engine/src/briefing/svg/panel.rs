@@ -1,6 +1,7 @@
 //! Beside the chart: wind, north, scale, the list of legs, the key, and the whole field in small.
 
 use super::list;
+use super::scale::{arrow, scale_bar};
 use super::sheet::{Sheet, Spot, Type, area, bold, plain, stroke, stroke_with};
 use super::view::{Rect, View};
 use super::way::WAY;
@@ -28,20 +29,6 @@ pub(crate) fn draw(sheet: &mut Sheet, on: &Rect, view: &View, plan: &Plan, told:
         };
         whole_field(sheet, &small, view, plan, way);
     }
-}
-
-fn arrow(sheet: &mut Sheet, from: Spot, to: Spot, width: f64) {
-    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
-    let length = (dx * dx + dy * dy).sqrt().max(1e-9);
-    let (ux, uy) = (dx / length, dy / length);
-    let back = (to.0 - ux * 2.6, to.1 - uy * 2.6);
-    sheet.line(&[from, back], &stroke("#111", width));
-    let head = vec![
-        to,
-        (back.0 - uy * 1.2, back.1 + ux * 1.2),
-        (back.0 + uy * 1.2, back.1 - ux * 1.2),
-    ];
-    sheet.rings(&[head], &area("#111", "none", 0.0));
 }
 
 fn norths(sheet: &mut Sheet, (x, y): Spot, declination_deg: f64) {
@@ -88,23 +75,6 @@ fn wind_rose(sheet: &mut Sheet, (x, y): Spot, plan: &Plan) {
             ..bold(2.5)
         },
         &format!("wind {shown}"),
-    );
-}
-
-fn scale_bar(sheet: &mut Sheet, (x, y): Spot, scale: f64, most: f64) {
-    let nice = [10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0];
-    let metres = nice.into_iter().rev().find(|m| m * scale <= most).unwrap_or(10.0);
-    let width = metres * scale;
-    sheet.frame((x, y), width, 1.2, &area("#fff", "#111", 0.25));
-    sheet.frame((x, y), width / 2.0, 1.2, &area("#111", "#111", 0.25));
-    sheet.text((x, y + 4.2), &plain(2.3), "0");
-    sheet.text(
-        (x + width, y + 4.2),
-        &Type {
-            anchor: "end",
-            ..plain(2.3)
-        },
-        &format!("{metres:.0} m"),
     );
 }
 
@@ -177,7 +147,7 @@ fn key(sheet: &mut Sheet, (x, y): Spot) {
 
 fn whole_field(sheet: &mut Sheet, on: &Rect, main: &View, plan: &Plan, way: &[Xy]) {
     let field = &plan.field;
-    let view = View::of(super::field_places(field), 30.0, *on);
+    let view = View::of(super::field::places(field), 30.0, *on);
     sheet.frame((on.x, on.y), on.width, on.height, &area("#fff", "#666", 0.25));
     for apron in &field.aprons {
         sheet.rings(&[view.spots(&apron.outer)], &area("#e4e1d8", "none", 0.0));

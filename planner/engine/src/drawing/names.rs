@@ -3,7 +3,7 @@
 use super::labels::{Labels, Name};
 use super::sheet::{Sheet, Spot};
 use super::view::View;
-use crate::briefing::clean;
+use crate::clean;
 use toeline_model::Airfield;
 use toeline_model::airfield::NamedArea;
 use toeline_model::planar::{Shape, centroid};
@@ -71,8 +71,12 @@ pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield, told: Optio
             );
         }
     }
-    for (list, what) in [(&field.check_areas, "engine check"), (&field.hot_spots, "hot spot")] {
-        let untold = |a: &&NamedArea| what == "hot spot" || told.is_none() || a.name.as_deref() != told;
+    for (list, what) in [
+        (&field.check_areas, "engine check"),
+        (&field.hot_spots, "hot spot"),
+        (&field.helipads, "helipad"),
+    ] {
+        let untold = |a: &&NamedArea| what != "engine check" || told.is_none() || a.name.as_deref() != told;
         for a in list.iter().filter(|a| view.shows(&a.outer)).filter(untold) {
             let text = clean::name(&format!("{what} {}", a.name.as_deref().unwrap_or("")));
             let (spot, name) = (

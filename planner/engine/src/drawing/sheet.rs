@@ -117,7 +117,7 @@ pub(crate) fn escape(text: &str) -> String {
 /// Width that a text will take, mm: a generous guess, because the reader's type is not known here.
 pub(crate) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
     let each = if bold { 0.58 } else { 0.53 };
-    super::super::clean::columns(text) as f64 * size * each
+    crate::clean::columns(text) as f64 * size * each
 }
 
 /// A text cut so that it fits into a width, mm.
@@ -126,7 +126,7 @@ pub(crate) fn fitted(text: &str, size: f64, bold: bool, width: f64) -> String {
     let mut kept = text.to_string();
     while most > 1 && text_width(&kept, size, bold) > width {
         most -= 1;
-        kept = super::super::clean::shown(text, most);
+        kept = crate::clean::shown(text, most);
     }
     kept
 }

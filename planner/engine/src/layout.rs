@@ -1,6 +1,6 @@
 //! Lines for a terminal: wrapped at a width, with a hanging indent, and cells of a table.
 
-use super::clean::columns;
+use crate::clean::columns;
 
 /// Greatest width of a line, columns.
 pub(crate) const WIDTH: usize = 100;

@@ -3,7 +3,7 @@
 use super::sheet::{Ink, Sheet, Spot, area, stroke, stroke_with};
 use super::view::View;
 use toeline_model::Airfield;
-use toeline_model::airfield::{ObstacleKind, Runway, Surface};
+use toeline_model::airfield::{Closed, ObstacleKind, Runway, Surface};
 use toeline_model::frame::Xy;
 use toeline_model::planar::{Shape, closest_on_line};
 
@@ -24,6 +24,15 @@ fn runway_fill(surface: Surface) -> &'static str {
         Surface::Loose => "#d8cbb2",
         _ => "#6f6d72",
     }
+}
+
+/// Every place of the field that a picture of all of it must show.
+pub(crate) fn places(field: &Airfield) -> Vec<Xy> {
+    let runways = field.runways.iter().flat_map(|r| &r.line);
+    let lanes = field.lanes.iter().flat_map(|l| &l.line);
+    let areas = field.aprons.iter().chain(&field.check_areas).flat_map(|a| &a.outer);
+    let stands = field.stands.iter().flat_map(|s| &s.line);
+    runways.chain(lanes).chain(areas).chain(stands).copied().collect()
 }
 
 /// Draws the ground and what stands on it.
@@ -64,7 +73,11 @@ pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield) {
             sheet.line(&view.spots(&lane.line), &stroke("#6b685f", 0.2));
         }
     }
-    for (list, dash) in [(&field.check_areas, "2.4 0.8 0.5 0.8"), (&field.hot_spots, "0.9 0.7")] {
+    for (list, dash) in [
+        (&field.check_areas, "2.4 0.8 0.5 0.8"),
+        (&field.hot_spots, "0.9 0.7"),
+        (&field.helipads, "0.3 0.6"),
+    ] {
         for a in list.iter().filter(|a| view.shows(&a.outer)) {
             let more = format!("stroke-dasharray=\"{dash}\" fill-opacity=\"0.5\"");
             let ink = Ink {
@@ -74,6 +87,21 @@ pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield) {
                 more: &more,
             };
             sheet.rings(&[view.spots(&a.outer)], &ink);
+        }
+    }
+    for c in &field.closures {
+        let Closed::Within(ring) = &c.closed else { continue };
+        if view.shows(ring) {
+            let ink = Ink {
+                fill: "none",
+                stroke: "#666",
+                width: 0.4,
+                more: "stroke-dasharray=\"1.2 1\"",
+            };
+            sheet.rings(&[view.spots(ring)], &ink);
+            for ((x, y), _) in view.along(ring, 7.0) {
+                cross(sheet, (x, y), 1.3);
+            }
         }
     }
     for stand in field.stands.iter().filter(|s| view.shows(&s.line)) {
