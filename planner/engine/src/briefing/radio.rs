@@ -9,14 +9,19 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct RadioBriefing {
     /// The instruction as given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub given: Option<String>,
     /// The instruction in ICAO order.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub instruction: Option<String>,
     /// The instruction in FAA order.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub runway_first: Option<String>,
     /// The student's read-back.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub read_back: Option<String>,
     /// The same as spoken.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub spoken: Option<String>,
     /// What of it must be read back.
     pub must: Vec<String>,
@@ -25,6 +30,7 @@ pub struct RadioBriefing {
     /// Announcements at a field without a tower.
     pub without_tower: Vec<String>,
     /// The way instructed against our own choice.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub compared: Option<String>,
     /// What to ask about or to mind, in sentences.
     pub notes: Vec<String>,

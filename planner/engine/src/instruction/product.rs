@@ -279,7 +279,7 @@ impl Product<'_> {
         };
         let met = self.names.runways_at(node).into_iter();
         // Rolling along a runway that was said needs no other word for entering it.
-        met.filter(|r| !on(from, *r) && !(on(to, *r) && said(*r)))
+        met.filter(|r| !(on(from, *r) || on(to, *r) && said(*r)))
             .map(|r| (r, node))
             .collect()
     }
