@@ -97,6 +97,7 @@ fn every_stand_to_every_runway_on_the_demo_field() {
 }
 
 #[test]
+#[allow(clippy::print_stdout)] // how many ways have no words, shown with --nocapture
 fn stands_to_runways_on_real_fields() {
     // How many could not be said: as measured, from a third to nearly all of the length of these fields has no letter. More
     // would mean that the writer has become worse.
