@@ -20,6 +20,7 @@ pub(crate) fn request(aircraft: Aircraft, from: &str, via: &[&str], to: &str, wi
         accuracy_m: None,
         instruction: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
     }
 }
 

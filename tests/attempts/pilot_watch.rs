@@ -34,6 +34,7 @@ pub(crate) fn planned(id: &str, from: &str, via: &str, to: &str, wind: &str) -> 
         accuracy_m: None,
         instruction: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
     };
     let plan = plan(&toeline_tests::demo_field(), &request).unwrap();
     matches!(plan.outcome, Outcome::Way(_)).then_some(plan)

@@ -26,6 +26,7 @@ fn main() {
         accuracy_m: None,
         instruction: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
     };
     let plan = plan(&toeline_tests::demo_field(), &request).expect("a plan");
     let Outcome::Way(way) = &plan.outcome else {

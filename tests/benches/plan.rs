@@ -41,6 +41,7 @@ fn request(from: &str, via: &[&str], to: &str) -> Request {
         accuracy_m: None,
         instruction: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
     }
 }
 

@@ -170,7 +170,7 @@ fn rarer_messages_are_as_read() {
         .line("only", &[[0.0, 0.0], [200.0, 0.0]], lane(json!({})))
         .text();
     let ran = inspect_in(folder.path(), &bare, &[]);
-    assert_eq!(ran.code, 0, "what is lacking is no doubt: {}", ran.out);
+    assert_eq!(ran.code, 1, "two free ends and no runway are doubts: {}", ran.out);
     insta::assert_snapshot!(ran.out);
 }
 
@@ -181,7 +181,14 @@ fn exit_codes_are_nothing_doubtful_findings_and_could_not() {
     assert_eq!(inspect_in(folder.path(), &clean_text, &[]).code, 0);
     assert_eq!(inspect_in(folder.path(), &clean_text, &["--strict"]).code, 0);
     // One repair: a finding only when strict.
-    let repaired = clean().taxiway("b", "B", &[[0.3, -150.0], [-100.0, -150.0]]).text();
+    let repaired = clean()
+        .taxiway("b", "B", &[[0.3, -150.0], [-100.0, -150.0]])
+        .area(
+            "apron",
+            &[&[[-120.0, -170.0], [-90.0, -170.0], [-90.0, -130.0], [-120.0, -130.0]]],
+            json!({ "aeroway": "apron" }),
+        )
+        .text();
     assert_eq!(inspect_in(folder.path(), &repaired, &[]).code, 0);
     assert_eq!(inspect_in(folder.path(), &repaired, &["--strict"]).code, 1);
     assert_eq!(inspect_in(folder.path(), &dirty(), &[]).code, 1);

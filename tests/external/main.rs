@@ -10,6 +10,8 @@ mod kinematics;
 mod magnetism;
 mod manoeuvres;
 mod map_schema;
+mod noding;
+mod odds;
 mod phraseology;
 mod python;
 mod route_search;

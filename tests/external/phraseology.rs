@@ -33,6 +33,7 @@ fn planned(from: &str, to: &str, instruction: Option<&str>) -> Plan {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
         instruction: instruction.map(String::from),
     };
     plan(&toeline_tests::demo_field(), &request).unwrap_or_else(|e| panic!("{e}"))

@@ -22,6 +22,7 @@ pub(crate) fn request(aircraft: &str, from: &str, via: &[&str], to: &str, wind: 
         accuracy_m: None,
         instruction: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
     }
 }
 

@@ -4,6 +4,7 @@
 mod alternatives;
 mod closed;
 mod demo;
+mod dirt;
 mod from_outside;
 mod pavement;
 mod real_field;

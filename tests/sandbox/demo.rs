@@ -26,6 +26,7 @@ pub(crate) fn request() -> Request {
         accuracy_m: None,
         instruction: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
     }
 }
 

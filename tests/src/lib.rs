@@ -1,5 +1,6 @@
 //! The harness that all integration tests share.
 
+pub mod lanes;
 mod open_data;
 pub mod sketch;
 

@@ -93,6 +93,16 @@ pub(crate) struct Journey {
     /// Refuse a map that must be repaired or is doubtful (exit code 2) instead of mending it; see `toeline inspect`
     #[arg(long)]
     pub(crate) strict: bool,
+    /// How the pupil wobbles: steady offset of the nose wheel right (R) or left (L) of the line, spread of its wandering,
+    /// correlation length of that, metres, as 0.25R/0.4/20 [default: a beginner's, ours, no source]
+    #[arg(long, value_name = "OFFSET/SPREAD/LENGTH")]
+    pub(crate) wobble: Option<String>,
+    /// Simulated drives for the odds that a part touches something; 0 for no odds [default: 10000]
+    #[arg(long, value_name = "N")]
+    pub(crate) drives: Option<u32>,
+    /// Seed of the simulated drives: the same seed gives the same drives [default: 1]
+    #[arg(long, value_name = "N")]
+    pub(crate) seed: Option<u64>,
 }
 
 #[derive(Debug, Args)]

@@ -4,6 +4,7 @@ use crate::args::Journey;
 use crate::files;
 use std::path::Path;
 use toeline_engine::Request;
+use toeline_engine::odds::{DEFAULT_DRIVES, DEFAULT_SEED, OddsAsked, Wobble};
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M};
 use toeline_model::aircraft::{Aircraft, catalog, check};
 use toeline_model::date::{Date, TimeOfDay};
@@ -47,6 +48,11 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         accuracy_m: journey.accuracy,
         instruction: journey.instruction.clone(),
         time_utc,
+        odds: OddsAsked {
+            wobble: journey.wobble.as_deref().map(Wobble::parse).transpose()?,
+            drives: journey.drives.unwrap_or(DEFAULT_DRIVES),
+            seed: journey.seed.unwrap_or(DEFAULT_SEED),
+        },
     };
     Ok(Wish { field_text, request })
 }

@@ -7,6 +7,7 @@
 //! | [`route`] | graph, aeroplane, request | [`route::Route`] with the one driven path, or why there is none |
 //! | [`instruction`] | graph, aeroplane, request, a taxi instruction | the route that follows it exactly, or why not; the words for a route |
 //! | [`clearance`] | route, aeroplane, airfield | [`clearance::Clearance`]: gaps, verdict, swept outline |
+//! | [`odds`] | path, aeroplane, clearance, a pupil's wobble | [`odds::Odds`]: how often a part touches |
 //! | [`briefing`] | the plan | terminal text, JSON, GeoJSON, SVG |
 //!
 //! A stage uses only earlier ones; [`plan()`] calls them in order and owns the loop that tries another way when the
@@ -23,6 +24,7 @@ pub mod job;
 mod layout;
 pub mod magnetic;
 pub mod notice;
+pub mod odds;
 pub mod plane;
 pub mod planning;
 pub mod read;

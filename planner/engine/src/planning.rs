@@ -9,6 +9,7 @@ pub use instructed::Radio;
 use crate::clearance::{self, Clearance, Margins, Verdict};
 use crate::instruction::InstructionError;
 use crate::notice::Notice;
+use crate::odds::{self, Odds};
 use crate::read::ReadError;
 use crate::request::Request;
 use crate::route::{Attempted, Avoid, Directed, LegKind, NoWay, Route, RouteError, TurnMeans, World};
@@ -62,6 +63,9 @@ pub struct Way {
     pub clearance: Clearance,
     /// Cheaper ways that were given up because a part came too near something, with the reason, in order.
     pub given_up: Vec<String>,
+    /// Odds that a wobbling pupil touches something; only for the planned way, and only when drives were asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub odds: Option<Odds>,
 }
 
 /// Why there is no plan at all.
@@ -106,6 +110,9 @@ fn check_request(request: &Request) -> Result<(), PlanError> {
                 "{what} of {value} m is outside {low} to {high} m"
             )));
         }
+    }
+    if let Some(problem) = request.odds.problem() {
+        return Err(PlanError::Request(problem));
     }
     let problems = toeline_model::aircraft::check::problems(&request.aircraft);
     if problems.is_empty() {
@@ -152,7 +159,11 @@ pub fn plan(field_text: &str, request: &Request) -> Result<Plan, PlanError> {
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let (outcome, radio) = instructed::with_radio(world, request, declination.deg)?;
+    let (mut outcome, radio) = instructed::with_radio(world, request, declination.deg)?;
+    if let Outcome::Way(way) = &mut outcome {
+        let begin = odds::Begin::Parked;
+        way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);
+    }
     Ok(Plan {
         field,
         request: request.clone(),
@@ -197,6 +208,7 @@ fn search_clear(
                 route,
                 clearance,
                 given_up,
+                odds: None,
             })));
         };
         // What cannot be helped (the start itself) is passed over: another way may still mend the rest.
@@ -218,6 +230,7 @@ fn search_clear(
         route,
         clearance,
         given_up,
+        odds: None,
     })))
 }
 

@@ -1,5 +1,6 @@
 //! What a person asks for.
 
+use crate::odds::OddsAsked;
 use serde::{Deserialize, Serialize};
 use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Aircraft, Bearing, Wind};
@@ -39,4 +40,11 @@ pub struct Request {
     /// Taxi instruction to follow exactly, in plain words (`docs/taxi-instruction.md`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub instruction: Option<String>,
+    /// How the pupil wobbles, and how many drives are simulated with it.
+    #[serde(default, skip_serializing_if = "is_usual")]
+    pub odds: OddsAsked,
+}
+
+fn is_usual(odds: &OddsAsked) -> bool {
+    *odds == OddsAsked::default()
 }

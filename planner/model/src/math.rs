@@ -56,6 +56,16 @@ pub fn pow(x: f64, y: f64) -> f64 {
     libm::pow(x, y)
 }
 
+/// Complementary error function.
+pub fn erfc(x: f64) -> f64 {
+    libm::erfc(x)
+}
+
+/// Natural logarithm of the gamma function, for positive arguments.
+pub fn ln_gamma(x: f64) -> f64 {
+    libm::lgamma(x)
+}
+
 /// Hyperbolic tangent.
 pub fn tanh(x: f64) -> f64 {
     libm::tanh(x)

@@ -403,6 +403,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             accuracy_m: None,
             instruction: None,
             time_utc: None,
+            odds: toeline_engine::odds::OddsAsked::default(),
         },
         declination: Declination {
             deg: 3.27,
@@ -416,6 +417,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             route,
             clearance,
             given_up: vec!["by way of C: 0.4 m to the fence".into()],
+            odds: None,
         })),
         field,
         radio: None,

@@ -84,6 +84,7 @@ pub(crate) fn request(from: &str, to: &str) -> Request {
         accuracy_m: None,
         instruction: None,
         time_utc: None,
+        odds: toeline_engine::odds::OddsAsked::default(),
     }
 }
 

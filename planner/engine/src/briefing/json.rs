@@ -100,6 +100,7 @@ fn way_out(way: &Way) -> WayOut<'_> {
         cost_ms: r.cost_ms,
         obstacles: c.considered.iter().enumerate().map(obstacle).collect(),
         gaps: c.gaps.iter().map(gap_out).collect(),
+        odds: &way.odds,
         curve: c
             .curve
             .iter()

@@ -4,6 +4,7 @@ use super::Briefing;
 use super::shape_json::{PartOut, PieceOut, PoseOut, ShapeOut, Track};
 use crate::clearance::{Against, Verdict};
 use crate::notice::NoticeKind;
+use crate::odds::Odds;
 use crate::request::Request;
 use crate::route::{LegKind, StopKind, TurnMeans};
 use serde::Serialize;
@@ -82,6 +83,8 @@ pub(super) struct WayOut<'a> {
     pub(super) cost_ms: u64,
     pub(super) obstacles: Vec<ObstacleOut<'a>>,
     pub(super) gaps: Vec<GapOut<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) odds: &'a Option<Odds>,
     pub(super) curve: Vec<CellOut>,
     pub(super) edges: Vec<EdgeOut>,
     pub(super) swept: Vec<SweptOut>,

@@ -9,6 +9,7 @@ mod json;
 mod json_form;
 mod legs;
 mod number;
+mod odds;
 mod radio;
 mod shape_json;
 mod stops;
@@ -121,6 +122,9 @@ pub struct WayBriefing {
     pub engine_check: Option<EngineCheckBriefing>,
     /// Least gaps, smallest first.
     pub gaps: Vec<GapBriefing>,
+    /// Odds that a wobbling pupil touches something, in sentences; empty when none were asked for.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub odds: Vec<String>,
     /// Wheels against the pavement edge.
     pub edges: Vec<EdgeBriefing>,
     /// Hot spots on the way.
@@ -195,6 +199,7 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
         brake_check: stops::brake_check(route),
         engine_check: stops::engine_check(plan, route),
         gaps,
+        odds: way.odds.as_ref().map(odds::sentences).unwrap_or_default(),
         edges,
         hot_spots: hot_spots(plan, way),
         lacks: sentences(&c.lacks),

@@ -162,6 +162,7 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
         );
     }
     gaps_text(page, w);
+    section(page, "WOBBLE ODDS", &w.odds);
     section(page, "HOT SPOTS", &w.hot_spots);
     section(page, "WHAT THE MAP LACKS", &w.lacks);
     section(page, "DOUBTS ABOUT THE WAY", &w.doubts);

@@ -29,6 +29,7 @@ mod sweep;
 mod swept;
 mod verdict;
 
+pub(crate) use solid::bands_meet;
 pub use stands::{like_ours, parked_pose};
 
 /// The answer about clearance.

@@ -34,7 +34,7 @@ pub(super) struct Solid {
 }
 
 /// Whether two height bands come nearer to each other than the vertical margin. A gap of exactly the margin is enough.
-pub(super) fn bands_meet(part: &Part, bottom_m: f64, top_m: Option<f64>, vertical_margin_m: f64) -> bool {
+pub(crate) fn bands_meet(part: &Part, bottom_m: f64, top_m: Option<f64>, vertical_margin_m: f64) -> bool {
     let over = top_m.map_or(f64::NEG_INFINITY, |top| part.low_m - top);
     let under = bottom_m - part.high_m;
     over.max(under) < vertical_margin_m - 1e-9

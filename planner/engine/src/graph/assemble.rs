@@ -2,6 +2,8 @@
 
 use super::net::Net;
 use super::{Node, Segment, Source};
+use crate::notice::Notice;
+use crate::notice::NoticeKind::Repair;
 use petgraph::graph::{NodeIndex, UnGraph};
 use std::collections::BTreeMap;
 use toeline_model::Xy;
@@ -15,40 +17,52 @@ pub(super) struct Assembled {
     pub(super) node: Vec<Option<NodeIndex>>,
     /// Place of each node.
     pub(super) vertex: Vec<usize>,
+    /// Strands that run over one another, the kept one first: where it begins, and for how many metres in all.
+    pub(super) doubled: BTreeMap<(usize, usize), (Xy, f64)>,
 }
 
 /// Cuts the lines and builds the graph, in the order of the strands.
 pub(super) fn assemble(net: &Net<'_>) -> Assembled {
     let is_node = nodes(net);
-    let mut drafts: Vec<(Vec<usize>, Segment)> = Vec::new();
+    // Equal pieces under the key of the places they run through, whichever way; in order of their first one.
+    let mut drafts: Vec<Vec<(Vec<usize>, usize)>> = Vec::new();
     let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
-    for strand in &net.strands {
+    for (s, strand) in net.strands.iter().enumerate() {
         for cut in cuts(&strand.v, &is_node) {
-            let segment = segment(net, strand.source, &cut);
             let mut key = cut.clone();
             key.reverse();
-            let turned = key < cut;
-            if !turned {
+            if key > cut {
                 key.clone_from(&cut);
             }
-            match seen.get(&key) {
-                Some(i) => {
-                    let (kept, draft) = &mut drafts[*i];
-                    collapse(draft, segment, *kept == cut);
-                }
-                None => {
-                    seen.insert(key, drafts.len());
-                    drafts.push((cut, segment));
-                }
+            let draft = *seen.entry(key).or_insert(drafts.len());
+            if draft == drafts.len() {
+                drafts.push(Vec::new());
             }
+            drafts[draft].push((cut, s));
         }
     }
     let mut out = Assembled {
         graph: UnGraph::default(),
         node: vec![None; net.place_count()],
         vertex: Vec::new(),
+        doubled: BTreeMap::new(),
     };
-    for (cut, mut segment) in drafts {
+    for mut draft in drafts {
+        // By rank and identity, so that the order in the file decides nothing.
+        draft.sort_by_cached_key(|(_, s)| (rank(net.strands[*s].source), net.id(*s), *s));
+        let (cut, kept) = &draft[0];
+        let mut segment = segment(net, net.strands[*kept].source, cut);
+        for (other, s) in draft.iter().skip(1) {
+            if s != kept {
+                let length_m = segment.length_m;
+                out.doubled.entry((*kept, *s)).or_insert((segment.line[0], 0.0)).1 += length_m;
+                collapse(
+                    &mut segment,
+                    self::segment(net, net.strands[*s].source, other),
+                    other == cut,
+                );
+            }
+        }
         let mut node = |v: usize| {
             *out.node[v].get_or_insert_with(|| {
                 out.vertex.push(v);
@@ -62,25 +76,50 @@ pub(super) fn assemble(net: &Net<'_>) -> Assembled {
     out
 }
 
+/// Tells of the lines that run over one another.
+pub(super) fn tell_doubled(net: &mut Net<'_>, whole: &Assembled) {
+    for ((kept, other), (at, length_m)) in &whole.doubled {
+        let both_lanes = rank(net.strands[*kept].source) == rank(net.strands[*other].source);
+        let (one, two) = (net.name(*kept), net.name(*other));
+        let (text, assumed) = if both_lanes {
+            let text =
+                format!("{one} and {two} run over one another for {length_m:.1} m; taken as one with both names");
+            (text, "one line with both names".to_string())
+        } else {
+            let text = format!("{two} runs along {one} for {length_m:.1} m; taken as part of {one} there");
+            (text, format!("part of {one}"))
+        };
+        let notice = Notice::new(Repair, net.id(*other), text).with_place(Some(*at));
+        net.say(notice.with_size(*length_m).with_assumption(assumed));
+    }
+}
+
+/// What a piece is when several kinds run over one another: the lowest.
+fn rank(source: Source) -> u8 {
+    match source {
+        Source::Runway(_) => 0,
+        Source::Lane(..) => 1,
+        Source::Stand(_) => 2,
+    }
+}
+
 /// A place is a node when a line ends there, when it must be one, or when it has not exactly two neighbours. Two lines
 /// drawn over each other so stay in long pieces.
 fn nodes(net: &Net<'_>) -> Vec<bool> {
-    let mut neighbours: Vec<Vec<usize>> = vec![Vec::new(); net.place_count()];
     let mut node = vec![false; net.place_count()];
+    let mut pairs: Vec<(usize, usize)> = Vec::new();
     for strand in &net.strands {
         for w in strand.v.windows(2) {
-            for (a, b) in [(w[0], w[1]), (w[1], w[0])] {
-                if !neighbours[a].contains(&b) {
-                    neighbours[a].push(b);
-                }
-            }
+            pairs.extend([(w[0], w[1]), (w[1], w[0])]);
         }
         for end in [strand.v.first(), strand.v.last()].into_iter().flatten() {
             node[*end] = true;
         }
     }
-    for (v, n) in neighbours.iter().enumerate() {
-        node[v] |= n.len() != 2;
+    pairs.sort_unstable();
+    pairs.dedup();
+    for neighbours in pairs.chunk_by(|a, b| a.0 == b.0) {
+        node[neighbours[0].0] |= neighbours.len() != 2;
     }
     for v in &net.forced {
         node[*v] = true;
@@ -101,7 +140,13 @@ fn cuts(v: &[usize], is_node: &[bool]) -> Vec<Vec<usize>> {
     list.into_iter()
         .flat_map(|cut| {
             if cut.first() == cut.last() && cut.len() > 3 {
-                let middle = cut.len() / 2;
+                // The same middle whichever way it was drawn, so that equal loops fall together.
+                let turned = cut.iter().rev().lt(cut.iter());
+                let middle = if turned {
+                    cut.len() - 1 - cut.len() / 2
+                } else {
+                    cut.len() / 2
+                };
                 vec![cut[..=middle].to_vec(), cut[middle..].to_vec()]
             } else {
                 vec![cut]
@@ -151,15 +196,17 @@ fn segment(net: &Net<'_>, source: Source, cut: &[usize]) -> Segment {
 }
 
 /// Two equal pieces become one: a runway stays a runway and a lane a lane, both lend their letters, the stricter limit
-/// holds, and what either permits is permitted.
+/// holds, either sense that one of them permits is permitted, and one that is closed closes both: nothing closed is ever
+/// routed on. Only a runway that is given up leaves its pavement to an open lane drawn along it.
 fn collapse(kept: &mut Segment, other: Segment, same_sense: bool) {
-    let rank = |s: &Segment| match s.source {
-        Source::Runway(_) => 0,
-        Source::Lane(..) => 1,
-        Source::Stand(_) => 2,
-    };
-    if rank(kept) != rank(&other) {
-        // Strands come in the order of rank, so the kept one is the stronger.
+    if rank(kept.source) != rank(other.source) {
+        let given_up = matches!(kept.source, Source::Runway(_)) && kept.closed.is_some();
+        if given_up && matches!(other.source, Source::Lane(..)) && other.closed.is_none() {
+            let line = std::mem::take(&mut kept.line);
+            let way = if same_sense { other.way } else { turned(other.way) };
+            *kept = Segment { line, way, ..other };
+        }
+        // Otherwise they come in the order of rank, so the kept one is the stronger.
         return;
     }
     for letter in other.letters {
@@ -177,15 +224,20 @@ fn collapse(kept: &mut Segment, other: Segment, same_sense: bool) {
     if kept.surface == Surface::Unknown {
         kept.surface = other.surface;
     }
-    let theirs = match (other.way, same_sense) {
-        (Way::Forward, false) => Way::Backward,
-        (Way::Backward, false) => Way::Forward,
-        (way, _) => way,
-    };
+    let theirs = if same_sense { other.way } else { turned(other.way) };
     match (&kept.closed, &other.closed) {
-        (Some(_), None) => (kept.closed, kept.way) = (None, theirs),
-        (None, Some(_)) => {}
+        (None, Some(why)) => kept.closed = Some(why.clone()),
+        (Some(_), None) => {}
         _ if kept.way != theirs => kept.way = Way::Both,
         _ => {}
+    }
+}
+
+/// A permitted sense as it is seen from the other end.
+fn turned(way: Way) -> Way {
+    match way {
+        Way::Forward => Way::Backward,
+        Way::Backward => Way::Forward,
+        Way::Both => Way::Both,
     }
 }

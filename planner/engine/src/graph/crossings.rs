@@ -1,27 +1,62 @@
-//! Lines that cross without a shared place: both are split there, unless they are on different levels.
+//! Lines that cross or touch without a shared place: both are split there, unless they are on different levels.
 
+use super::near::Near;
 use super::net::{Net, SAME_M};
-use crate::notice::NoticeKind;
+use super::{Rules, Source};
+use crate::notice::{Notice, NoticeKind};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
+use std::collections::BTreeSet;
 use toeline_model::Xy;
 use toeline_model::planar::crossing;
 
+/// A place of a line touches that same line only this far along it or farther, in pieces. Ours: a piece may be shorter
+/// than the tolerance.
+const OWN_PIECES: usize = 3;
+
 struct Hit {
-    first: usize,
-    second: usize,
+    /// Strand and piece.
+    one: (usize, usize),
+    two: (usize, usize),
     at: Xy,
 }
 
 /// Splits every pair of lines that cross. Stand lines are split by lanes and runways but not by one another: two
 /// stands that share an apron are not a way from one to the other.
-pub(super) fn split(net: &mut Net<'_>) {
-    for hit in hits(net) {
-        join(net, &hit);
+pub(super) fn split(net: &mut Net<'_>, rules: Rules) {
+    let mut places = Vec::new();
+    for hit in hits(net, rules) {
+        places.push((hit.one.0, hit.two.0, place(net, &hit)));
+    }
+    net.settle();
+    let mut told = BTreeSet::new();
+    for (first, second, place) in places {
+        let place = net.now(place);
+        if !told.insert((first, second, place)) {
+            continue;
+        }
+        let text = if first == second {
+            format!(
+                "{} crosses itself without a shared point; joined there",
+                net.name(first)
+            )
+        } else {
+            format!(
+                "{} and {} cross without a shared point; joined there",
+                net.name(first),
+                net.name(second)
+            )
+        };
+        tell(net, first.max(second), place, 0.0, text);
     }
 }
 
-fn hits(net: &Net<'_>) -> Vec<Hit> {
+fn tell(net: &mut Net<'_>, strand: usize, place: usize, size_m: f64, text: String) {
+    let notice = Notice::new(NoticeKind::Repair, net.id(strand), text).with_place(Some(net.at(place)));
+    net.say(notice.with_size(size_m).with_assumption("they meet on the ground"));
+}
+
+fn hits(net: &Net<'_>, rules: Rules) -> Vec<Hit> {
     let mut pieces: Vec<(usize, usize)> = Vec::new();
     for (s, strand) in net.strands.iter().enumerate() {
         pieces.extend((0..strand.v.len().saturating_sub(1)).map(|p| (s, p)));
@@ -35,6 +70,7 @@ fn hits(net: &Net<'_>) -> Vec<Hit> {
         GeomWithData::new(Rectangle::from_corners(a, b), i)
     });
     let tree = RTree::bulk_load(boxes.collect());
+    let runway = |s: usize| matches!(net.strands[s].source, Source::Runway(_));
     let mut list = Vec::new();
     for (i, one) in pieces.iter().enumerate() {
         let [a, b] = ends(*one);
@@ -53,10 +89,13 @@ fn hits(net: &Net<'_>) -> Vec<Hit> {
             if s.level != t.level || (s.is_stand() && t.is_stand()) || [a, b].iter().any(|v| *v == c || *v == d) {
                 continue;
             }
+            if !rules.split_crossings && !runway(one.0) && !runway(two.0) {
+                continue;
+            }
             if let Some((fraction, _)) = crossing(net.at(a), net.at(b), net.at(c), net.at(d)) {
                 list.push(Hit {
-                    first: one.0,
-                    second: two.0,
+                    one: *one,
+                    two,
                     at: net.at(a).lerp(net.at(b), fraction),
                 });
             }
@@ -65,53 +104,77 @@ fn hits(net: &Net<'_>) -> Vec<Hit> {
     list
 }
 
-/// Gives both strands one place where they cross.
-fn join(net: &mut Net<'_>, hit: &Hit) {
-    let own = |n: &Net<'_>, s: usize| {
+/// Asks for one place of both pieces where they cross: an end that is there already, or a new one.
+fn place(net: &mut Net<'_>, hit: &Hit) -> usize {
+    let ends = |n: &Net<'_>, (s, piece): (usize, usize)| {
         let v = &n.strands[s].v;
-        v.iter()
-            .copied()
-            .filter(|v| n.at(*v).distance(hit.at) <= SAME_M)
-            .collect::<Vec<_>>()
+        [v[piece], v[piece + 1]]
     };
-    let (in_first, in_second) = (own(net, hit.first), own(net, hit.second));
-    if hit.first != hit.second && in_first.iter().any(|v| in_second.contains(v)) {
-        return;
+    let (one, two) = (ends(net, hit.one), ends(net, hit.two));
+    let own = |n: &Net<'_>, ends: [usize; 2]| {
+        let distance = |v: &usize| n.at(*v).distance(hit.at);
+        let near = ends.into_iter().filter(|v| distance(v) <= SAME_M);
+        near.min_by(|a, b| distance(a).total_cmp(&distance(b)))
+    };
+    let place = match (own(net, one), own(net, two)) {
+        (Some(v), Some(w)) => {
+            net.unite(w, v);
+            return v;
+        }
+        (Some(v), None) | (None, Some(v)) => v,
+        (None, None) => net.vertex(hit.at, net.strands[hit.one.0].level),
+    };
+    for [a, b] in [one, two] {
+        net.put_between(a, b, place);
     }
-    let place = match in_first.first().or(in_second.first()) {
-        Some(v) => *v,
-        None => net.vertex(hit.at),
-    };
-    for v in in_first.into_iter().chain(in_second) {
-        net.unite(v, place);
-    }
-    let strands = if hit.first == hit.second {
-        vec![hit.first]
-    } else {
-        vec![hit.first, hit.second]
-    };
-    for s in strands {
-        // Every piece of the strand that passes here takes the place in; a line that crosses itself has two.
-        let v = net.strands[s].v.clone();
-        for w in v.windows(2).filter(|w| !w.contains(&place)) {
-            let (on, _) = toeline_model::planar::closest_on_segment(net.at(place), net.at(w[0]), net.at(w[1]));
-            if on.distance(net.at(place)) <= SAME_M {
-                net.put_between(w[0], w[1], place);
+    place
+}
+
+/// Joins places that lie on another line, or on their own farther along, without belonging to it: lines that touch, and
+/// the places of lines that run over one another in part.
+pub(super) fn touch(net: &mut Net<'_>, rules: Rules) {
+    let near = Near::new(net, |_, _| true);
+    let mut list = Vec::new();
+    for s in 0..net.strands.len() {
+        let strand = &net.strands[s];
+        let (stand, level) = (strand.is_stand(), strand.level);
+        for (i, v) in strand.v.clone().into_iter().enumerate() {
+            let p = net.at(v);
+            let feet = near.feet_where(net, p, SAME_M, |t, piece| {
+                let other = &net.strands[t];
+                let far_along = t != s || piece + 1 + OWN_PIECES < i || i + OWN_PIECES < piece;
+                let held = other.v[piece] == v || other.v[piece + 1] == v;
+                far_along && !held && other.level == level && !(stand && other.is_stand())
+            });
+            for foot in feet {
+                let runway = |s: usize| matches!(net.strands[s].source, Source::Runway(_));
+                // The line may hold the place elsewhere: one piece on, or where it passes here again.
+                let held = foot.strand != s && net.users(v).binary_search(&foot.strand).is_ok();
+                if held || !(rules.split_crossings || runway(s) || runway(foot.strand)) {
+                    continue;
+                }
+                let w = &net.strands[foot.strand].v;
+                let (a, b) = (w[foot.piece], w[foot.piece + 1]);
+                let end = [a, b].into_iter().find(|e| net.at(*e).distance(p) <= SAME_M);
+                match end {
+                    Some(end) => net.unite(v.max(end), v.min(end)),
+                    None => net.put_between(a, b, v),
+                }
+                list.push((s, foot.strand, v, foot.distance_m));
             }
         }
     }
-    let text = if hit.first == hit.second {
-        format!(
-            "{} crosses itself without a shared point; joined there",
-            net.name(hit.first)
-        )
-    } else {
-        format!(
-            "{} and {} cross without a shared point; joined there",
-            net.name(hit.first),
-            net.name(hit.second)
-        )
-    };
-    let id = net.id(hit.first.max(hit.second));
-    net.tell(NoticeKind::Repair, id, net.at(place), text);
+    net.settle();
+    let mut told = BTreeSet::new();
+    for (s, t, place, d) in list {
+        let place = net.now(place);
+        if told.insert((s.min(t), s.max(t), place)) {
+            let text = format!(
+                "{} has a point {d:.2} m from {}, which has none there; joined",
+                net.name(s),
+                if s == t { "itself".to_string() } else { net.name(t) }
+            );
+            tell(net, s, place, d, text);
+        }
+    }
 }

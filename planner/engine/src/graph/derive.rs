@@ -1,9 +1,11 @@
 //! Holding positions that the map lacks: one on every lane that meets a runway unguarded, at the published distance.
 
 use super::assemble::Assembled;
-use super::holds::{Placed, edges_at, live_runway, micrometres};
+use super::holds::{Placed, edges_at, live_runway, micrometres, settled};
+use super::near::Near;
 use super::net::{Net, SAME_M};
-use super::{HOLD_SEARCH_M, Source, names};
+use super::{HOLD_SEARCH_M, SNAP_M, Source, names};
+use crate::notice::Notice;
 use crate::notice::NoticeKind::{Doubt, Repair};
 use petgraph::graph::{EdgeIndex, NodeIndex};
 use std::cmp::Reverse;
@@ -56,38 +58,48 @@ pub(super) fn derive(net: &mut Net<'_>, first: &Assembled, mapped: &[Placed]) ->
     let field = net.field;
     let mut list: Vec<Placed> = Vec::new();
     let mut taken: BTreeSet<(usize, usize)> = BTreeSet::new();
+    let lanes = Near::new(net, |n, s| matches!(n.strands[s].source, Source::Lane(..)));
+    let mut guards: Vec<BTreeSet<NodeIndex>> = vec![BTreeSet::new(); field.runways.len()];
+    for h in mapped {
+        if let (Some(r), Some(node)) = (h.guards, first.node[h.vertex]) {
+            guards[r].insert(node);
+        }
+    }
+    // Nodes on each runway, from west to east: the numbering of the nodes decides no name.
+    let mut on: Vec<BTreeSet<NodeIndex>> = vec![BTreeSet::new(); field.runways.len()];
+    for s in first.graph.edge_weights() {
+        if let Some(r) = live_runway(field, s) {
+            on[r].extend([s.from, s.to]);
+        }
+    }
     for (r, runway) in field.runways.iter().enumerate() {
-        let guards: BTreeSet<NodeIndex> = mapped
-            .iter()
-            .filter(|h| h.guards == Some(r))
-            .filter_map(|h| first.node[h.vertex])
-            .collect();
-        let mut without_room = false;
-        for node in first.graph.node_indices() {
+        let mut without_room = None;
+        let mut nodes: Vec<NodeIndex> = on[r].iter().copied().collect();
+        let at = |n: &NodeIndex| first.graph[*n].at;
+        nodes.sort_by(|a, b| at(a).x.total_cmp(&at(b).x).then(at(a).y.total_cmp(&at(b).y)));
+        for node in nodes {
             let edges = edges_at(first, node);
-            if !edges
-                .iter()
-                .any(|(e, _)| live_runway(field, &first.graph[*e]) == Some(r))
-            {
-                continue;
-            }
             for (e, _) in edges.into_iter().filter(|(e, _)| open_lane(field, first, *e)) {
-                for way in ways_out(field, first, &guards, node, e) {
+                for way in ways_out(field, first, &guards[r], node, e) {
                     match spot(first, runway, &way) {
-                        Some(spot) => put(net, first, r, &spot, &mut taken, &mut list),
-                        None => without_room |= matches!(way.end, End::Runway(other) if other != r),
+                        Some(spot) => put(net, &lanes, first, r, &spot, &mut taken, &mut list),
+                        None if matches!(way.end, End::Runway(other) if other != r) => {
+                            without_room.get_or_insert(first.graph[node].at);
+                        }
+                        None => {}
                     }
                 }
             }
         }
-        if without_room {
+        if let Some(at) = without_room {
             let text = format!(
                 "a lane leads from {} to another runway with no room for a holding position between",
                 names::runway(runway)
             );
-            net.tell(Doubt, runway.id.clone(), runway.line[0], text);
+            net.say(Notice::new(Doubt, runway.id.clone(), text).with_place(Some(at)));
         }
     }
+    settled(net, &mut list);
     tell_apart(net, &mut list);
     list
 }
@@ -215,11 +227,12 @@ fn spot(whole: &Assembled, runway: &Runway, way: &WayOut) -> Option<Spot> {
         .map(|p| off(p.0))
         .fold(0.0, f64::max);
     let (mut at, mut edge, out_m) = cross(farthest_m - 0.5)?;
+    // Junctions of the way itself; nothing else can be in the way of it.
     let junction = |p: Xy| {
-        whole
-            .graph
-            .node_indices()
-            .any(|n| whole.graph[n].at.distance(p) < BEFORE_JUNCTION_M && edges_at(whole, n).len() > 2)
+        way.edges
+            .iter()
+            .flat_map(|(e, _)| [whole.graph[*e].from, whole.graph[*e].to])
+            .any(|n| whole.graph[n].at.distance(p) < BEFORE_JUNCTION_M && whole.graph.edges(n).count() > 2)
     };
     if junction(at) {
         let back_m = (out_m - BEFORE_JUNCTION_M).max(out_m / 2.0);
@@ -238,6 +251,7 @@ fn spot(whole: &Assembled, runway: &Runway, way: &WayOut) -> Option<Spot> {
 
 fn put(
     net: &mut Net<'_>,
+    lanes: &Near,
     first: &Assembled,
     r: usize,
     spot: &Spot,
@@ -247,14 +261,13 @@ fn put(
     let Source::Lane(lane, _) = first.graph[spot.edge].source else {
         return;
     };
-    let Some(foot) = net.foot(net.field.runways.len() + lane, spot.at) else {
-        return;
-    };
+    let strand = net.field.runways.len() + lane;
+    let feet = lanes.feet_where(net, spot.at, SNAP_M, |s, _| s == strand);
+    let Some(foot) = feet.first().copied() else { return };
     let vertex = net.open(foot, SAME_M);
     if !taken.insert((vertex, r)) {
         return;
     }
-    net.forced.insert(vertex);
     let runway = &net.field.runways[r];
     let (taxiway, runway_name) = (names::lane(&net.field.lanes[lane]), names::runway(runway));
     let length_m = line_length(&runway.line);
@@ -270,7 +283,12 @@ fn put(
     let text = format!(
         "no holding position is mapped on {taxiway} before {runway_name}; {place} (ICAO Annex 14, Table 3-2, non-instrument, for a runway of {length_m:.0} m)"
     );
-    net.tell(Repair, net.field.lanes[lane].id.clone(), net.at(vertex), text);
+    let notice = Notice::new(Repair, net.field.lanes[lane].id.clone(), text).with_place(Some(net.at(vertex)));
+    net.say(
+        notice
+            .with_size(spot.distance_m)
+            .with_assumption(format!("a holding position {d} m from the centreline")),
+    );
     list.push(Placed {
         position: None,
         name: format!("holding point of {taxiway} for {runway_name} (derived)"),
@@ -285,8 +303,10 @@ fn put(
 
 /// Gives derived holding positions of one lane and runway different names: the side of the runway, then a number.
 fn tell_apart(net: &Net<'_>, list: &mut [Placed]) {
-    let count = |list: &[Placed], name: &str| list.iter().filter(|h| h.name == name).count();
-    let doubled: Vec<bool> = list.iter().map(|h| count(list, &h.name) > 1).collect();
+    let doubled: Vec<bool> = {
+        let counts = counts(list);
+        list.iter().map(|h| counts[h.name.as_str()] > 1).collect()
+    };
     for (h, doubled) in list.iter_mut().zip(doubled) {
         let Some(r) = h.only.filter(|_| doubled) else { continue };
         let p = net.at(h.vertex);
@@ -306,11 +326,21 @@ fn tell_apart(net: &Net<'_>, list: &mut [Placed]) {
         let side = SIDES[((p - q).direction().bearing().deg() / 45.0).round() as usize % 8];
         h.name = h.name.replace(" (derived)", &format!(", {side} side (derived)"));
     }
-    let names: Vec<String> = list.iter().map(|h| h.name.clone()).collect();
-    for (i, h) in list.iter_mut().enumerate() {
-        let earlier = names[..i].iter().filter(|n| **n == names[i]).count();
-        if names.iter().filter(|n| **n == names[i]).count() > 1 {
-            h.name = h.name.replace(" (derived)", &format!(" no. {} (derived)", earlier + 1));
+    let total: BTreeMap<String, usize> = counts(list).into_iter().map(|(n, c)| (n.to_string(), c)).collect();
+    let mut numbered: BTreeMap<String, usize> = BTreeMap::new();
+    for h in list {
+        if total[&h.name] > 1 {
+            let number = numbered.entry(h.name.clone()).or_default();
+            *number += 1;
+            h.name = h.name.replace(" (derived)", &format!(" no. {number} (derived)"));
         }
     }
+}
+
+fn counts(list: &[Placed]) -> BTreeMap<&str, usize> {
+    let mut counts = BTreeMap::new();
+    for h in list {
+        *counts.entry(h.name.as_str()).or_default() += 1;
+    }
+    counts
 }

@@ -1,61 +1,202 @@
-//! Loose ends of lanes: joined to the line they nearly touch, or doubted when they only come near it.
+//! Loose ends of lanes: joined to the line they nearly touch, doubted when they only come near it, and told of when they
+//! end at nothing.
 
 use super::near::Near;
-use super::net::{Net, SAME_M};
+use super::net::{Foot, Net, SAME_M};
 use super::{NEAR_MISS_M, SNAP_M, Source};
-use crate::notice::NoticeKind;
+use crate::notice::Notice;
+use crate::notice::NoticeKind::{Doubt, Repair};
+use std::collections::BTreeSet;
+use toeline_model::Xy;
 
-/// Joins every loose lane end that is within [`SNAP_M`] of another lane or runway.
-pub(super) fn snap(net: &mut Net<'_>) {
+/// A lane's own line is met again by its end only this far along it or farther, metres. Ours.
+const OWN_LINE_M: f64 = 15.0;
+
+/// An end of a strand.
+#[derive(Clone, Copy)]
+struct End {
+    strand: usize,
+    at_start: bool,
+    place: usize,
+}
+
+/// Which ends are looked at.
+#[derive(Clone, Copy, PartialEq)]
+pub(super) enum Of {
+    /// Those of lanes.
+    Lanes,
+    /// Those of runways. They come after the crossings: a lane that crosses a runway at its end is a crossing.
+    Runways,
+}
+
+/// Joins every loose end of a lane or a runway that is within [`SNAP_M`] of another lane or runway on its level.
+pub(super) fn snap(net: &mut Net<'_>, of: Of) {
     let near = Near::new(net, |n, s| !n.strands[s].is_stand());
-    for strand in 0..net.strands.len() {
-        if !matches!(net.strands[strand].source, Source::Lane(..)) {
+    let mut joined: Vec<(End, Foot, usize)> = Vec::new();
+    let mut lengths: Vec<(usize, f64)> = Vec::new();
+    for end in loose(net) {
+        let lane = matches!(net.strands[end.strand].source, Source::Lane(..));
+        if lane != (of == Of::Lanes) {
             continue;
         }
-        for at_start in [true, false] {
-            one_end(net, &near, strand, at_start);
+        let p = net.at(end.place);
+        let own = own_pieces(net, end);
+        let level = net.strands[end.strand].level;
+        let feet = near.feet_where(net, p, NEAR_MISS_M, |s, piece| {
+            s != end.strand || own.as_ref().is_some_and(|r| r.contains(&piece))
+        });
+        let here =
+            |f: &&Foot| net.strands[f.strand].level == level && (f.strand != end.strand || f.distance_m <= SNAP_M);
+        match feet.iter().find(here).copied() {
+            Some(foot) if foot.distance_m <= SNAP_M => {
+                // A lane shorter than the gap would vanish.
+                let length_m = net.length_m(end.strand);
+                let place = net.open(foot, SAME_M);
+                let s = &net.strands[end.strand];
+                let other_end = if end.at_start { s.v[s.v.len() - 1] } else { s.v[0] };
+                if place == other_end && length_m > SNAP_M && foot.strand != end.strand {
+                    continue;
+                }
+                net.unite(end.place, place);
+                lengths.push((end.strand, length_m));
+                joined.push((end, foot, place));
+            }
+            Some(foot) if lane => far(net, end, foot),
+            _ if lane => {
+                if let Some(foot) = feet.iter().find(|f| f.strand != end.strand && f.distance_m <= SNAP_M) {
+                    other_level(net, end, *foot);
+                }
+            }
+            _ => {}
+        }
+    }
+    net.settle();
+    let mut told: BTreeSet<(usize, usize)> = BTreeSet::new();
+    for (end, foot, place) in joined {
+        let place = net.now(place);
+        // Two ends face to face are one joint.
+        if told.contains(&(foot.strand, place)) && foot.strand != end.strand {
+            continue;
+        }
+        told.insert((end.strand, place));
+        let d = foot.distance_m;
+        let other = if end.strand == foot.strand {
+            "its own line".to_string()
+        } else {
+            net.name(foot.strand)
+        };
+        let text = format!("an end of {} was {d:.2} m from {other}; joined", net.name(end.strand));
+        let notice = Notice::new(Repair, net.id(end.strand), text).with_place(Some(net.at(place)));
+        net.say(notice.with_size(d).with_assumption("they meet"));
+    }
+    lengths.dedup_by_key(|l| l.0);
+    for (s, length_m) in lengths {
+        if net.strands[s].v.len() < 2 {
+            let text = format!(
+                "{} is {length_m:.2} m long, shorter than ends are joined over; taken as the point where it joins",
+                net.name(s)
+            );
+            let notice = Notice::new(Repair, net.id(s), text).with_size(length_m);
+            let at = net.strands[s].v.first().map(|v| net.at(*v));
+            net.say(notice.with_place(at).with_assumption("it is a point"));
         }
     }
 }
 
-fn one_end(net: &mut Net<'_>, near: &Near, strand: usize, at_start: bool) {
-    let s = &net.strands[strand];
-    if s.v.len() < 2 || s.is_loop() {
-        return;
+/// Ends of lanes and runways that no other lane or runway holds.
+fn loose(net: &Net<'_>) -> Vec<End> {
+    let mut list = Vec::new();
+    for (strand, s) in net.strands.iter().enumerate() {
+        if s.is_stand() || s.v.len() < 2 || s.is_loop() {
+            continue;
+        }
+        for at_start in [true, false] {
+            let place = if at_start { s.v[0] } else { s.v[s.v.len() - 1] };
+            let users = net.users(place);
+            let held = users.iter().any(|u| *u != strand && !net.strands[*u].is_stand());
+            if !held && users.iter().filter(|u| **u == strand).count() == 1 {
+                list.push(End {
+                    strand,
+                    at_start,
+                    place,
+                });
+            }
+        }
     }
-    let (end, other_end) = if at_start {
-        (s.v[0], s.v[s.v.len() - 1])
-    } else {
-        (s.v[s.v.len() - 1], s.v[0])
-    };
-    let joined = |n: &Net<'_>, user: &usize| *user != strand && !n.strands[*user].is_stand();
-    if net.users(end).iter().any(|u| joined(net, u)) || net.users(end).iter().filter(|u| **u == strand).count() > 1 {
-        return;
+    list
+}
+
+/// The pieces of the end's own strand that it may be joined to: those far enough along it.
+fn own_pieces(net: &Net<'_>, end: End) -> Option<std::ops::Range<usize>> {
+    let v = &net.strands[end.strand].v;
+    let pieces = v.len() - 1;
+    let mut run_m = 0.0;
+    for i in 0..pieces {
+        let piece = if end.at_start { i } else { pieces - 1 - i };
+        if run_m >= OWN_LINE_M {
+            return Some(if end.at_start { piece..pieces } else { 0..piece + 1 });
+        }
+        run_m += net.at(v[piece]).distance(net.at(v[piece + 1]));
     }
-    let (level, p) = (s.level, net.at(end));
-    let foot = near
-        .feet(net, p, NEAR_MISS_M)
-        .into_iter()
-        .find(|f| f.strand != strand && net.strands[f.strand].level == level);
-    let Some(foot) = foot else { return };
-    let (id, name, other) = (net.id(strand), net.name(strand), net.name(foot.strand));
+    None
+}
+
+fn far(net: &mut Net<'_>, end: End, foot: Foot) {
     let d = foot.distance_m;
-    if d > SNAP_M {
-        let text = format!(
-            "an end of {name} is {d:.1} m from {other} without touching it; not joined (ends within {SNAP_M} m are)"
-        );
-        return net.tell(NoticeKind::Doubt, id, p, text);
-    }
-    let place = net.open(foot, SAME_M);
-    // A lane shorter than the gap would vanish.
-    if place == other_end && net.length_m(strand) > SNAP_M {
-        return;
-    }
-    net.unite(end, place);
-    net.tell(
-        NoticeKind::Repair,
-        id,
-        net.at(place),
-        format!("an end of {name} was {d:.2} m from {other}; joined"),
+    let text = format!(
+        "an end of {} is {d:.1} m from {} without touching it; not joined (ends within {SNAP_M} m are)",
+        net.name(end.strand),
+        net.name(foot.strand)
     );
+    let notice = Notice::new(Doubt, net.id(end.strand), text).with_place(Some(net.at(end.place)));
+    net.say(notice.with_size(d));
+}
+
+fn other_level(net: &mut Net<'_>, end: End, foot: Foot) {
+    let d = foot.distance_m;
+    let text = format!(
+        "an end of {} is {d:.2} m from {}, which is on level {} and not {}; not joined",
+        net.name(end.strand),
+        net.name(foot.strand),
+        net.strands[foot.strand].level,
+        net.strands[end.strand].level
+    );
+    let notice = Notice::new(Doubt, net.id(end.strand), text).with_place(Some(net.at(end.place)));
+    net.say(notice.with_size(d));
+}
+
+/// Tells of the ends of open lanes that meet nothing: no lane, runway or stand within [`NEAR_MISS_M`], no apron, no
+/// hangar. An end on an apron or in a hangar is where a taxiway may well end.
+pub(super) fn tell_free(net: &mut Net<'_>, areas: &super::obstacles::Areas<'_>) {
+    let near = Near::new(net, |_, _| true);
+    let stand_points: Vec<Xy> = net
+        .field
+        .stands
+        .iter()
+        .filter_map(|s| s.line.first().copied())
+        .collect();
+    let stands = rstar::RTree::bulk_load(stand_points.iter().map(|p| [p.x, p.y]).collect());
+    for end in loose(net) {
+        let Source::Lane(_, _) = net.strands[end.strand].source else {
+            continue;
+        };
+        let p = net.at(end.place);
+        if net.is_closed(end.strand)
+            || net.users(end.place).len() > 1
+            || !near.feet_where(net, p, NEAR_MISS_M, |s, _| s != end.strand).is_empty()
+            || stands
+                .locate_within_distance([p.x, p.y], NEAR_MISS_M * NEAR_MISS_M)
+                .next()
+                .is_some()
+            || areas.apron_within(p, SNAP_M)
+            || areas.building_within(p, SNAP_M)
+        {
+            continue;
+        }
+        let text = format!(
+            "an end of {} meets nothing: no taxiway, runway or stand within {NEAR_MISS_M} m, no apron, no hangar; kept as a dead end",
+            net.name(end.strand)
+        );
+        net.say(Notice::new(Doubt, net.id(end.strand), text).with_place(Some(p)));
+    }
 }

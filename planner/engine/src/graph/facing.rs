@@ -3,6 +3,7 @@
 use super::Source;
 use super::holds::Placed;
 use super::net::Net;
+use crate::notice::Notice;
 use crate::notice::NoticeKind::Doubt;
 use toeline_model::Yaw;
 use toeline_model::airfield::Facing;
@@ -54,6 +55,7 @@ pub(super) fn doubt(net: &mut Net<'_>, list: &[Placed]) {
             facing.bearing().spoken(),
             toward.bearing().spoken()
         );
-        net.tell(Doubt, position.id.clone(), net.at(h.vertex), text);
+        let at = net.at(h.vertex);
+        net.say(Notice::new(Doubt, position.id.clone(), text).with_place(Some(at)));
     }
 }

@@ -5,13 +5,13 @@ use super::facing;
 use super::near::Near;
 use super::net::{Net, SAME_M};
 use super::{GUARD_REACH_M, HOLD_ON_LANE_M, HOLD_REACH_M, Segment, Source, names};
+use crate::notice::Notice;
 use crate::notice::NoticeKind::{Doubt, LeftOut, Repair};
 use petgraph::graph::{EdgeIndex, NodeIndex};
 use petgraph::visit::EdgeRef;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use toeline_model::airfield::{HoldingKind, HoldingPosition, Surface};
-use toeline_model::planar::closest_on_line;
 use toeline_model::{Airfield, Xy, Yaw};
 
 /// A holding position nearer to a runway centreline than this is on the runway, metres. Ours.
@@ -37,38 +37,37 @@ pub(super) struct Placed {
 /// Puts the mapped holding positions on their lanes.
 pub(super) fn place(net: &mut Net<'_>) -> Vec<Placed> {
     let lanes = Near::new(net, |n, s| matches!(n.strands[s].source, Source::Lane(..)));
+    let runways = Near::new(net, |n, s| match n.strands[s].source {
+        Source::Runway(r) => n.field.runways[r].surface != Surface::Water,
+        _ => false,
+    });
     let mut list = Vec::new();
     for (i, h) in net.field.holding_positions.iter().enumerate() {
-        let called = h
-            .name
-            .clone()
-            .map_or_else(|| h.id.clone(), |n| format!("{n} ({})", h.id));
-        let on_runway = net.field.runways.iter().find(|r| {
-            r.surface != Surface::Water
-                && closest_on_line(h.at, &r.line).is_some_and(|(q, _, _)| q.distance(h.at) < ON_RUNWAY_M)
-        });
-        if let Some(r) = on_runway {
-            let text = format!("{called} lies on {}; left out", names::runway(r));
-            net.tell(LeftOut, h.id.clone(), h.at, text);
+        let called = called(h);
+        let notice = |kind, text: String| Notice::new(kind, h.id.clone(), text).with_place(Some(h.at));
+        let on_runway = runways.feet(net, h.at, ON_RUNWAY_M).first().copied();
+        if let Some(f) = on_runway.filter(|f| f.distance_m < ON_RUNWAY_M) {
+            let text = format!("{called} lies on {}; left out", net.name(f.strand));
+            net.say(notice(LeftOut, text).with_size(f.distance_m));
             continue;
         }
         let Some(foot) = lanes.feet(net, h.at, HOLD_REACH_M).first().copied() else {
             let text = format!("{called} is more than {HOLD_REACH_M} m from every lane; left out");
-            net.tell(LeftOut, h.id.clone(), h.at, text);
+            net.say(notice(LeftOut, text));
             continue;
         };
         let Source::Lane(lane, _) = net.strands[foot.strand].source else {
             continue;
         };
         let vertex = net.open(foot, SAME_M);
-        net.forced.insert(vertex);
         if foot.distance_m > HOLD_ON_LANE_M {
             let text = format!(
                 "{called} is {:.1} m beside {}; put on it",
                 foot.distance_m,
                 net.name(foot.strand)
             );
-            net.tell(Repair, h.id.clone(), h.at, text);
+            let told = notice(Repair, text).with_size(foot.distance_m);
+            net.say(told.with_assumption("it is for the nearest lane"));
         }
         let name = h
             .name
@@ -85,7 +84,17 @@ pub(super) fn place(net: &mut Net<'_>) -> Vec<Placed> {
             toward: None,
         });
     }
+    settled(net, &mut list);
     list
+}
+
+/// Settles the net with the places of holding positions as nodes.
+pub(super) fn settled(net: &mut Net<'_>, list: &mut [Placed]) {
+    net.settle();
+    for h in list {
+        h.vertex = net.now(h.vertex);
+        net.forced.insert(h.vertex);
+    }
 }
 
 /// "holding position A1 (node/7)".
@@ -113,6 +122,13 @@ pub(super) fn edges_at(whole: &Assembled, node: NodeIndex) -> Vec<(EdgeIndex, No
 
 /// Finds for each holding position the runway it guards, by following the lanes to the first runway either way.
 pub(super) fn aim(net: &Net<'_>, whole: &Assembled, mut list: Vec<Placed>) -> Vec<Placed> {
+    let designators: BTreeSet<&str> = net
+        .field
+        .runways
+        .iter()
+        .flat_map(|r| r.designators.iter().flatten())
+        .map(String::as_str)
+        .collect();
     let all: BTreeSet<NodeIndex> = list.iter().filter_map(|h| whole.node[h.vertex]).collect();
     for h in &mut list {
         let Some(start) = whole.node[h.vertex] else { continue };
@@ -124,12 +140,13 @@ pub(super) fn aim(net: &Net<'_>, whole: &Assembled, mut list: Vec<Placed>) -> Ve
             .position
             .and_then(|p| net.field.holding_positions[p].name.as_deref())
             .unwrap_or_default();
+        let parts: Vec<&str> = name.split(|c: char| !c.is_ascii_alphanumeric()).collect();
         let named = |r: usize| {
-            let mut parts = name.split(|c: char| !c.is_ascii_alphanumeric());
-            parts.any(|part| net.field.runways[r].designators.iter().flatten().any(|d| d == part))
+            let own = net.field.runways[r].designators.iter().flatten();
+            own.into_iter().any(|d| parts.contains(&d.as_str()))
         };
         // Without a type and a runway in its name, one behind another may as well be for a crossing lane.
-        let sure = h.kind == HoldingKind::Runway || (0..net.field.runways.len()).any(named);
+        let sure = h.kind == HoldingKind::Runway || parts.iter().any(|p| designators.contains(p));
         let found = runways_from(net, whole, start, &all, !sure);
         let facing = facing::travel(net, h);
         let agrees = |f: &&(usize, NodeIndex, Option<EdgeIndex>)| {
@@ -167,7 +184,12 @@ pub(super) fn aimless(net: &mut Net<'_>, list: &[Placed]) {
             "{} is tagged for a runway, but none is within {GUARD_REACH_M} m along the lanes; taken to guard none",
             called(&net.field.holding_positions[p])
         );
-        net.tell(Doubt, net.field.holding_positions[p].id.clone(), net.at(h.vertex), text);
+        let notice = Notice::new(Doubt, net.field.holding_positions[p].id.clone(), text);
+        net.say(
+            notice
+                .with_place(Some(net.at(h.vertex)))
+                .with_assumption("it guards none"),
+        );
     }
 }
 

@@ -1,6 +1,6 @@
 //! Stage 2: an [`Airfield`]'s lines become a graph of pieces that meet where an aeroplane can go from one to another.
 
-use crate::notice::Notice;
+use crate::notice::{Notice, NoticeKind};
 use petgraph::graph::{EdgeIndex, NodeIndex, UnGraph};
 use toeline_model::airfield::{LaneKind, Surface, Way};
 use toeline_model::{Airfield, Xy};
@@ -10,12 +10,17 @@ mod crossings;
 mod derive;
 mod ends;
 mod facing;
+mod free;
 mod holds;
+mod levels;
 mod names;
 mod near;
 mod net;
 mod obstacles;
+mod settle;
 mod stands;
+
+pub use free::{FreeArea, LINE_HALF_WIDTH_M, ROUND_CORNERS};
 
 /// A place where pieces meet or end, local metres.
 #[derive(Clone, Debug, PartialEq)]
@@ -107,12 +112,22 @@ pub struct TaxiGraph {
     pub stands: Vec<StandPlace>,
     /// Holding positions, mapped and derived.
     pub holds: Vec<Hold>,
+    /// Where an aeroplane can be manoeuvred off the lines: the aprons less what stands on them.
+    pub free: Vec<FreeArea>,
 }
 
 impl TaxiGraph {
     /// A segment.
     pub fn segment(&self, e: EdgeIndex) -> &Segment {
         &self.graph[e]
+    }
+
+    /// Every segment known by a letter, trimmed and whatever its letter case, in order. A name is a set of segments and
+    /// not one path: on real fields a taxiway lies in several parts, and two share a stretch.
+    pub fn named(&self, letter: &str) -> Vec<EdgeIndex> {
+        let asked = letter.trim().to_lowercase();
+        let own = |e: &EdgeIndex| self.graph[*e].letters.iter().any(|l| l.trim().to_lowercase() == asked);
+        self.graph.edge_indices().filter(own).collect()
     }
 
     /// Where a node is, local metres.
@@ -137,22 +152,50 @@ pub const GUARD_REACH_M: f64 = 400.0;
 /// How far along a lane from its runway a mapped holding position is looked for before one is derived, metres. Ours.
 pub const HOLD_SEARCH_M: f64 = 250.0;
 
-/// Builds the graph. Never fails: what cannot be joined is told in the notices.
+/// What the map's author may decide about the joining. The default is what a real map needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rules {
+    /// Whether lanes that cross or touch without a shared point meet there. Runways are always met: an entry onto a
+    /// runway must not go unseen.
+    pub split_crossings: bool,
+}
+
+impl Default for Rules {
+    fn default() -> Rules {
+        Rules { split_crossings: true }
+    }
+}
+
+/// Builds the graph by the default rules. Never fails: what cannot be joined is told in the notices.
 pub fn build(field: &Airfield) -> (TaxiGraph, Vec<Notice>) {
+    build_by(field, Rules::default())
+}
+
+/// Builds the graph. Never fails: what cannot be joined is told in the notices.
+pub fn build_by(field: &Airfield, rules: Rules) -> (TaxiGraph, Vec<Notice>) {
+    let areas = obstacles::Areas::new(field);
     let mut net = net::Net::new(field);
-    ends::snap(&mut net);
-    crossings::split(&mut net);
-    let stands = stands::join(&mut net);
+    if field.runways.iter().all(|r| r.closed.is_some()) {
+        let text = "the map shows no runway that is open; nothing leads to one and no holding position is derived";
+        net.say(Notice::new(NoticeKind::Doubt, "airfield", text));
+    }
+    ends::snap(&mut net, ends::Of::Lanes);
+    crossings::split(&mut net, rules);
+    ends::snap(&mut net, ends::Of::Runways);
+    crossings::touch(&mut net, rules);
+    let stands = stands::join(&mut net, &areas);
+    ends::tell_free(&mut net, &areas);
     let mapped = holds::place(&mut net);
     let first = assemble::assemble(&net);
     let mut placed = holds::aim(&net, &first, mapped);
     let derived = derive::derive(&mut net, &first, &placed);
     let mut whole = assemble::assemble(&net);
+    assemble::tell_doubled(&mut net, &whole);
     placed.extend(derived);
     let placed = holds::aim(&net, &whole, placed);
     holds::aimless(&mut net, &placed);
-    obstacles::measure(field, &mut whole.graph);
-    let at = |v: usize| whole.node[v];
+    areas.measure(&mut whole.graph);
+    let at = |v: usize| whole.node[net.now(v)];
     let holds = placed
         .into_iter()
         .filter_map(|h| {
@@ -181,6 +224,7 @@ pub fn build(field: &Airfield) -> (TaxiGraph, Vec<Notice>) {
             graph: whole.graph,
             stands,
             holds,
+            free: free::areas(field, &areas),
         },
         net.notices,
     )

@@ -1,10 +1,15 @@
 //! The lines while they are being joined: each is a list of numbered places, and equal places have one number.
+//!
+//! A repair is asked for by number ([`Net::open`], [`Net::unite`], [`Net::lengthen`]) while nothing moves, and all that was
+//! asked is done at once by [`Net::settle`]. So the order of the lines decides nothing, and a line with a hundred thousand
+//! joints costs no more than as many lines with one.
 
-use super::Source;
 use super::names;
+use super::settle::Asked;
+use super::{Source, levels, settle};
 use crate::notice::{Notice, NoticeKind};
 use std::collections::{BTreeSet, HashMap};
-use toeline_model::planar::{closest_on_segment, line_length};
+use toeline_model::planar::line_length;
 use toeline_model::{Airfield, Xy};
 
 /// Places nearer than this are one, metres. Coordinates in open maps have 7 decimals of a degree, 11 mm; ours.
@@ -18,7 +23,7 @@ pub(super) struct Strand {
     pub(super) source: Source,
     /// Its places, in order.
     pub(super) v: Vec<usize>,
-    /// Level: crossings on different levels do not join.
+    /// Level: lines on different levels neither cross nor snap.
     pub(super) level: i32,
 }
 
@@ -46,16 +51,25 @@ pub(super) struct Foot {
 /// All lines of the field.
 pub(super) struct Net<'a> {
     pub(super) field: &'a Airfield,
-    places: Vec<Xy>,
+    pub(super) places: Vec<Xy>,
     // Looked up, never walked through: its order reaches no result.
-    by_grid: HashMap<(i64, i64), usize>,
+    by_grid: HashMap<(i64, i64, i32), usize>,
     /// Runways, then lanes, then stands.
     pub(super) strands: Vec<Strand>,
     /// Strands at each place, once per passage.
-    users: Vec<Vec<usize>>,
+    pub(super) users: Vec<Vec<usize>>,
+    /// For a place that went into another one: that one.
+    pub(super) became: Vec<usize>,
     /// Places that become nodes whatever meets there.
     pub(super) forced: BTreeSet<usize>,
+    /// What is to be done at the next settling.
+    pub(super) asked: Asked,
     pub(super) notices: Vec<Notice>,
+}
+
+/// The square of the grid that a place is in.
+pub(super) fn grid(p: Xy) -> (i64, i64) {
+    ((p.x / GRID_M).round() as i64, (p.y / GRID_M).round() as i64)
 }
 
 impl<'a> Net<'a> {
@@ -67,45 +81,75 @@ impl<'a> Net<'a> {
             by_grid: HashMap::new(),
             strands: Vec::new(),
             users: Vec::new(),
+            became: Vec::new(),
             forced: BTreeSet::new(),
+            asked: Asked::default(),
             notices: Vec::new(),
         };
         for (i, r) in field.runways.iter().enumerate() {
-            net.add(Source::Runway(i), &r.line, r.level);
+            net.add_line(Source::Runway(i), &r.line, r.level);
         }
         for (i, l) in field.lanes.iter().enumerate() {
-            net.add(Source::Lane(i, l.kind), &l.line, l.level);
+            net.add_line(Source::Lane(i, l.kind), &l.line, l.level);
         }
         for (i, s) in field.stands.iter().enumerate() {
             if s.line.len() > 1 {
-                net.add(Source::Stand(i), &s.line, 0);
+                net.add_line(Source::Stand(i), &s.line, 0);
             }
         }
+        net.settle();
+        levels::join(&mut net);
         net
     }
 
     /// Adds a line. One without length becomes a strand of one place, which makes no segment.
-    pub(super) fn add(&mut self, source: Source, line: &[Xy], level: i32) -> usize {
-        let mut v: Vec<usize> = line.iter().map(|p| self.vertex(*p)).collect();
+    fn add_line(&mut self, source: Source, line: &[Xy], level: i32) {
+        let mut v: Vec<usize> = line.iter().map(|p| self.vertex(*p, level)).collect();
         v.dedup();
-        let strand = self.strands.len();
-        for place in &v {
-            self.users[*place].push(strand);
+        let repeated = line.len() - v.len();
+        self.add(source, v, level);
+        let (strand, Some(at)) = (self.strands.len() - 1, line.first()) else {
+            return;
+        };
+        if self.strands[strand].v.len() < 2 {
+            let text = format!("{} has no length; left out", self.name(strand));
+            self.say(
+                Notice::new(NoticeKind::LeftOut, self.id(strand), text)
+                    .with_place(Some(*at))
+                    .with_size(0.0),
+            );
+        } else if repeated > 0 {
+            let text = format!(
+                "{} repeats {repeated} of its points; each taken once",
+                self.name(strand)
+            );
+            let notice = Notice::new(NoticeKind::Repair, self.id(strand), text).with_place(Some(*at));
+            self.say(notice.with_size(0.0).with_assumption("repeated points are one"));
         }
-        self.strands.push(Strand { source, v, level });
-        strand
     }
 
-    /// The number of a place.
-    pub(super) fn vertex(&mut self, p: Xy) -> usize {
-        let key = ((p.x / GRID_M).round() as i64, (p.y / GRID_M).round() as i64);
+    /// Adds a line by its places. It takes part from the next settling on.
+    pub(super) fn add(&mut self, source: Source, v: Vec<usize>, level: i32) -> usize {
+        self.strands.push(Strand { source, v, level });
+        self.strands.len() - 1
+    }
+
+    /// The number of a place on a level.
+    pub(super) fn vertex(&mut self, p: Xy, level: i32) -> usize {
+        let (x, y) = grid(p);
         let next = self.places.len();
-        let v = *self.by_grid.entry(key).or_insert(next);
+        let v = *self.by_grid.entry((x, y, level)).or_insert(next);
         if v == next {
             self.places.push(p);
             self.users.push(Vec::new());
+            self.became.push(next);
         }
-        v
+        self.now(v)
+    }
+
+    /// The number that a place has since the last settling.
+    pub(super) fn now(&self, v: usize) -> usize {
+        self.became[v]
     }
 
     /// Where a place is.
@@ -133,90 +177,42 @@ impl<'a> Net<'a> {
         line_length(&self.points(strand))
     }
 
-    /// Closest place of a strand to a point. `None` for a strand without length.
-    pub(super) fn foot(&self, strand: usize, p: Xy) -> Option<Foot> {
-        let mut best: Option<Foot> = None;
-        for (piece, w) in self.strands[strand].v.windows(2).enumerate() {
-            let (at, _) = closest_on_segment(p, self.at(w[0]), self.at(w[1]));
-            let distance_m = at.distance(p);
-            if best.is_none_or(|b| distance_m < b.distance_m) {
-                best = Some(Foot {
-                    strand,
-                    piece,
-                    at,
-                    distance_m,
-                });
-            }
-        }
-        best
-    }
-
-    /// The place number at a foot: an end of the piece when one is within `reach_m`, else a new place put into the piece
-    /// and into every other strand that runs over the same piece.
+    /// Asks for a place at a foot and gives its number: an end of the piece when one is within `reach_m`, else a new
+    /// place, which the piece and every other strand that runs over the same piece take in when the net is settled.
     pub(super) fn open(&mut self, foot: Foot, reach_m: f64) -> usize {
-        let v = &self.strands[foot.strand].v;
-        let (a, b) = (v[foot.piece], v[foot.piece + 1]);
+        let strand = &self.strands[foot.strand];
+        let (a, b, level) = (strand.v[foot.piece], strand.v[foot.piece + 1], strand.level);
         let (da, db) = (self.at(a).distance(foot.at), self.at(b).distance(foot.at));
         if da.min(db) <= reach_m {
             return if da <= db { a } else { b };
         }
-        let new = self.vertex(foot.at);
+        let new = self.vertex(foot.at, level);
         self.put_between(a, b, new);
         new
     }
 
-    /// Puts a place between two neighbouring ones, in every strand where they are neighbours.
+    /// Asks for a place between two neighbouring ones, in every strand where they are neighbours.
     pub(super) fn put_between(&mut self, a: usize, b: usize, new: usize) {
-        if new == a || new == b {
-            return;
-        }
-        let mut list: Vec<usize> = self.users[a].clone();
-        list.sort_unstable();
-        list.dedup();
-        for s in list {
-            let mut i = 0;
-            while i + 1 < self.strands[s].v.len() {
-                let (p, q) = (self.strands[s].v[i], self.strands[s].v[i + 1]);
-                if (p, q) == (a, b) || (p, q) == (b, a) {
-                    self.strands[s].v.insert(i + 1, new);
-                    self.users[new].push(s);
-                    i += 1;
-                }
-                i += 1;
-            }
+        if new != a && new != b {
+            self.asked.cuts.entry((a.min(b), a.max(b))).or_default().push(new);
         }
     }
 
-    /// Makes two places one: whatever went through `gone` goes through `kept`.
+    /// Asks for two places to become one: whatever goes through `gone` goes through `kept`.
     pub(super) fn unite(&mut self, gone: usize, kept: usize) {
-        if gone == kept {
-            return;
-        }
-        let mut list = std::mem::take(&mut self.users[gone]);
-        list.sort_unstable();
-        list.dedup();
-        for s in list {
-            let v = &mut self.strands[s].v;
-            v.iter_mut().filter(|p| **p == gone).for_each(|p| *p = kept);
-            v.dedup();
-            let passages = v.iter().filter(|p| **p == kept).count();
-            self.users[kept].retain(|u| *u != s);
-            self.users[kept].extend(std::iter::repeat_n(s, passages));
-        }
-        if self.forced.remove(&gone) {
-            self.forced.insert(kept);
+        if gone != kept {
+            self.asked.same.push((gone, kept));
         }
     }
 
-    /// Lengthens a strand by a place at its start or its end.
+    /// Asks for a strand to be longer by a place at its start or its end.
     pub(super) fn lengthen(&mut self, strand: usize, at_start: bool, v: usize) {
-        let list = &mut self.strands[strand].v;
-        let end = if at_start { list.first() } else { list.last() };
-        if end == Some(&v) {
-            return;
-        }
-        list.insert(if at_start { 0 } else { list.len() }, v);
-        self.users[v].push(strand);
+        self.asked.longer.push((strand, at_start, v));
+    }
+
+    /// Does all that was asked for.
+    pub(super) fn settle(&mut self) {
+        settle::settle(self);
     }
 
     /// Whether a place is on an open or closed lane.
@@ -246,7 +242,7 @@ impl<'a> Net<'a> {
     }
 
     /// Adds a notice.
-    pub(super) fn tell(&mut self, kind: NoticeKind, feature: impl Into<String>, at: Xy, text: impl Into<String>) {
-        self.notices.push(Notice::new(kind, feature, text).with_place(Some(at)));
+    pub(super) fn say(&mut self, notice: Notice) {
+        self.notices.push(notice);
     }
 }

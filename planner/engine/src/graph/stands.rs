@@ -2,10 +2,13 @@
 
 use super::near::Near;
 use super::net::{Foot, Net, SAME_M};
-use super::obstacles::piece_to_shape;
+use super::obstacles::Areas;
 use super::{NEAR_MISS_M, SNAP_M, STAND_REACH_M, Source};
 use crate::notice::NoticeKind::{Doubt, Repair};
-use toeline_model::airfield::{ObstacleKind, Surface};
+use crate::notice::{Notice, NoticeKind};
+use std::collections::BTreeSet;
+use toeline_model::Xy;
+use toeline_model::airfield::Surface;
 use toeline_model::planar::line_length;
 
 /// A stand in place numbers.
@@ -20,14 +23,17 @@ pub(super) struct Joined {
 }
 
 struct Work {
-    /// Strand of each stand drawn as a line.
+    /// Strand and stand of each stand drawn as a line.
     lines: Vec<(usize, usize)>,
     /// By strand: the stand once it is joined.
     done: Vec<Option<Joined>>,
 }
 
+/// Most stands that hang on one another in a row. Ours.
+const CHAIN: usize = 64;
+
 /// Joins every stand that can be.
-pub(super) fn join(net: &mut Net<'_>) -> Vec<Joined> {
+pub(super) fn join(net: &mut Net<'_>, areas: &Areas<'_>) -> Vec<Joined> {
     let lines: Vec<(usize, usize)> = net
         .strands
         .iter()
@@ -41,28 +47,19 @@ pub(super) fn join(net: &mut Net<'_>) -> Vec<Joined> {
         done: vec![None; net.strands.len()],
         lines,
     };
-    let lanes = Near::new(net, |n, s| match n.strands[s].source {
-        Source::Lane(i, _) => !n.is_closed(s) && n.field.lanes[i].surface != Surface::Water,
-        _ => false,
-    });
     touching(net, &mut work);
-    for (s, i) in work.lines.clone() {
-        reach(net, &mut work, &lanes, (s, i), NEAR_MISS_M);
-    }
+    reach(net, &mut work, areas, NEAR_MISS_M);
     hang(net, &mut work);
-    for (s, i) in work.lines.clone() {
-        reach(net, &mut work, &lanes, (s, i), STAND_REACH_M);
-    }
-    for (s, i) in work.lines.clone() {
-        if work.done[s].is_none() {
-            lost(net, i);
+    reach(net, &mut work, areas, STAND_REACH_M);
+    for (s, i) in &work.lines {
+        if work.done[*s].is_none() {
+            lost(net, *i);
         }
     }
     let mut list: Vec<Joined> = work.done.into_iter().flatten().collect();
-    for i in 0..net.field.stands.len() {
-        if line_length(&net.field.stands[i].line) == 0.0 {
-            list.extend(point(net, &lanes, i));
-        }
+    list.extend(points(net, areas));
+    for j in &mut list {
+        (j.stop, j.lane) = (net.now(j.stop), net.now(j.lane));
     }
     list.sort_by_key(|j| j.stand);
     for j in &list {
@@ -71,24 +68,46 @@ pub(super) fn join(net: &mut Net<'_>) -> Vec<Joined> {
     list
 }
 
-/// Lines that share a place with a lane, then lines that share one with such a line, and so on.
+/// Open lanes that wheels can use, on the ground.
+fn lanes(net: &Net<'_>) -> Near {
+    Near::new(net, |n, s| match n.strands[s].source {
+        Source::Lane(i, _) => !n.is_closed(s) && n.strands[s].level == 0 && n.field.lanes[i].surface != Surface::Water,
+        _ => false,
+    })
+}
+
+/// Lines that share a place with a lane, then lines that share one with such a line, and so on, in waves.
 fn touching(net: &Net<'_>, work: &mut Work) {
-    loop {
-        let mut changed = false;
-        for pass in 0..2 {
-            for (s, i) in work.lines.clone() {
-                if work.done[s].is_none() {
-                    work.done[s] = if pass == 0 {
-                        by_lane(net, s, i)
-                    } else {
-                        by_stand(net, work, s, i)
-                    };
-                    changed |= work.done[s].is_some();
-                }
+    for (s, i) in &work.lines {
+        if work.done[*s].is_none() {
+            work.done[*s] = by_lane(net, *s, *i);
+        }
+    }
+    let mut seen: BTreeSet<usize> = BTreeSet::new();
+    let mut wave: Vec<usize> = work
+        .lines
+        .iter()
+        .map(|l| l.0)
+        .filter(|s| work.done[*s].is_some())
+        .collect();
+    while !wave.is_empty() {
+        let mut next: BTreeSet<usize> = BTreeSet::new();
+        for s in wave {
+            for v in net.strands[s].v.iter().filter(|v| seen.insert(**v)) {
+                next.extend(net.users(*v).iter().filter(|u| net.strands[**u].is_stand()));
             }
         }
-        if !changed {
-            return;
+        let found: Vec<(usize, Joined)> = next
+            .into_iter()
+            .filter(|s| work.done[*s].is_none())
+            .filter_map(|s| match net.strands[s].source {
+                Source::Stand(i) => by_stand(net, work, s, i).map(|j| (s, j)),
+                _ => None,
+            })
+            .collect();
+        wave = found.iter().map(|f| f.0).collect();
+        for (s, joined) in found {
+            work.done[s] = Some(joined);
         }
     }
 }
@@ -164,134 +183,161 @@ fn nearest_end(net: &Net<'_>, near: &Near, s: usize, reach_m: f64) -> Option<(bo
     }
 }
 
-/// Joins the nearer end of a line to the nearest lane within reach.
-fn reach(net: &mut Net<'_>, work: &mut Work, lanes: &Near, (s, i): (usize, usize), reach_m: f64) {
-    if work.done[s].is_some() || net.strands[s].v.len() < 2 {
-        return;
+/// A stand's line that is about to be tied to another line.
+struct Tie {
+    strand: usize,
+    stand: usize,
+    at_start: bool,
+    foot: Foot,
+    place: usize,
+}
+
+/// Joins the nearer end of every line that is not joined to the nearest lane within reach.
+fn reach(net: &mut Net<'_>, work: &mut Work, areas: &Areas<'_>, reach_m: f64) {
+    let lanes = lanes(net);
+    let mut ties = Vec::new();
+    for (strand, stand) in work.lines.clone() {
+        if work.done[strand].is_some() || net.strands[strand].v.len() < 2 {
+            continue;
+        }
+        if let Some((at_start, foot)) = nearest_end(net, &lanes, strand, reach_m) {
+            ties.extend(tie(net, (strand, stand), at_start, foot));
+        }
     }
-    let Some((at_start, foot)) = nearest_end(net, lanes, s, reach_m) else {
-        return;
-    };
-    let Some((place, stop)) = connect(net, s, at_start, foot) else {
-        return;
-    };
-    work.done[s] = Some(Joined {
-        stand: i,
-        stop,
-        lane: place,
-    });
+    net.settle();
+    for t in &ties {
+        work.done[t.strand] = Some(Joined {
+            stand: t.stand,
+            stop: stop(net, t),
+            lane: net.now(t.place),
+        });
+        told(net, t, areas);
+    }
     touching(net, work);
 }
 
-/// Joins ends that are near the line of a stand that is itself joined.
+/// Joins ends that are near the line of a stand that is itself joined, then ends near those, and so on.
 fn hang(net: &mut Net<'_>, work: &mut Work) {
-    let others = Near::new(net, |n, s| n.strands[s].is_stand());
-    loop {
-        let mut changed = false;
-        for (s, i) in work.lines.clone() {
-            if work.done[s].is_some() || net.strands[s].v.len() < 2 {
+    for _ in 0..CHAIN {
+        let others = Near::new(net, |n, s| n.strands[s].is_stand() && work.done[s].is_some());
+        let mut ties = Vec::new();
+        for (strand, stand) in work.lines.clone() {
+            if work.done[strand].is_some() || net.strands[strand].v.len() < 2 {
                 continue;
             }
-            let v = &net.strands[s].v;
-            let best = [true, false]
-                .into_iter()
-                .filter_map(|at_start| {
-                    let end = if at_start { v[0] } else { v[v.len() - 1] };
-                    let feet = others.feet(net, net.at(end), NEAR_MISS_M);
-                    feet.into_iter()
-                        .find(|f| f.strand != s && work.done[f.strand].is_some())
-                        .map(|f| (at_start, f))
-                })
-                .min_by(|a, b| a.1.distance_m.total_cmp(&b.1.distance_m));
-            let Some((at_start, foot)) = best else { continue };
-            let parent = work.done[foot.strand];
-            let Some((place, stop)) = connect(net, s, at_start, foot) else {
-                continue;
-            };
-            net.forced.insert(place);
-            work.done[s] = parent.map(|p| Joined {
-                stand: i,
-                stop,
-                lane: p.lane,
-            });
-            touching(net, work);
-            changed = true;
+            if let Some((at_start, foot)) = nearest_end(net, &others, strand, NEAR_MISS_M) {
+                ties.extend(tie(net, (strand, stand), at_start, foot));
+            }
         }
-        if !changed {
+        if ties.is_empty() {
             return;
         }
+        net.settle();
+        for t in &ties {
+            net.forced.insert(net.now(t.place));
+            let lane = work.done[t.foot.strand].map(|p| net.now(p.lane));
+            work.done[t.strand] = lane.map(|lane| Joined {
+                stand: t.stand,
+                stop: stop(net, t),
+                lane,
+            });
+            tell(net, t, "joined", Repair, "they meet");
+        }
+        touching(net, work);
     }
 }
 
-/// Ties an end of a stand's line to a foot; gives the place there and the place at the other end.
-fn connect(net: &mut Net<'_>, s: usize, at_start: bool, foot: Foot) -> Option<(usize, usize)> {
-    let v = &net.strands[s].v;
+/// The place at the end of a line that is not the tied one.
+fn stop(net: &Net<'_>, t: &Tie) -> usize {
+    let v = &net.strands[t.strand].v;
+    if t.at_start { v[v.len() - 1] } else { v[0] }
+}
+
+/// Asks for an end of a stand's line to be tied to a foot.
+fn tie(net: &mut Net<'_>, (strand, stand): (usize, usize), at_start: bool, foot: Foot) -> Option<Tie> {
+    let v = &net.strands[strand].v;
     let (end, stop) = if at_start {
         (v[0], v[v.len() - 1])
     } else {
         (v[v.len() - 1], v[0])
     };
-    let (p, d) = (net.at(end), foot.distance_m);
-    let (id, name, other) = (net.id(s), net.name(s), net.name(foot.strand));
     let place = net.open(foot, SAME_M);
     if place == stop {
         return None;
     }
-    if d <= SNAP_M {
+    if foot.distance_m <= SNAP_M {
         net.unite(end, place);
     } else {
-        net.lengthen(s, at_start, place);
+        net.lengthen(strand, at_start, place);
     }
-    if d <= NEAR_MISS_M {
-        net.tell(
-            Repair,
-            id,
-            p,
-            format!("the line of {name} ended {d:.2} m from {other}; joined"),
-        );
-    } else {
-        let text =
-            format!("the line of {name} ends {d:.1} m from the nearest lane, {other}; taken to run straight to it");
-        net.tell(Doubt, id, p, text);
-        through_building(net, s, end, place);
-    }
-    Some((place, stop))
-}
-
-/// A stand given as a point is connected straight to the nearest open lane.
-fn point(net: &mut Net<'_>, lanes: &Near, i: usize) -> Option<Joined> {
-    let p = *net.field.stands[i].line.first()?;
-    let Some(foot) = lanes.feet(net, p, STAND_REACH_M).first().copied() else {
-        lost(net, i);
-        return None;
-    };
-    let place = net.open(foot, SNAP_M);
-    let stop = net.vertex(p);
-    if stop != place {
-        let s = net.add(Source::Stand(i), &[net.at(place), p], 0);
-        through_building(net, s, place, stop);
-    }
-    Some(Joined {
-        stand: i,
-        stop,
-        lane: place,
+    Some(Tie {
+        strand,
+        stand,
+        at_start,
+        foot,
+        place,
     })
 }
 
-fn through_building(net: &mut Net<'_>, s: usize, a: usize, b: usize) {
-    let (pa, pb) = (net.at(a), net.at(b));
-    let hit = net.field.obstacles.iter().find(|o| {
-        let (lo, hi) = o.shape.bounds();
-        matches!(
-            o.kind,
-            ObstacleKind::Building | ObstacleKind::Hangar | ObstacleKind::Terminal
-        ) && lo.x <= pa.x.max(pb.x)
-            && hi.x >= pa.x.min(pb.x)
-            && lo.y <= pa.y.max(pb.y)
-            && hi.y >= pa.y.min(pb.y)
-            && piece_to_shape(pa, pb, &o.shape) == 0.0
-    });
-    if let Some(o) = hit {
+fn tell(net: &mut Net<'_>, t: &Tie, what: &str, kind: NoticeKind, assumed: &str) {
+    let d = t.foot.distance_m;
+    let (name, other) = (net.name(t.strand), net.name(t.foot.strand));
+    let text = match kind {
+        Repair => format!("the line of {name} ended {d:.2} m from {other}; {what}"),
+        _ => format!("the line of {name} ends {d:.1} m from the nearest lane, {other}; {what}"),
+    };
+    let at = net.at(net.now(t.place));
+    let notice = Notice::new(kind, net.id(t.strand), text).with_place(Some(at));
+    net.say(notice.with_size(d).with_assumption(assumed));
+}
+
+fn told(net: &mut Net<'_>, t: &Tie, areas: &Areas<'_>) {
+    if t.foot.distance_m <= NEAR_MISS_M {
+        return tell(net, t, "joined", Repair, "they meet");
+    }
+    tell(
+        net,
+        t,
+        "taken to run straight to it",
+        Doubt,
+        "a straight way to the lane",
+    );
+    let v = &net.strands[t.strand].v;
+    let (a, b) = if t.at_start {
+        (v[1], v[0])
+    } else {
+        (v[v.len() - 2], v[v.len() - 1])
+    };
+    through_building(net, t.strand, areas, net.at(a), net.at(b));
+}
+
+/// Stands given as points are connected straight to the nearest open lane.
+fn points(net: &mut Net<'_>, areas: &Areas<'_>) -> Vec<Joined> {
+    let lanes = lanes(net);
+    let mut list = Vec::new();
+    for i in 0..net.field.stands.len() {
+        let line = &net.field.stands[i].line;
+        let Some(p) = line.first().copied().filter(|_| line_length(line) == 0.0) else {
+            continue;
+        };
+        let Some(foot) = lanes.feet(net, p, STAND_REACH_M).first().copied() else {
+            lost(net, i);
+            continue;
+        };
+        let lane = net.open(foot, SNAP_M);
+        let stop = net.vertex(p, 0);
+        if stop != lane {
+            let s = net.add(Source::Stand(i), vec![lane, stop], 0);
+            through_building(net, s, areas, net.at(lane), p);
+        }
+        list.push(Joined { stand: i, stop, lane });
+    }
+    net.settle();
+    list
+}
+
+fn through_building(net: &mut Net<'_>, s: usize, areas: &Areas<'_>, a: Xy, b: Xy) {
+    if let Some(o) = areas.through_building(a, b, 0.0) {
         let what = o
             .name
             .clone()
@@ -300,7 +346,8 @@ fn through_building(net: &mut Net<'_>, s: usize, a: usize, b: usize) {
             "the straight connection of {} to its lane passes through a building, {what}",
             net.name(s)
         );
-        net.tell(Doubt, net.id(s), pa, text);
+        let notice = Notice::new(Doubt, net.id(s), text).with_place(Some(b));
+        net.say(notice.with_size(a.distance(b)));
     }
 }
 
@@ -310,5 +357,5 @@ fn lost(net: &mut Net<'_>, i: usize) {
         return;
     };
     let text = format!("no open lane within {STAND_REACH_M} m of {name}; it cannot be reached");
-    net.tell(Doubt, net.field.stands[i].id.clone(), p, text);
+    net.say(Notice::new(Doubt, net.field.stands[i].id.clone(), text).with_place(Some(p)));
 }

@@ -93,6 +93,7 @@ pub(super) fn with_radio(
             route,
             clearance,
             given_up: Vec::new(),
+            odds: None,
         };
         let first = best.is_none();
         match at_check {

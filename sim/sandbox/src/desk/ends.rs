@@ -141,6 +141,7 @@ impl Ends {
             accuracy_m: None,
             instruction: None,
             time_utc: None,
+            odds: toeline_engine::odds::OddsAsked::default(),
         })
     }
 }
