@@ -175,7 +175,11 @@ pub(super) fn shared_names(desk: &mut Desk, items: &[&Item<'_>], stands: &[Stand
     }
     for list in by_name.values() {
         let first = list[0];
-        let Some(item) = items.iter().find(|i| first.id.starts_with(i.id.as_ref())) else {
+        let of = |i: &&&Item<'_>| {
+            let rest = first.id.strip_prefix(i.id.as_ref());
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(" (part "))
+        };
+        let Some(item) = items.iter().find(of) else {
             continue;
         };
         let ids: Vec<&str> = list.iter().map(|s| s.id.as_str()).collect();
