@@ -1,6 +1,8 @@
 //! How the time grows with the field: run by hand, `cargo test --release -p toeline-tests --test stages load -- --ignored
 //! --nocapture`. Prints and asserts the answer, not the time.
 
+#![allow(clippy::print_stdout)] // measured figures, shown with --nocapture
+
 use super::field::*;
 use std::time::Instant;
 

@@ -1,5 +1,7 @@
 //! Findings 1 to 7 and 12: how the lines make a network.
 
+#![allow(clippy::print_stdout)] // measured figures, shown with --nocapture
+
 use crate::graph::field::*;
 use petgraph::unionfind::UnionFind;
 use serde_json::Value;

@@ -1,5 +1,7 @@
 //! Findings 18, 19 and 23: doubled, bent and missing geometry.
 
+#![allow(clippy::print_stdout)] // measured figures, shown with --nocapture
+
 use crate::graph::field::*;
 use serde_json::Value;
 use toeline_model::units::DEG;
