@@ -93,7 +93,9 @@ impl LocalPlane {
         let e = n_m * cos_lat * sin_east;
         let n = self.cos_lat * height - self.sin_lat * axis;
         let u = self.cos_lat * axis + self.sin_lat * height;
-        if !(e * e + n * n + u * u < SERIES_REACH_M * SERIES_REACH_M) {
+        // What is no number goes to the geodesic too.
+        let near = e * e + n * n + u * u < SERIES_REACH_M * SERIES_REACH_M;
+        if !near {
             return self.geodesic_xy(p);
         }
         // The series turned round: its own terms at (e, n), and at the fifth order the arc sine's of the sphere.
@@ -108,7 +110,8 @@ impl LocalPlane {
 
     /// The place of local metres, its longitude within -180 to 180 degrees.
     pub fn to_lonlat(&self, p: Xy) -> LonLat {
-        if !(p.dot(p) < SERIES_REACH_M * SERIES_REACH_M) {
+        let near = p.dot(p) < SERIES_REACH_M * SERIES_REACH_M;
+        if !near {
             return self.geodesic_lonlat(p);
         }
         let (east, north) = self.fourth_order(p.x, p.y);

@@ -205,10 +205,10 @@ fn run<'a>(plane: &Plane, places: impl Iterator<Item = &'a LonLat>, count: usize
     let mut last: Option<(LonLat, Xy)> = None;
     for place in places {
         let here = plane.to_xy(*place);
-        if let Some((a, pa)) = last {
-            if pa.distance(here) >= plane.straight_m {
-                between(plane, (a, pa), (*place, here), DEPTH, &mut out);
-            }
+        if let Some((a, pa)) = last
+            && pa.distance(here) >= plane.straight_m
+        {
+            between(plane, (a, pa), (*place, here), DEPTH, &mut out);
         }
         out.push(here);
         last = Some((*place, here));
