@@ -1,28 +1,36 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
 mod assemble;
+mod barred;
 mod build;
+mod by;
 mod check_stand;
 mod corner;
 mod cost;
+mod dense;
 mod departure;
 mod dubins;
 mod engine_check;
 mod error;
+mod everywhere;
 mod guide;
 mod limits;
 mod no_way;
+mod origin;
 mod resolve;
 mod rounding;
 mod search;
 mod stops;
 
-pub use build::{Attempted, find};
+pub use barred::Barred;
+pub use build::{Attempted, Driven, Found, Preparation, Prepared, find, prepare};
 pub use cost::{segment_cost, turn_cost};
+pub use dense::Exact;
 pub use error::RouteError;
+pub use everywhere::{StandWay, from_all_stands};
 pub use limits::blocked;
 pub use resolve::stand;
-pub use search::{Avoid, Directed, Place, Query, SearchGraph, World};
+pub use search::{Avoid, Directed, Place, Query, SearchGraph, Via, World};
 
 use petgraph::graph::EdgeIndex;
 use serde::{Deserialize, Serialize};
@@ -213,6 +221,10 @@ pub struct NoWay {
     pub unreachable: String,
     /// From where.
     pub from: String,
-    /// Limits that block segments next to what can be reached, nearest first.
+    /// The fewest limits that, lifted together, open a way, in the order in which it meets them; of equally few those of the
+    /// cheapest way. Empty when no lane leads there at all.
     pub blocks: Vec<Block>,
+    /// Whether no fewer would do; false when the search for them met its limit.
+    #[serde(default)]
+    pub proven_fewest: bool,
 }
