@@ -40,6 +40,7 @@ fn request(from: &str, via: &[&str], to: &str) -> Request {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         rule: Default::default(),
+        instruction: None,
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     }
@@ -80,7 +81,7 @@ fn search(name: &str, text: &str) {
             usable[(k * 104_729 + 31) % usable.len()],
         );
         let query = Query {
-            starts: vec![from],
+            starts: [(from, 0)].into_iter().collect(),
             via: Vec::new(),
             ends: [(to, 0)].into_iter().collect(),
         };

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 use toeline_engine::graph::{self, TaxiGraph};
-use toeline_engine::route::{Avoid, Directed, Query, SearchGraph, World};
+use toeline_engine::route::{Avoid, Directed, Query, SearchGraph, Via, World};
 use toeline_model::aircraft::catalog;
 
 fn sum(terms: &[(String, u64)]) -> u64 {
@@ -44,8 +44,8 @@ fn compare(field_text: &str, pairs: usize) -> usize {
         let (from, to) = (all[(k * 7919) % all.len()], all[(k * 104_729 + 31) % all.len()]);
         let middle = all[(k * 1_299_709 + 7) % all.len()];
         let query = Query {
-            starts: vec![from],
-            via: vec![BTreeSet::from([middle])],
+            starts: [(from, 0)].into_iter().collect(),
+            via: vec![Via::Passing(BTreeSet::from([middle]))],
             ends: [(to, 0)].into_iter().collect(),
         };
         let ours = SearchGraph::expand(world, &query, &Avoid::default())

@@ -74,6 +74,7 @@ fn where_there_is_no_way_there_is_no_other() {
         unreachable: "runway 26".into(),
         from: "stand 4".into(),
         blocks: vec![],
+        fewest: None,
     });
     assert!(alternatives(&answer, 5).is_empty());
 }

@@ -1,9 +1,10 @@
-//! One stage, one module: read, graph, route, clearance, briefing, and the odds beside clearance.
+//! One stage, one module: read, graph, route, instruction, clearance, briefing, and the odds beside clearance.
 
 mod briefing;
 mod clearance;
 mod graph;
 mod inspection;
+mod instruction;
 mod odds;
 mod read;
 mod read_forms;

@@ -2,20 +2,22 @@
 
 mod alternatives;
 mod faults;
+mod instructed;
 mod tries;
 
 pub use alternatives::{Alternative, alternatives};
+pub use instructed::Radio;
 
 use crate::clearance::{self, Clearance, ClearanceError, Margins};
+use crate::instruction::InstructionError;
 use crate::notice::Notice;
 use crate::odds::{self, Odds};
 use crate::read::ReadError;
 use crate::request::Request;
-use crate::route::{Avoid, NoWay, Route, RouteError, World};
+use crate::route::{NoWay, Route, RouteError, World};
 use crate::{graph, magnetic, read, route};
 use serde::{Deserialize, Serialize};
 use toeline_model::Airfield;
-use tries::search_clear;
 
 /// A finished plan: everything that the briefing and the sandbox need, and nothing that has to be computed again.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -30,6 +32,9 @@ pub struct Plan {
     pub notices: Vec<Notice>,
     /// The answer.
     pub outcome: Outcome,
+    /// What is said on the radio for it; absent on a way that was picked in place of the planned one.
+    #[serde(default)]
+    pub radio: Option<Radio>,
 }
 
 /// Magnetic declination and where it is from.
@@ -72,6 +77,8 @@ pub enum PlanError {
     Read(ReadError),
     /// The request names something the map does not have.
     Route(RouteError),
+    /// The taxi instruction cannot be read, or names something the map does not have.
+    Instruction(InstructionError),
     /// The magnetic model has no value for the day.
     Magnetic(String),
     /// The way cannot be checked.
@@ -86,6 +93,7 @@ impl core::fmt::Display for PlanError {
             PlanError::Read(e) => e.fmt(f),
             PlanError::Route(e) => e.fmt(f),
             PlanError::Clearance(e) => e.fmt(f),
+            PlanError::Instruction(e) => e.fmt(f),
             PlanError::Magnetic(e) | PlanError::Request(e) => e.fmt(f),
         }
     }
@@ -165,7 +173,7 @@ pub fn plan_with(
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let mut outcome = search_clear(world, request, declination.deg, Avoid::default())?;
+    let (mut outcome, radio) = instructed::with_radio(world, request, declination.deg)?;
     if let Outcome::Way(way) = &mut outcome {
         let begin = odds::Begin::Parked;
         way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);
@@ -179,9 +187,11 @@ pub fn plan_with(
         declination,
         notices,
         outcome,
+        radio: Some(radio),
     })
 }
 
+/// What a way has to keep.
 fn margins(world: World<'_>, request: &Request) -> Margins {
     Margins {
         margin_m: request.margin_m,

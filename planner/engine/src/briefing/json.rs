@@ -50,6 +50,7 @@ pub fn json(plan: &Plan, briefing: &Briefing) -> String {
                 unreachable: &none.unreachable,
                 from: &none.from,
                 blocks: none.blocks.iter().map(block).collect(),
+                fewest: none.fewest,
             },
         },
         notices: plan.notices.iter().map(notice).collect(),

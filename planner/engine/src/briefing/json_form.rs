@@ -51,6 +51,8 @@ pub(super) enum OutcomeOut<'a> {
         unreachable: &'a str,
         from: &'a str,
         blocks: Vec<BlockOut<'a>>,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        fewest: Option<bool>,
     },
 }
 

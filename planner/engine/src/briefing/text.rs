@@ -1,6 +1,6 @@
 //! The briefing for a terminal: plain text, at most 100 columns, no colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, verdict};
+use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, radio, verdict};
 use crate::layout::{Page, left, right};
 use crate::route::LegKind;
 use toeline_model::airfield::Surface;
@@ -41,6 +41,9 @@ pub fn text(b: &Briefing) -> String {
     match &b.answer {
         Answer::Way(way) => way_text(&mut page, way),
         Answer::NoWay(none) => no_way_text(&mut page, none),
+    }
+    if let Some(r) = &b.radio {
+        radio::text(&mut page, r);
     }
     notices(&mut page, "DOUBTS ABOUT THE MAP", &b.doubts);
     notices(&mut page, "LEFT OUT", &b.left_out);
@@ -84,7 +87,15 @@ fn no_way_text(page: &mut Page, none: &NoWayBriefing) {
             "Nothing that blocks it is on the map: no lane leads on from what can be reached.",
         );
     } else {
-        page.wrapped("  ", "  ", "What blocks it, nearest first:");
+        page.wrapped(
+            "  ",
+            "  ",
+            match none.fewest {
+                Some(true) => "What blocks it, in the order of the way that it would open; no fewer would do:",
+                Some(false) => "What blocks it, in the order of the way that it would open; not proven fewest:",
+                None => "What blocks it:",
+            },
+        );
         page.list(&none.blocks);
     }
 }

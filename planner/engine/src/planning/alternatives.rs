@@ -4,7 +4,8 @@
 //! way uses, by the same search, the same limits and the same clearance. Ways that differ in named lanes, runways crossed
 //! or stops are kept, cheapest first, equal ones in the order of the lanes. That is not every way there is.
 
-use super::{Outcome, Plan, Way, search_clear};
+use super::tries::search_clear;
+use super::{Outcome, Plan, Way};
 use crate::clearance::Verdict;
 use crate::graph;
 use crate::route::{Avoid, Directed, Route, StopKind, TurnMeans, World};
@@ -59,7 +60,7 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
     }
     let mut found: Vec<Way> = Vec::new();
     for avoid in lanes {
-        let Ok(Outcome::Way(way)) = search_clear(world, &plan.request, plan.declination.deg, avoid) else {
+        let Ok(Outcome::Way(way)) = search_clear(world, &plan.request, plan.declination.deg, &avoid) else {
             continue;
         };
         let new = core::iter::once(planned.as_ref())
@@ -79,7 +80,7 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
 }
 
 /// What is better or worse on `other`.
-fn compare(planned: &Way, other: &Way) -> String {
+pub(super) fn compare(planned: &Way, other: &Way) -> String {
     let (a, b) = (&planned.route, &other.route);
     let mut list = Vec::new();
     let lanes = |r: &Route| -> Vec<String> {
@@ -91,7 +92,10 @@ fn compare(planned: &Way, other: &Way) -> String {
     let by: Vec<&str> = there.iter().filter(|n| !here.contains(n)).map(String::as_str).collect();
     if by.is_empty() {
         let without: Vec<&str> = here.iter().filter(|n| !there.contains(n)).map(String::as_str).collect();
-        list.push(format!("without {}", without.join(", ")));
+        list.push(match without.as_slice() {
+            [] => "by the same names".to_string(),
+            names => format!("without {}", names.join(", ")),
+        });
     } else {
         list.push(format!("by {}", by.join(", ")));
     }

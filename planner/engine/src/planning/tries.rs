@@ -7,14 +7,14 @@
 //! clears is the cheapest that does, among the ways that run over no directed segment twice between two places to go by.
 
 use super::faults::{Fault, FaultKind, faults};
-use super::{Outcome, PlanError, Way, clears, margins};
-use crate::clearance::Clearance;
+use super::{Outcome, PlanError, Way, margins};
+use crate::clearance::{self, Clearance};
 use crate::request::Request;
-use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, Preparation, Prepared, Route, World};
+use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, Route, Searching, World};
 use petgraph::graph::NodeIndex;
 
 /// How many ways are driven and swept at most (ours); a way with another stand for the engine check counts again.
-const MOST_TRIES: usize = 48;
+pub(super) const MOST_TRIES: usize = 48;
 /// How far around a place the segments decide about it, metres (ours). The widest tangents of two neighbouring corners of
 /// 120 degrees at an easy radius take 42 m; over 60 m a wheelbase of 3 m forgets all but exp(-20) of its heading.
 const CONTEXT_M: f64 = 60.0;
@@ -34,7 +34,7 @@ struct Failed {
 struct Tries<'a> {
     world: World<'a>,
     request: &'a Request,
-    ready: Box<Prepared<'a>>,
+    ready: Searching<'a>,
     /// What is barred, and each fact by itself.
     barred: Barred,
     facts: Vec<Vec<NodeIndex>>,
@@ -50,9 +50,9 @@ pub(super) fn search_clear(
     declination_deg: f64,
     avoid: &Avoid,
 ) -> Result<Outcome, PlanError> {
-    let ready = match route::prepare(world, request, declination_deg, avoid).map_err(PlanError::Route)? {
-        Preparation::NoWay(why) => return Ok(Outcome::NoWay(why)),
-        Preparation::Ready(ready) => ready,
+    let ready = match route::searching(world, request, declination_deg, avoid).map_err(PlanError::Route)? {
+        Ok(ready) => ready,
+        Err(why) => return Ok(Outcome::NoWay(why)),
     };
     let mut tries = Tries {
         world,
@@ -132,7 +132,9 @@ impl<'a> Tries<'a> {
                     barred.bar(fact);
                 }
             }
-            let Some(found) = self.ready.cheapest(&barred) else { return Ok(()) };
+            let Some(found) = self.ready.cheapest(&barred) else {
+                return Ok(());
+            };
             if self.left == 0 {
                 return Ok(());
             }
@@ -170,7 +172,8 @@ impl<'a> Tries<'a> {
         let mut first: Option<(Driven, Clearance, Vec<Fault>)> = None;
         for stand in 0.. {
             let driven = self.ready.drive(found, stand);
-            let clearance = clears(self.world, self.request, &driven.route, &margins)?;
+            let clearance = clearance::check(self.world.field, self.world.aircraft, &driven.route, &margins)
+                .map_err(PlanError::Clearance)?;
             let faults = faults(&driven.route, &clearance);
             self.left = self.left.saturating_sub(1);
             let in_area = |f: &Fault| driven.route.legs.iter().any(|l| within_area(l, f));
@@ -203,8 +206,10 @@ impl<'a> Tries<'a> {
     /// The places of a way around a stretch of its path.
     fn around(&self, found: &Found, driven: &Driven, at_m: (f64, f64)) -> Vec<NodeIndex> {
         let (mut low, mut high) = (at_m.0 - CONTEXT_M, at_m.1 + CONTEXT_M);
-        let areas = driven.route.legs.iter().filter(|l| l.kind == LegKind::CheckArea);
-        for area in areas.filter(|l| l.from_m <= high && l.to_m >= low) {
+        for area in driven.route.legs.iter().filter(|l| l.kind == LegKind::CheckArea) {
+            if area.from_m > high || area.to_m < low {
+                continue;
+            }
             if self.ready.check_areas() > 1 {
                 return found.places.clone();
             }

@@ -1,9 +1,9 @@
 //! From the segments found to a route: legs, price, the mapped line to follow, and the driven path along it.
 
+use super::by::By;
 use super::corner::Corners;
 use super::departure::{self, Departure};
 use super::guide::Guide;
-use super::by::By;
 use super::resolve::Destination;
 use super::rounding::follow;
 use super::search::{Directed, World};
@@ -179,8 +179,18 @@ impl Assembly<'_> {
         let mut list: Vec<(f64, f64)> = Vec::new();
         for (i, (_, d)) in trip.on.iter().enumerate() {
             let guide_m = self.reach[i];
-            let low = self.marks.iter().filter(|m| m.0 <= guide_m).map(|m| m.1).fold(from, f64::max);
-            let high = self.marks.iter().filter(|m| m.0 >= guide_m).map(|m| m.1).fold(f64::INFINITY, f64::min);
+            let low = self
+                .marks
+                .iter()
+                .filter(|m| m.0 <= guide_m)
+                .map(|m| m.1)
+                .fold(from, f64::max);
+            let high = self
+                .marks
+                .iter()
+                .filter(|m| m.0 >= guide_m)
+                .map(|m| m.1)
+                .fold(f64::INFINITY, f64::min);
             let high = high.min(self.path.length_m());
             let end = self.world.graph.at(d.end(self.world.graph));
             let to = match self.path.nearest(end, low.min(high), high) {

@@ -100,7 +100,10 @@ impl Barred {
         for _ in 0..MOST_ROUNDS {
             let (price, way) = rounds.walk(search, exact)?;
             let mut last: BTreeMap<NodeIndex, usize> = BTreeMap::new();
-            let round = way.iter().enumerate().find_map(|(i, n)| last.insert(*n, i).map(|from| (from, i)));
+            let round = way
+                .iter()
+                .enumerate()
+                .find_map(|(i, n)| last.insert(*n, i).map(|from| (from, i)));
             match round {
                 None => return Some((price, way)),
                 Some((from, to)) => rounds.bar(&way[from..=to]),

@@ -8,7 +8,7 @@ use super::departure::Departure;
 use super::no_way::{self, no_way};
 use super::resolve::{self, Destination};
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
-use super::{Block, NoWay, Route, RouteError, origin};
+use super::{Block, NoWay, Route, RouteError, limits, origin};
 use crate::request::Request;
 use petgraph::graph::NodeIndex;
 
@@ -21,17 +21,31 @@ pub enum Attempted {
     NoWay(NoWay),
 }
 
-/// A request with its search graph.
-pub struct Prepared<'a> {
-    world: World<'a>,
-    request: &'a Request,
-    declination_deg: f64,
+/// A request looked up on the map, ready to be searched.
+pub(crate) struct Prepared {
     start: Departure,
     by: Vec<By>,
     destination: Destination,
+    /// What the search is asked.
+    pub(crate) query: Query,
+}
+
+impl Prepared {
+    /// Ends elsewhere than prepared for.
+    pub(crate) fn end_at(&mut self, destination: Destination) {
+        self.query.ends = destination.ends.clone();
+        self.destination = destination;
+    }
+}
+
+/// A request with its search graph.
+pub struct Searching<'a> {
+    world: World<'a>,
+    request: &'a Request,
+    declination_deg: f64,
+    prepared: Prepared,
     /// What is searched.
     pub search: SearchGraph,
-    query: Query,
     exact: Exact,
 }
 
@@ -53,34 +67,35 @@ pub struct Driven {
     pub spans: Vec<(f64, f64)>,
 }
 
-/// What making ready gives.
-pub enum Preparation<'a> {
-    /// It can be searched.
-    Ready(Box<Prepared<'a>>),
-    /// A place asked for is closed.
-    NoWay(NoWay),
+/// No way, because a place that was asked for is closed.
+fn closed_place(from: &Departure, unreachable: String, blocks: Vec<Block>) -> NoWay {
+    NoWay {
+        unreachable,
+        from: from.name.clone(),
+        blocks,
+        fewest: None,
+    }
 }
 
-/// Resolves a request and expands its search graph.
+/// Looks a request up: where it begins, the places to go by; or why one of them is closed.
 ///
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
-pub fn prepare<'a>(
-    world: World<'a>,
-    request: &'a Request,
-    declination_deg: f64,
-    avoid: &Avoid,
-) -> Result<Preparation<'a>, RouteError> {
-    let field = world.field;
+pub(crate) fn prepare(
+    world: World<'_>,
+    request: &Request,
+    destination: Destination,
+) -> Result<Result<Prepared, NoWay>, RouteError> {
     let start = origin::origin(world, request)?;
-    let no = |unreachable: String, block: Block| {
-        Ok(Preparation::NoWay(NoWay {
-            unreachable,
-            from: start.name.clone(),
-            blocks: vec![block],
-            proven_fewest: true,
-        }))
-    };
+    prepare_from(world, request, start, destination)
+}
+
+fn prepare_from(
+    world: World<'_>,
+    request: &Request,
+    start: Departure,
+    destination: Destination,
+) -> Result<Result<Prepared, NoWay>, RouteError> {
     let (mut by, mut via) = (Vec::new(), Vec::new());
     for asked in &request.via {
         match by::place(world, asked)? {
@@ -88,34 +103,91 @@ pub fn prepare<'a>(
                 by.push(place);
                 via.push(how);
             }
-            Gone::Closed(place, block) => return no(place, block),
+            Gone::Closed(place, block) => return Ok(Err(closed_place(&start, place, vec![block]))),
         }
     }
-    if let Some(block) = resolve::closed_end(field, world.graph, &request.to) {
-        return no(no_way::asked(&request.to), block);
-    }
-    let destination = resolve::destination(field, world.graph, &request.to)?;
     let query = Query {
         starts: start.starts.clone(),
         via,
         ends: destination.ends.clone(),
     };
-    let search = SearchGraph::expand(world, &query, avoid);
-    let exact = search.exact();
-    Ok(Preparation::Ready(Box::new(Prepared {
-        world,
-        request,
-        declination_deg,
+    Ok(Ok(Prepared {
         start,
         by,
         destination,
-        search,
         query,
-        exact,
-    })))
+    }))
 }
 
-impl Prepared<'_> {
+/// Builds the route along segments found: in order, each with the number of places gone by before it.
+pub(crate) fn finish(
+    world: World<'_>,
+    request: &Request,
+    declination_deg: f64,
+    prepared: &Prepared,
+    on: Vec<(usize, Directed)>,
+    check_stands: usize,
+) -> Route {
+    driven(world, request, declination_deg, prepared, on, check_stands).0
+}
+
+fn driven(
+    world: World<'_>,
+    request: &Request,
+    declination_deg: f64,
+    prepared: &Prepared,
+    on: Vec<(usize, Directed)>,
+    check_stands: usize,
+) -> (Route, Vec<(f64, f64)>) {
+    let trip = Trip {
+        start: &prepared.start,
+        on,
+        by: &prepared.by,
+        destination: &prepared.destination,
+    };
+    assemble(world, request, declination_deg, &trip, check_stands)
+}
+
+/// Resolves a request and expands its search graph; or why a place of it is closed.
+///
+/// # Errors
+/// Names that the map does not have, and places that nothing leads to.
+pub fn searching<'a>(
+    world: World<'a>,
+    request: &'a Request,
+    declination_deg: f64,
+    avoid: &Avoid,
+) -> Result<Result<Searching<'a>, NoWay>, RouteError> {
+    // Where it begins is looked up first: its message comes before that of the end.
+    let start = origin::origin(world, request)?;
+    if let Some(stand) = &start.pushed {
+        // Pushed off by hand it uses no segment of the stand, and may still not be there.
+        let blocks = limits::on_stand(world, stand.stand);
+        if !blocks.is_empty() {
+            return Ok(Err(closed_place(&start, no_way::asked(&request.to), blocks)));
+        }
+    }
+    if let Some(block) = resolve::closed_end(world.field, world.graph, &request.to) {
+        return Ok(Err(closed_place(&start, no_way::asked(&request.to), vec![block])));
+    }
+    let destination = resolve::destination(world.field, world.graph, &request.to)?;
+    let prepared = match prepare_from(world, request, start, destination)? {
+        Ok(prepared) => prepared,
+        Err(why) => return Ok(Err(why)),
+    };
+    let search = SearchGraph::expand(world, &prepared.query, avoid);
+    let exact = search.exact();
+    Ok(Ok(Searching {
+        world,
+        request,
+        declination_deg,
+        prepared,
+        search,
+        exact,
+    }))
+}
+
+impl Searching<'_> {
     /// The cheapest way that contains no barred sequence.
     pub fn cheapest(&self, barred: &Barred) -> Option<Found> {
         let (price_ms, places) = barred.cheapest(&self.search, &self.exact)?;
@@ -124,7 +196,8 @@ impl Prepared<'_> {
 
     /// Why there is no way.
     pub fn no_way(&self) -> NoWay {
-        no_way(self.world, self.request, &self.search, &self.query, &self.start, &self.by)
+        let p = &self.prepared;
+        no_way(self.world, self.request, &self.search, &p.query, &p.start, &p.by)
     }
 
     /// Drives a way found. `check_stands` is how many of the best ways to stand for the engine check to pass over.
@@ -137,13 +210,14 @@ impl Prepared<'_> {
                 Place::Source | Place::Sink => None,
             })
             .collect();
-        let trip = Trip {
-            start: &self.start,
+        let (route, along) = driven(
+            self.world,
+            self.request,
+            self.declination_deg,
+            &self.prepared,
             on,
-            by: &self.by,
-            destination: &self.destination,
-        };
-        let (route, along) = assemble(self.world, self.request, self.declination_deg, &trip, check_stands);
+            check_stands,
+        );
         let end = route.path.length_m();
         let mut spans = vec![(0.0, 0.0)];
         spans.extend(along);
@@ -153,7 +227,7 @@ impl Prepared<'_> {
 
     /// How many engine-check areas it goes by.
     pub fn check_areas(&self) -> usize {
-        self.by.iter().filter(|b| matches!(b, By::Area(_))).count()
+        self.prepared.by.iter().filter(|b| matches!(b, By::Area(_))).count()
     }
 }
 
@@ -162,12 +236,12 @@ impl Prepared<'_> {
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
 pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
-    let ready = match prepare(world, request, declination_deg, avoid)? {
-        Preparation::NoWay(why) => return Ok(Attempted::NoWay(why)),
-        Preparation::Ready(ready) => ready,
+    let ready = match searching(world, request, declination_deg, avoid)? {
+        Ok(ready) => ready,
+        Err(why) => return Ok(Attempted::NoWay(why)),
     };
     Ok(match ready.cheapest(&Barred::default()) {
-        Some(found) => Attempted::Way(Box::new(ready.drive(&found, 0).route)),
+        Some(found) => Attempted::Way(Box::new(ready.drive(&found, avoid.check_stands).route)),
         None => Attempted::NoWay(ready.no_way()),
     })
 }

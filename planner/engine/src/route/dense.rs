@@ -44,7 +44,7 @@ impl Exact {
 
 /// The cheapest way between two places: its price and its places in order. The estimate must never be more than the true
 /// price, nor fall by more than the price of an edge along it.
-pub fn astar<N>(
+pub(super) fn astar<N>(
     graph: &DiGraph<N, u64>,
     source: NodeIndex,
     goal: NodeIndex,

@@ -1,7 +1,7 @@
 //! How the aeroplane leaves its stand: nose out by itself, or nose in and pushed by hand first.
 
-use super::error::RouteError;
 use super::cost::PUSH_MPS;
+use super::error::RouteError;
 use super::limits;
 use super::search::{Directed, World};
 use crate::graph::{Source, StandPlace, TaxiGraph};
@@ -119,7 +119,11 @@ pub(super) fn of_stand(
     };
     let off = heading.to_rad(out).abs();
     if off <= 60.0 * DEG {
-        let starts = if lead.is_empty() { leading(graph, place.node) } else { lead };
+        let starts = if lead.is_empty() {
+            leading(graph, place.node)
+        } else {
+            lead
+        };
         return Ok(Departure {
             name,
             pose: Some(pose),

@@ -1,5 +1,7 @@
 //! Hard limits: what this aeroplane may not use at all, with the reason in words.
 
+use super::Block;
+use super::search::World;
 use crate::graph::{Segment, Source, TaxiGraph};
 use petgraph::graph::EdgeIndex;
 use toeline_model::Aircraft;
@@ -152,5 +154,28 @@ pub fn all_limits(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge
     let at = usize::from(s.closed.is_some());
     let dated: Vec<String> = closures.map(|c| closed_by(&name_of(field, s), c)).collect();
     list.splice(at..at, dated);
+    list
+}
+
+/// Every limit on a stand's own segments: its span, its closure.
+pub(super) fn on_stand(world: World<'_>, stand: usize) -> Vec<Block> {
+    let World { field, graph, aircraft } = world;
+    let mut list: Vec<Block> = Vec::new();
+    for edge in graph
+        .graph
+        .edge_indices()
+        .filter(|e| graph.segment(*e).source == Source::Stand(stand))
+    {
+        for text in all_limits(field, graph, aircraft, edge) {
+            if list.iter().all(|b| b.text != text) {
+                let s = graph.segment(edge);
+                list.push(Block {
+                    feature: feature_of(field, s),
+                    text,
+                    at: s.line[s.line.len() / 2],
+                });
+            }
+        }
+    }
     list
 }

@@ -23,14 +23,18 @@ mod search;
 mod stops;
 
 pub use barred::Barred;
-pub use build::{Attempted, Driven, Found, Preparation, Prepared, find, prepare};
+pub use build::{Attempted, Driven, Found, Searching, find, searching};
+pub(crate) use build::{finish, prepare};
 pub use cost::{segment_cost, turn_cost};
 pub use dense::Exact;
 pub use error::RouteError;
 pub use everywhere::{StandWay, from_all_stands};
-pub use limits::blocked;
+pub use limits::{all_limits, blocked};
+pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
 pub use resolve::stand;
+pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
 pub use search::{Avoid, Directed, Place, Query, SearchGraph, Via, World};
+pub(crate) use stops::HOLD_MARGIN_M;
 
 use petgraph::graph::EdgeIndex;
 use serde::{Deserialize, Serialize};
@@ -224,7 +228,8 @@ pub struct NoWay {
     /// The fewest limits that, lifted together, open a way, in the order in which it meets them; of equally few those of the
     /// cheapest way. Empty when no lane leads there at all.
     pub blocks: Vec<Block>,
-    /// Whether no fewer would do; false when the search for them met its limit.
-    #[serde(default)]
-    pub proven_fewest: bool,
+    /// Whether no fewer would do: false when the search for them met its limit; `None` where they were not searched for,
+    /// because an instruction was to be followed or a place asked for is itself closed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fewest: Option<bool>,
 }

@@ -49,12 +49,12 @@ pub(super) fn no_way(
         None => asked(&request.to),
     };
     let lifted = Lifted::new(world, query);
-    let (broken, proven_fewest) = lifted.fewest();
+    let (broken, proven) = lifted.fewest();
     NoWay {
         unreachable,
         from: start.name.clone(),
         blocks: broken.into_iter().map(|i| lifted.limits[i].clone()).collect(),
-        proven_fewest,
+        fewest: Some(proven),
     }
 }
 

@@ -2,9 +2,9 @@
 
 use super::departure::{self, Departure, leading};
 use super::error::RouteError;
+use super::limits;
 use super::resolve::{self, same};
 use super::search::World;
-use super::limits;
 use crate::graph::Hold;
 use crate::request::Request;
 use std::collections::BTreeMap;

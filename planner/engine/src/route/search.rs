@@ -70,6 +70,8 @@ impl Directed {
 pub struct Avoid {
     /// Directed segments.
     pub segments: BTreeSet<Directed>,
+    /// How many of the best ways to stand for the engine check to pass over.
+    pub check_stands: usize,
 }
 
 /// A node of the search graph.

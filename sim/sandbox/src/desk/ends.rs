@@ -140,6 +140,7 @@ impl Ends {
             vertical_margin_m: DEFAULT_VERTICAL_MARGIN_M,
             accuracy_m: None,
             rule: Default::default(),
+            instruction: None,
             time_utc: None,
             odds: toeline_engine::odds::OddsAsked::default(),
         })
