@@ -9,3 +9,4 @@ mod odds;
 mod read;
 mod read_forms;
 mod real;
+mod route;

@@ -1,11 +1,13 @@
 //! The whole way once: read, graph, route, clearance, and the loop that tries another way when the wings do not clear.
 
 mod alternatives;
+mod by_wind;
 mod faults;
 mod instructed;
 mod tries;
 
 pub use alternatives::{Alternative, alternatives};
+pub use by_wind::INTO_WIND;
 pub use instructed::Radio;
 
 use crate::clearance::{self, Clearance, ClearanceError, Margins};
@@ -173,7 +175,8 @@ pub fn plan_with(
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let (mut outcome, radio) = instructed::with_radio(world, request, declination.deg)?;
+    let (request, mut outcome, radio) = by_wind::with_runway(world, request, declination.deg)?;
+    let request = &request;
     if let Outcome::Way(way) = &mut outcome {
         let begin = odds::Begin::Parked;
         way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);

@@ -11,6 +11,7 @@ mod json_form;
 mod legs;
 mod number;
 mod odds;
+mod others;
 mod radio;
 mod shape_json;
 mod stops;
@@ -25,6 +26,7 @@ pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
+pub use others::{OtherBriefing, others};
 pub use radio::RadioBriefing;
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
@@ -74,6 +76,9 @@ pub struct Briefing {
     /// What is said on the radio.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub radio: Option<RadioBriefing>,
+    /// Other ways, where they were asked for: [`others`].
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<OtherBriefing>,
     /// What was read as nonsense or assumed, in sentences.
     pub doubts: Vec<String>,
     /// What the file holds that is not used.
@@ -181,6 +186,7 @@ pub fn brief(plan: &Plan) -> Briefing {
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
         },
         radio: radio::tell(plan),
+        others: Vec::new(),
         doubts: told(NoticeKind::Doubt),
         left_out: told(NoticeKind::LeftOut),
         repairs: told(NoticeKind::Repair),

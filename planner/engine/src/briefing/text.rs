@@ -1,6 +1,6 @@
 //! The briefing for a terminal: plain text, at most 100 columns, no colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, radio, verdict};
+use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, others, radio, verdict};
 use crate::layout::{Page, left, right};
 use crate::route::LegKind;
 use toeline_model::airfield::Surface;
@@ -45,6 +45,7 @@ pub fn text(b: &Briefing) -> String {
     if let Some(r) = &b.radio {
         radio::text(&mut page, r);
     }
+    others::text(&mut page, &b.others);
     notices(&mut page, "DOUBTS ABOUT THE MAP", &b.doubts);
     notices(&mut page, "LEFT OUT", &b.left_out);
     notices(&mut page, "REPAIRS TO THE MAP", &b.repairs);

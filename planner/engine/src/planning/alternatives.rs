@@ -9,6 +9,7 @@ use super::{Outcome, Plan, Way};
 use crate::clearance::Verdict;
 use crate::graph;
 use crate::route::{Avoid, Directed, Route, StopKind, TurnMeans, World};
+use petgraph::graph::EdgeIndex;
 use std::collections::BTreeMap;
 use toeline_model::units::gap_floor;
 
@@ -21,12 +22,39 @@ pub struct Alternative {
     pub words: String,
 }
 
-/// What tells two ways apart: lanes by name in order, and stops.
-fn character(route: &Route) -> (Vec<&str>, Vec<(&str, Option<&str>)>) {
-    let mut names: Vec<&str> = route.legs.iter().map(|l| l.name.as_str()).collect();
+/// What tells two ways apart: lanes by name in order (an unnamed one by its segments), runways met, and stops.
+type Character = (Vec<String>, Vec<String>, Vec<(String, Option<String>)>);
+
+fn character(world: World<'_>, route: &Route) -> Character {
+    let mut names: Vec<String> = Vec::new();
+    let (mut runways, mut last) = (Vec::new(), None);
+    for (edge, forward) in &route.segments {
+        let d = Directed {
+            edge: *edge,
+            forward: *forward,
+        };
+        names.push(lane(world, *edge));
+        if let Some(before) = last
+            && let Some(terms) = world.turn_terms(before, d)
+        {
+            let met = terms.into_iter().map(|t| t.0);
+            runways.extend(met.filter(|t| t.starts_with("cross ") || t.starts_with("enter ")));
+        }
+        last = Some(d);
+    }
     names.dedup();
-    let stops = route.stops.iter();
-    (names, stops.map(|s| (s.name.as_str(), s.of.as_deref())).collect())
+    let stops = route.stops.iter().map(|s| (s.name.clone(), s.of.clone()));
+    (names, runways, stops.collect())
+}
+
+/// What a segment is known by: its letters, or itself.
+fn lane(world: World<'_>, edge: EdgeIndex) -> String {
+    let letters = &world.graph.segment(edge).letters;
+    if letters.is_empty() {
+        format!("segment {}", edge.index())
+    } else {
+        letters.join(" ")
+    }
 }
 
 /// At most `most` other ways than a plan's, cheapest first; empty when there is no way at all or no other.
@@ -44,12 +72,7 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
     let mut lanes: Vec<Avoid> = Vec::new();
     let mut known: BTreeMap<String, usize> = BTreeMap::new();
     for (edge, _) in &planned.route.segments {
-        let letters = &taxi_graph.segment(*edge).letters;
-        let name = if letters.is_empty() {
-            format!("segment {}", edge.index())
-        } else {
-            letters.join(" ")
-        };
+        let name = lane(world, *edge);
         let n = *known.entry(name).or_insert_with(|| {
             lanes.push(Avoid::default());
             lanes.len() - 1
@@ -65,7 +88,7 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
         };
         let new = core::iter::once(planned.as_ref())
             .chain(&found)
-            .all(|w| character(&w.route) != character(&way.route));
+            .all(|w| character(world, &w.route) != character(world, &way.route));
         if new && way.clearance.verdict != Verdict::NotClear {
             found.push(*way);
         }

@@ -27,6 +27,20 @@ pub struct Radio {
     pub compared: Option<String>,
 }
 
+impl Radio {
+    /// Nothing is said.
+    pub(super) fn nothing() -> Radio {
+        Radio {
+            given: None,
+            said: None,
+            remarks: Vec::new(),
+            notes: Vec::new(),
+            unclear: false,
+            compared: None,
+        }
+    }
+}
+
 impl From<FollowError> for PlanError {
     fn from(e: FollowError) -> PlanError {
         match e {
@@ -48,15 +62,13 @@ pub(super) fn with_radio(
             Outcome::Way(way) => Some(instruction::say(world, request, &way.route, None)),
             Outcome::NoWay(_) => None,
         };
-        let radio = Radio {
-            given: None,
-            said,
-            remarks: Vec::new(),
-            notes: Vec::new(),
-            unclear: false,
-            compared: None,
-        };
-        return Ok((outcome, radio));
+        return Ok((
+            outcome,
+            Radio {
+                said,
+                ..Radio::nothing()
+            },
+        ));
     };
     let said = instruction::read(text).map_err(PlanError::Instruction)?;
     let mut radio = Radio {
