@@ -4,9 +4,9 @@
 //! way uses, by the same search, the same limits and the same clearance. Ways that differ in named lanes, runways crossed
 //! or stops are kept, cheapest first, equal ones in the order of the lanes. That is not every way there is.
 
+use super::faults::faults;
 use super::tries::search_clear;
 use super::{Outcome, Plan, Way};
-use crate::clearance::Verdict;
 use crate::graph;
 use crate::route::{Avoid, Directed, Route, StopKind, TurnMeans, World};
 use petgraph::graph::EdgeIndex;
@@ -89,7 +89,8 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
         let new = core::iter::once(planned.as_ref())
             .chain(&found)
             .all(|w| character(world, &w.route) != character(world, &way.route));
-        if new && way.clearance.verdict != Verdict::NotClear {
+        // The least bad of ways that all fail is none to offer: a turn may be impossible where nothing is touched.
+        if new && faults(&way.route, &way.clearance).is_empty() {
             found.push(*way);
         }
     }

@@ -107,6 +107,7 @@ pub(super) fn assemble(
     if let (Some(place), Some(first)) = (&trip.start.pushed, first) {
         a.push_by_hand(place, first);
     }
+    a.charge_ends(trip);
     a.lay_guide(trip);
     let ahead = world.aircraft.foremost_ahead_of_nose_m() + HOLD_MARGIN_M;
     // At a stand the nose wheel stops on its mark; elsewhere the foremost part stays behind the line.
@@ -132,6 +133,25 @@ pub(super) fn assemble(
 }
 
 impl Assembly<'_> {
+    /// Charges what beginning and ending so costs besides: the search has it in its price.
+    fn charge_ends(&mut self, trip: &Trip<'_>) {
+        let graph = self.world.graph;
+        let (Some((_, first)), Some((_, last))) = (trip.on.first(), trip.on.last()) else {
+            return;
+        };
+        let rolled = trip.start.starts.get(first).copied().unwrap_or(0);
+        // A push by hand is charged where it is driven.
+        if trip.start.pushed.is_none() && rolled > 0 {
+            let what = "along the runway to this exit".to_string();
+            self.charge(vec![(what, rolled)], graph.at(first.start(graph)));
+        }
+        let lost = trip.destination.ends.get(last).copied().unwrap_or(0);
+        if lost > 0 {
+            let what = "runway left behind at this entry".to_string();
+            self.charge(vec![(what, lost)], graph.at(last.end(graph)));
+        }
+    }
+
     /// Lays the mapped lines of the segments end to end, opens their legs and charges their price.
     fn lay_guide(&mut self, trip: &Trip<'_>) {
         let graph = self.world.graph;
