@@ -194,9 +194,11 @@ fn two_ways() -> Sketch {
         .taxiway("B", "B", &[[0.0, 0.0], [0.0, 40.0]])
         .line(
             "C",
-            &[[0.0, 40.0], [0.0, 100.0], [0.0, 160.0], [0.0, 300.0]],
+            &[[0.0, 40.0], [0.0, 100.0], [0.0, 160.0]],
             json!({ "aeroway": "taxiway", "ref": "C", "width": 6, "toeline:closed": "works" }),
         )
+        // The holding position lies on a lane that is open: a closed one has none.
+        .taxiway("F", "F", &[[0.0, 160.0], [0.0, 300.0]])
         .taxiway("K", "K", &[[0.0, 100.0], [-50.0, 100.0]])
         .taxiway("N", "N", &[[0.0, 160.0], [-50.0, 160.0]])
         .line(
@@ -224,7 +226,7 @@ fn one_closure_of_many_segments_counts_once_and_the_value_and_the_limit_are_told
     assert_eq!(
         texts(&why),
         [
-            "taxiway D: pavement 2.5 m wide, this gear needs 3.3 m",
+            "taxiway D: pavement 2.5 m wide, this gear needs 3.4 m",
             "taxiway E: spans up to 9 m only, this wing has 10.1 m"
         ]
     );
@@ -376,7 +378,10 @@ fn it_goes_by_holding_positions_in_the_order_asked() {
             .map(|r| r.stops.iter().map(|s| s.name.clone()).collect::<Vec<_>>())
     };
     assert_eq!(names(&both[0]).unwrap()[1..3], ["stand fuel", "A5"]);
-    assert!(both[1].as_ref().is_none_or(|r| r.stops[1].name == "A5"));
+    if let Some(list) = names(&both[1]) {
+        let at = |name: &str| list.iter().position(|n| n == name);
+        assert!(at("A5").is_some() && at("A5") < at("stand fuel"), "{list:?}");
+    }
 }
 
 #[test]
