@@ -4,9 +4,9 @@
 
 use core::f64::consts::{PI, TAU};
 use toeline_engine::route::dubins;
+use toeline_model::Yaw;
 use toeline_model::frame::{Xy, xy};
 use toeline_model::path::{DrivenPath, Pose};
-use toeline_model::Yaw;
 
 const STEPS: usize = 720;
 
@@ -85,7 +85,9 @@ fn shortest(h: f64, to: Xy, arrive: f64, r: f64) -> f64 {
 fn the_closed_form_is_as_short_as_a_search_without_formulas_and_arrives() {
     let mut seed = 20_261_129_u64;
     let mut roll = || {
-        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (seed >> 11) as f64 / (1_u64 << 53) as f64
     };
     let mut worst = 0.0_f64;
@@ -99,7 +101,10 @@ fn the_closed_form_is_as_short_as_a_search_without_formulas_and_arrives() {
         let reference = shortest(h, to, arrive, r);
         let ours = list[0].length_m();
         worst = worst.max((ours - reference).abs());
-        assert!((ours - reference).abs() < 1e-6, "case {case}: {ours} m, search {reference} m");
+        assert!(
+            (ours - reference).abs() < 1e-6,
+            "case {case}: {ours} m, search {reference} m"
+        );
         for word in &list {
             let start = Pose {
                 nose: xy(0.0, 0.0),

@@ -33,6 +33,11 @@ impl Word {
         self.lengths.iter().sum::<f64>() * self.radius_m
     }
 
+    /// The first and the last piece: sign of the turn (1 left, -1 right, 0 straight) and length, metres.
+    pub fn ends(&self) -> [(i8, f64); 2] {
+        [0, 2].map(|k| (self.turns[k], self.lengths[k] * self.radius_m))
+    }
+
     /// Appends the way to a path that stands at its start.
     pub fn append(&self, path: &mut DrivenPath, from: Yaw, leg: usize) {
         let mut direction = from;

@@ -4,9 +4,9 @@ use super::super::TurnMeans;
 use super::super::cost::easy_radius_m;
 use super::super::dubins::{self, Word};
 use super::super::rounding::{greatest_nose_wheel_rad, means};
-use super::Site;
 use super::around::{Look, TooNear};
 use super::blast::{self, Harm};
+use super::{LanePlace, Site};
 use std::collections::BTreeMap;
 use toeline_model::frame::Xy;
 use toeline_model::path::Pose;
@@ -165,19 +165,26 @@ impl Site<'_> {
         if !self.ground.carries(&back) {
             return None;
         }
-        let priced = |way: f64, p: Xy, direction: Yaw, word: Word, along: f64| {
-            (
-                OFF_LANE_PRICE * word.length_m() + along * (way - self.passes.0),
-                way,
-                p,
-                direction,
-                word,
-            )
+        // A word whose first or last circle has no room need not be driven to be thrown out.
+        let fits = |word: &Word, first_m: [f64; 2], last_m: [f64; 2]| {
+            let room = |(turn, length_m): (i8, f64), arcs_m: [f64; 2]| match turn {
+                0 => true,
+                side => length_m <= arcs_m[usize::from(side < 0)],
+            };
+            let [first, last] = word.ends();
+            room(first, first_m) && room(last, last_m)
         };
-        let entries = self.lane.iter().filter(|l| l.0 <= self.passes.1);
-        let ways_in = entries.flat_map(|(way, p, direction)| {
-            let words = dubins::words(*p, *direction, before, nose, radius);
-            words.into_iter().map(move |w| priced(*way, *p, *direction, w, 1.0))
+        let priced = |l: &LanePlace, word: Word, along: f64| {
+            let price = OFF_LANE_PRICE * word.length_m() + along * (l.way_m - self.passes.0);
+            (price, l.way_m, l.at, l.direction, word)
+        };
+        let last_m = self.ground.arcs_m(before, nose, radius, false);
+        let entries = self.lane.iter().filter(|l| l.way_m <= self.passes.1);
+        let ways_in = entries.flat_map(|l| {
+            let words = dubins::words(l.at, l.direction, before, nose, radius).into_iter();
+            words
+                .filter(move |w| fits(w, l.leave_m, last_m))
+                .map(move |w| priced(l, w, 1.0))
         });
         let (price_in, leave_m, into) = self.first_that_fits(ways_in.collect(), |p, direction, word| {
             let start = Pose {
@@ -189,10 +196,13 @@ impl Site<'_> {
             path.straight(nose, last_straight_m, 0);
             path
         })?;
-        let exits = self.lane.iter().filter(|l| l.0 >= leave_m);
-        let ways_out = exits.flat_map(|(way, p, direction)| {
-            let words = dubins::words(nose_at, nose, *p, *direction, radius);
-            words.into_iter().map(move |w| priced(*way, *p, *direction, w, -1.0))
+        let first_m = self.ground.arcs_m(nose_at, nose, radius, true);
+        let exits = self.lane.iter().filter(|l| l.way_m >= leave_m);
+        let ways_out = exits.flat_map(|l| {
+            let words = dubins::words(nose_at, nose, l.at, l.direction, radius).into_iter();
+            words
+                .filter(move |w| fits(w, first_m, l.join_m))
+                .map(move |w| priced(l, w, -1.0))
         });
         let (price_out, join_m, out) = self.first_that_fits(ways_out.collect(), |_, _, word| {
             let mut path = DrivenPath::new(wheelbase, *pose);
@@ -254,9 +264,9 @@ impl Site<'_> {
     }
 
     /// Every place on one heading, cheapest first.
-    pub(super) fn on_heading(&self, nose: Yaw) -> OnHeading {
+    pub(super) fn on_heading(&self, nose: Yaw, fine: bool) -> OnHeading {
         let mut found = OnHeading::default();
-        for nose_at in self.lattice(nose) {
+        for nose_at in self.lattice(nose, fine) {
             found.candidates.extend(self.at(nose_at, nose, &mut found.tally));
         }
         found.candidates.sort_by(|a, b| a.price.total_cmp(&b.price));

@@ -77,8 +77,10 @@ const CLASSES: [Class; 5] = [
 struct Headings<'s, 'a> {
     site: &'s Site<'a>,
     wind_from: Option<Bearing>,
+    /// Whether places lie half as far apart.
+    fine: bool,
     /// What each angle off the wind gave, degrees: a list for each heading.
-    known: BTreeMap<i32, Vec<OnHeading>>,
+    known: BTreeMap<(bool, i32), Vec<OnHeading>>,
 }
 
 impl Headings<'_, '_> {
@@ -101,15 +103,16 @@ impl Headings<'_, '_> {
     /// Places at an angle off the wind of a class that clear on their whole way, cheapest first; no more than
     /// `most`, found in no more than `looks` looks beyond the first of them.
     fn places(&mut self, off_deg: i32, class: &Class, most: usize, looks: usize) -> Vec<Candidate> {
-        if !self.known.contains_key(&off_deg) {
+        let (site, key) = (self.site, (self.fine, off_deg));
+        if !self.known.contains_key(&key) {
             let lists = self
                 .yaws(off_deg)
                 .iter()
-                .map(|yaw| self.site.on_heading(*yaw))
+                .map(|yaw| site.on_heading(*yaw, key.0))
                 .collect();
-            self.known.insert(off_deg, lists);
+            self.known.insert(key, lists);
         }
-        let Some(lists) = self.known.get_mut(&off_deg) else {
+        let Some(lists) = self.known.get_mut(&key) else {
             return Vec::new();
         };
         let admitted = |c: &Candidate| c.blown.first().map(|b| b.0) == class.harm;
@@ -132,16 +135,49 @@ impl Headings<'_, '_> {
             if !list.is_empty() {
                 left -= 1;
             }
-            if lists[h].clears(self.site, i) {
+            if lists[h].clears(site, i) {
                 list.push(lists[h].candidates[i].clone());
             }
         }
         list
     }
 
-    fn tally(&self, off_deg: i32) -> Tally {
+    /// What stops the places straight into the wind, by the finest look at them.
+    fn blocked_into_wind(&self) -> String {
+        let fine = self.known.contains_key(&(true, 0));
+        blocked(&self.tally(fine, 0))
+    }
+
+    /// The first place of a class between two angles off the wind, degrees, after passing over `skip`.
+    fn first(&mut self, class: &Class, (low, high): (i32, i32), skip: usize) -> Option<(i32, Candidate)> {
+        let mut left = skip;
+        let mut failed = low - 1;
+        let mut off = low;
+        while off <= high {
+            if self.places(off, class, left + 1, usize::MAX).is_empty() {
+                failed = off;
+                // On to the next multiple: the classes share what they looked at.
+                let next = (off / COARSE_DEG + 1) * COARSE_DEG;
+                off = if off < high { next.min(high) } else { high + 1 };
+                continue;
+            }
+            // Back to the first single degree that does.
+            for nearer in failed + 1..=off {
+                let mut here = self.places(nearer, class, left + 1, usize::MAX);
+                if left < here.len() {
+                    return Some((nearer, here.swap_remove(left)));
+                }
+                left -= here.len();
+            }
+            failed = off;
+            off += 1;
+        }
+        None
+    }
+
+    fn tally(&self, fine: bool, off_deg: i32) -> Tally {
         let mut all = Tally::default();
-        for t in self.known.get(&off_deg).into_iter().flatten().map(|l| &l.tally) {
+        for t in self.known.get(&(fine, off_deg)).into_iter().flatten().map(|l| &l.tally) {
             all.places += t.places;
             all.room += t.room;
             for (name, n) in &t.blast {
@@ -248,34 +284,26 @@ impl Site<'_> {
         let mut headings = Headings {
             site: self,
             wind_from,
+            fine: false,
             known: BTreeMap::new(),
         };
-        let mut left = skip;
         for class in &CLASSES {
             let (low, high) = if wind_from.is_some() { class.off_deg } else { (0, 0) };
-            let mut failed = low - 1;
-            let mut off = low;
-            while off <= high {
-                let here = headings.places(off, class, left + 1, usize::MAX);
-                if here.is_empty() && off < high {
-                    failed = off;
-                    // On to the next multiple: the classes share what they looked at.
-                    off = ((off / COARSE_DEG + 1) * COARSE_DEG).min(high);
-                    continue;
-                }
-                // Back to the first single degree that does.
-                for nearer in failed + 1..=off {
-                    let here = headings.places(nearer, class, left + 1, usize::MAX);
-                    if left < here.len() {
-                        return Ok(self.told(&mut headings, nearer, class, &here[left]));
-                    }
-                    left -= here.len();
-                }
-                failed = off;
-                off += 1;
+            headings.fine = false;
+            let Some((off, best)) = headings.first(class, (low, high), skip) else {
+                continue;
+            };
+            // Nearer to the wind there may be a place between those that were tried.
+            headings.fine = true;
+            if off > low
+                && let Some((off, best)) = headings.first(class, (low, off - 1), skip)
+            {
+                return Ok(self.told(&mut headings, off, class, &best));
             }
+            headings.fine = false;
+            return Ok(self.told(&mut headings, off, class, &best));
         }
-        Err(blocked(&headings.tally(0)))
+        Err(headings.blocked_into_wind())
     }
 
     fn told(&self, headings: &mut Headings<'_, '_>, off: i32, class: &Class, best: &Candidate) -> Chosen {
@@ -301,7 +329,7 @@ impl Site<'_> {
             (false, 0) => "nose into the wind".to_string(),
             (false, off) => format!(
                 "{off} degrees off the wind, the nearest that is clear: straight into it, {}",
-                blocked(&headings.tally(0))
+                headings.blocked_into_wind()
             ),
         };
         Chosen {

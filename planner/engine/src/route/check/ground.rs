@@ -4,7 +4,7 @@ use super::super::guide::Guide;
 use toeline_model::airfield::{NamedArea, Surface};
 use toeline_model::frame::{Xy, xy};
 use toeline_model::path::Pose;
-use toeline_model::{Aircraft, Airfield, DrivenPath, planar};
+use toeline_model::{Aircraft, Airfield, DrivenPath, Yaw, planar};
 
 /// Pavement kept around every wheel, metres (ours): a beginner's wheel, and what lies between two places looked at.
 const AROUND_WHEEL_M: f64 = 0.3;
@@ -67,6 +67,22 @@ impl<'a> Ground<'a> {
     /// Whether every wheel stands on it.
     pub(super) fn carries(&self, pose: &Pose) -> bool {
         self.feet.iter().all(|b| self.holds(pose.place(self.wheelbase_m, *b)))
+    }
+
+    /// How far the nose wheel stays on it along a circle to the left and to the right, metres, forward or backward; at
+    /// most once round. Necessary for any way that begins or ends so, and quickly looked up.
+    pub(super) fn arcs_m(&self, nose: Xy, direction: Yaw, radius_m: f64, forward: bool) -> [f64; 2] {
+        let step_m = STEPS_M[1];
+        let steps = (core::f64::consts::TAU * radius_m / step_m).ceil() as usize;
+        [1.0, -1.0].map(|side| {
+            let centre = nose + Xy::unit(direction).left() * (side * radius_m);
+            let sense = if forward { side } else { -side };
+            let on = |k: &usize| {
+                let turned = sense * *k as f64 * step_m / radius_m;
+                self.holds(centre + (nose - centre).rotated(turned))
+            };
+            (1..=steps).take_while(on).count() as f64 * step_m + step_m
+        })
     }
 
     /// Whether every wheel stays on it along a way.

@@ -38,6 +38,17 @@ const GRID_M: [f64; 2] = [2.0, 4.0];
 /// An area is not a field: so many places each way from its middle at most.
 const MOST_EACH_WAY: i32 = 50;
 
+/// A place where the lane can be left or joined.
+struct LanePlace {
+    /// Way along the guide, metres.
+    way_m: f64,
+    at: Xy,
+    direction: Yaw,
+    /// Room for the nose wheel on a circle to the left and to the right, metres, from here on and up to here.
+    leave_m: [f64; 2],
+    join_m: [f64; 2],
+}
+
 /// What the search may use.
 pub(super) struct Site<'a> {
     aircraft: &'a Aircraft,
@@ -48,8 +59,7 @@ pub(super) struct Site<'a> {
     beside: &'a Guide,
     /// Ways along the guide between which the lane passes the area.
     passes: (f64, f64),
-    /// Places where the lane can be left or joined: way, point, direction.
-    lane: Vec<(f64, Xy, Yaw)>,
+    lane: Vec<LanePlace>,
     ground: Ground<'a>,
     around: &'a Around,
     middle: Xy,
@@ -70,14 +80,15 @@ impl<'a> Site<'a> {
         around: &'a Around,
     ) -> Site<'a> {
         let lane_half_m = lane_width_m.unwrap_or(UNKNOWN_WIDTH_M) / 2.0;
+        let ground = Ground::new(field, aircraft, area, beside, lane_half_m);
         Site {
             aircraft,
             area,
             guide,
             beside,
             passes,
-            lane: lane_places(aircraft, guide, passes, limits),
-            ground: Ground::new(field, aircraft, area, beside, lane_half_m),
+            lane: lane_places(aircraft, guide, passes, limits, &ground),
+            ground,
             around,
             middle: planar::centroid(&area.outer),
         }
@@ -85,9 +96,9 @@ impl<'a> Site<'a> {
 
     /// Places to put the nose wheel for one heading: a lattice about the middle, laid along the heading, so that an area
     /// that is mirrored or turned with its wind has the same places.
-    fn lattice(&self, nose: Yaw) -> Vec<Xy> {
+    fn lattice(&self, nose: Yaw, fine: bool) -> Vec<Xy> {
         let side_m = planar::signed_area(&self.area.outer).abs().sqrt();
-        let step_m = (side_m / 10.0).clamp(GRID_M[0], GRID_M[1]);
+        let step_m = (side_m / 10.0).clamp(GRID_M[0], GRID_M[1]) / if fine { 2.0 } else { 1.0 };
         let ahead = Xy::unit(nose);
         let reach_m = self
             .area
@@ -110,7 +121,13 @@ impl<'a> Site<'a> {
 }
 
 /// Straight parts of the guide where the lane can be left or joined.
-fn lane_places(aircraft: &Aircraft, guide: &Guide, passes: (f64, f64), limits: (f64, f64)) -> Vec<(f64, Xy, Yaw)> {
+fn lane_places(
+    aircraft: &Aircraft,
+    guide: &Guide,
+    passes: (f64, f64),
+    limits: (f64, f64),
+    ground: &Ground<'_>,
+) -> Vec<LanePlace> {
     let low = (passes.0 - LANE_BEYOND_M).max(limits.0);
     let high = (passes.1 + LANE_BEYOND_M).min(limits.1);
     let mut list = Vec::new();
@@ -128,7 +145,13 @@ fn lane_places(aircraft: &Aircraft, guide: &Guide, passes: (f64, f64), limits: (
                 || guide.at(*w).is_some_and(|(_, d)| d.to_rad(direction).abs() < 3.0 * DEG)
         });
         if straight {
-            list.push((way, p, direction));
+            list.push(LanePlace {
+                way_m: way,
+                at: p,
+                direction,
+                leave_m: ground.arcs_m(p, direction, clear, true),
+                join_m: ground.arcs_m(p, direction, clear, false),
+            });
         }
     }
     list
