@@ -18,12 +18,16 @@ mod search;
 mod stops;
 
 pub use build::{Attempted, find};
+pub(crate) use build::{finish, prepare};
 pub use check::blast::{BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, blast_behind_m, blast_outlines, blast_reach_m};
 pub use cost::{segment_cost, turn_cost};
 pub use error::RouteError;
 pub use limits::blocked;
+pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
 pub use resolve::stand;
+pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
 pub use search::{Avoid, Directed, Place, Query, SearchGraph, World};
+pub(crate) use stops::HOLD_MARGIN_M;
 
 use petgraph::graph::EdgeIndex;
 use serde::{Deserialize, Serialize};
