@@ -2,6 +2,7 @@
 //! of our geometry.
 
 mod alternatives;
+mod cheapest;
 mod closed;
 mod demo;
 mod dirt;

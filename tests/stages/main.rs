@@ -2,6 +2,7 @@
 
 mod briefing;
 mod clearance;
+mod engine_check;
 mod graph;
 mod inspection;
 mod instruction;
@@ -9,3 +10,4 @@ mod odds;
 mod read;
 mod read_forms;
 mod real;
+mod route;

@@ -52,16 +52,18 @@ pub(crate) struct Journey {
     /// Aeroplane: the name of a built-in one (see `toeline aircraft`) or a file of your own
     #[arg(long, value_name = "NAME|FILE")]
     pub(crate) aircraft: String,
-    /// Stand to start from, by its name or feature id
-    #[arg(long, value_name = "STAND")]
+    /// Stand to start from, by its name or feature id; after a landing the designator of the runway, or the holding position
+    /// by which it was left
+    #[arg(long, value_name = "STAND|RUNWAY|HOLDING POSITION")]
     pub(crate) from: String,
-    /// Engine-check area to go by; may be given several times
-    #[arg(long, value_name = "AREA")]
+    /// Engine-check area, stand (for fuel or a wash) or holding position to go by; may be given several times, in order
+    #[arg(long, value_name = "AREA|STAND|HOLDING POSITION")]
     pub(crate) via: Vec<String>,
-    /// Runway designator or holding position to end at [default: where the taxi instruction ends]
+    /// Runway designator, holding position or stand to end at; "into-wind" chooses the runway by the wind and the
+    /// aeroplane's wind limits [default: where the taxi instruction ends]
     #[arg(
         long,
-        value_name = "RUNWAY|HOLDING POSITION",
+        value_name = "RUNWAY|HOLDING POSITION|STAND",
         required_unless_present = "instruction"
     )]
     pub(crate) to: Option<String>,
@@ -126,6 +128,9 @@ pub(crate) struct PlanArgs {
     /// Folder for the briefing files: text, JSON, GeoJSON, SVG and the job to drive
     #[arg(long, value_name = "FOLDER")]
     pub(crate) out: Option<PathBuf>,
+    /// Tell other ways too, at most this many, each with what is better or worse than on the planned one
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(crate) others: usize,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,

@@ -4,10 +4,12 @@
 //! way uses, by the same search, the same limits and the same clearance. Ways that differ in named lanes, runways crossed
 //! or stops are kept, cheapest first, equal ones in the order of the lanes. That is not every way there is.
 
-use super::{Outcome, Plan, Way, search_clear};
-use crate::clearance::Verdict;
+use super::faults::faults;
+use super::tries::search_clear;
+use super::{Outcome, Plan, Way};
 use crate::graph;
 use crate::route::{Avoid, Directed, Route, StopKind, TurnMeans, World};
+use petgraph::graph::EdgeIndex;
 use std::collections::BTreeMap;
 use toeline_model::units::gap_floor;
 
@@ -20,12 +22,39 @@ pub struct Alternative {
     pub words: String,
 }
 
-/// What tells two ways apart: lanes by name in order, and stops.
-fn character(route: &Route) -> (Vec<&str>, Vec<(&str, Option<&str>)>) {
-    let mut names: Vec<&str> = route.legs.iter().map(|l| l.name.as_str()).collect();
+/// What tells two ways apart: lanes by name in order (an unnamed one by its segments), runways met, and stops.
+type Character = (Vec<String>, Vec<String>, Vec<(String, Option<String>)>);
+
+fn character(world: World<'_>, route: &Route) -> Character {
+    let mut names: Vec<String> = Vec::new();
+    let (mut runways, mut last) = (Vec::new(), None);
+    for (edge, forward) in &route.segments {
+        let d = Directed {
+            edge: *edge,
+            forward: *forward,
+        };
+        names.push(lane(world, *edge));
+        if let Some(before) = last
+            && let Some(terms) = world.turn_terms(before, d)
+        {
+            let met = terms.into_iter().map(|t| t.0);
+            runways.extend(met.filter(|t| t.starts_with("cross ") || t.starts_with("enter ")));
+        }
+        last = Some(d);
+    }
     names.dedup();
-    let stops = route.stops.iter();
-    (names, stops.map(|s| (s.name.as_str(), s.of.as_deref())).collect())
+    let stops = route.stops.iter().map(|s| (s.name.clone(), s.of.clone()));
+    (names, runways, stops.collect())
+}
+
+/// What a segment is known by: its letters, or itself.
+fn lane(world: World<'_>, edge: EdgeIndex) -> String {
+    let letters = &world.graph.segment(edge).letters;
+    if letters.is_empty() {
+        format!("segment {}", edge.index())
+    } else {
+        letters.join(" ")
+    }
 }
 
 /// At most `most` other ways than a plan's, cheapest first; empty when there is no way at all or no other.
@@ -43,12 +72,7 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
     let mut lanes: Vec<Avoid> = Vec::new();
     let mut known: BTreeMap<String, usize> = BTreeMap::new();
     for (edge, _) in &planned.route.segments {
-        let letters = &taxi_graph.segment(*edge).letters;
-        let name = if letters.is_empty() {
-            format!("segment {}", edge.index())
-        } else {
-            letters.join(" ")
-        };
+        let name = lane(world, *edge);
         let n = *known.entry(name).or_insert_with(|| {
             lanes.push(Avoid::default());
             lanes.len() - 1
@@ -59,13 +83,14 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
     }
     let mut found: Vec<Way> = Vec::new();
     for avoid in lanes {
-        let Ok(Outcome::Way(way)) = search_clear(world, &plan.request, plan.declination.deg, avoid) else {
+        let Ok(Outcome::Way(way)) = search_clear(world, &plan.request, plan.declination.deg, &avoid) else {
             continue;
         };
         let new = core::iter::once(planned.as_ref())
             .chain(&found)
-            .all(|w| character(&w.route) != character(&way.route));
-        if new && way.clearance.verdict != Verdict::NotClear {
+            .all(|w| character(world, &w.route) != character(world, &way.route));
+        // The least bad of ways that all fail is none to offer: a turn may be impossible where nothing is touched.
+        if new && faults(&way.route, &way.clearance).is_empty() {
             found.push(*way);
         }
     }

@@ -1,31 +1,40 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
 mod assemble;
+mod barred;
 mod build;
-mod check_stand;
+mod by;
+mod check;
 mod corner;
 mod cost;
+mod dense;
 mod departure;
-mod dubins;
+pub mod dubins;
 mod engine_check;
 mod error;
+mod everywhere;
 mod guide;
 mod limits;
 mod no_way;
+mod origin;
 mod resolve;
 mod rounding;
 mod search;
 mod stops;
 
-pub use build::{Attempted, find};
+pub use barred::Barred;
+pub use build::{Attempted, Driven, Found, Searching, find, searching};
 pub(crate) use build::{finish, prepare};
+pub use check::blast::{BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, blast_behind_m, blast_outlines, blast_reach_m};
 pub use cost::{segment_cost, turn_cost};
+pub use dense::Exact;
 pub use error::RouteError;
-pub use limits::blocked;
+pub use everywhere::{StandWay, from_all_stands};
+pub use limits::{all_limits, blocked};
 pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
 pub use resolve::stand;
 pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
-pub use search::{Avoid, Directed, Place, Query, SearchGraph, World};
+pub use search::{Avoid, Directed, Place, Query, SearchGraph, Via, World};
 pub(crate) use stops::HOLD_MARGIN_M;
 
 use petgraph::graph::EdgeIndex;
@@ -170,6 +179,28 @@ pub struct CheckStand {
     pub off_wind_deg: Option<f64>,
     /// Why it stands so, in a sentence.
     pub why: String,
+    /// How far the blast reaches behind the propeller at the rpm of the check, metres.
+    #[serde(default)]
+    pub blast_m: f64,
+    /// What the blast falls on all the same, by name.
+    #[serde(default)]
+    pub blast_on: Vec<String>,
+    /// The next best ways to stand that were found, best first.
+    #[serde(default)]
+    pub others: Vec<CheckOther>,
+}
+
+/// A way to stand for the engine check that was not chosen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CheckOther {
+    /// Contact point of the nose wheel, local metres.
+    pub nose: Xy,
+    /// Heading.
+    pub heading: Bearing,
+    /// Angle between the nose and the wind, degrees, 0..180; `None` when the heading is free.
+    pub off_wind_deg: Option<f64>,
+    /// What is worse than at the chosen place: "9 m more to drive".
+    pub why: String,
 }
 
 /// Below this wind speed (3 kt, ours) the heading for the engine check is free, metres per second.
@@ -217,6 +248,11 @@ pub struct NoWay {
     pub unreachable: String,
     /// From where.
     pub from: String,
-    /// Limits that block segments next to what can be reached, nearest first.
+    /// The fewest limits that, lifted together, open a way, in the order in which it meets them; of equally few those of the
+    /// cheapest way. Empty when no lane leads there at all.
     pub blocks: Vec<Block>,
+    /// Whether no fewer would do: false when the search for them met its limit; `None` where they were not searched for,
+    /// because an instruction was to be followed or a place asked for is itself closed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fewest: Option<bool>,
 }

@@ -1,11 +1,22 @@
-//! Why there is no way: the stop that cannot be reached, and the limits next to what can.
+//! Why there is no way: the stop that cannot be reached, and the fewest limits that, lifted together, open a way.
+//!
+//! All limits are lifted and the cheapest way is sought by the number of different limits it breaks first and its price
+//! second. Breaking the same limit twice counts once (a closed taxiway may be many segments), so a place of the graph is
+//! kept once for every set of limits that no other one there beats.
 
-use super::search::{SearchGraph, World};
+use super::by::By;
+use super::departure::Departure;
+use super::search::{Directed, Place, Query, SearchGraph, World};
 use super::{Block, NoWay, limits};
-use crate::graph::StandPlace;
 use crate::request::Request;
 use petgraph::graph::NodeIndex;
-use std::collections::BTreeSet;
+use petgraph::visit::EdgeRef;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use toeline_model::airfield::Way;
+
+/// How many pairs of a place and a set of limits are looked at before the answer is called not proven (ours).
+const MOST_LABELS: usize = 200_000;
 
 /// What a request ends at: `runway "26"`, `holding position "A1"`.
 pub(super) fn asked(to: &str) -> String {
@@ -17,52 +28,167 @@ pub(super) fn asked(to: &str) -> String {
     format!("{what} \"{to}\"")
 }
 
-/// Names what blocks the way, nearest first.
+/// Names what has to be lifted.
 pub(super) fn no_way(
     world: World<'_>,
     request: &Request,
     search: &SearchGraph,
-    place: &StandPlace,
-    areas: &[usize],
+    query: &Query,
+    start: &Departure,
+    by: &[By],
 ) -> NoWay {
     let reached = search.reached(world);
     let layer = reached.iter().map(|r| r.0).max().unwrap_or(0);
-    let unreachable = match areas.get(layer) {
-        Some(a) => format!(
+    let unreachable = match by.get(layer) {
+        Some(By::Area(a)) => format!(
             "engine-check area {}",
             world.field.check_areas[*a].name.as_deref().unwrap_or("without name")
         ),
+        Some(By::Stand(place)) => limits::stand_name(world.field, place.stand),
+        Some(By::Hold(i)) => format!("holding position {}", world.graph.holds[*i].name),
         None => asked(&request.to),
     };
-    let mut nodes: BTreeSet<NodeIndex> = reached.iter().filter(|r| r.0 == layer).map(|r| r.1).collect();
-    nodes.extend([place.node, place.lane_node]);
-    let from = world.graph.at(place.node);
-    let mut blocks: Vec<(f64, Block)> = Vec::new();
-    for edge in world.graph.graph.edge_indices() {
-        let s = world.graph.segment(edge);
-        if !nodes.contains(&s.from) && !nodes.contains(&s.to) {
-            continue;
-        }
-        if let Some(text) = limits::blocked(world.field, world.graph, world.aircraft, edge) {
-            let at = s.line[s.line.len() / 2];
-            let block = Block {
-                feature: limits::feature_of(world.field, s),
-                text,
-                at,
-            };
-            blocks.push((toeline_model::units::round_to(at.distance(from), 3), block));
-        }
-    }
-    blocks.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.text.cmp(&b.1.text)));
-    let mut seen = BTreeSet::new();
-    let blocks = blocks
-        .into_iter()
-        .map(|b| b.1)
-        .filter(|b| seen.insert(b.text.clone()))
-        .collect();
+    let lifted = Lifted::new(world, query);
+    let (broken, proven) = lifted.fewest();
     NoWay {
         unreachable,
-        from: limits::stand_name(world.field, place.stand),
-        blocks,
+        from: start.name.clone(),
+        blocks: broken.into_iter().map(|i| lifted.limits[i].clone()).collect(),
+        fewest: Some(proven),
+    }
+}
+
+/// The search graph without limits, and which limits each directed segment breaks.
+struct Lifted {
+    search: SearchGraph,
+    limits: Vec<Block>,
+    breaks: BTreeMap<Directed, BTreeSet<usize>>,
+}
+
+/// A way so far: limits broken, in the order met, and where it comes from.
+struct Label {
+    at: NodeIndex,
+    price: u64,
+    broken: BTreeSet<usize>,
+    in_order: Vec<usize>,
+}
+
+impl Lifted {
+    fn new(world: World<'_>, query: &Query) -> Lifted {
+        let World { field, graph, aircraft } = world;
+        let mut limits: Vec<Block> = Vec::new();
+        let mut known: BTreeMap<String, usize> = BTreeMap::new();
+        let mut breaks: BTreeMap<Directed, BTreeSet<usize>> = BTreeMap::new();
+        for edge in graph.graph.edge_indices() {
+            let s = graph.segment(edge);
+            let feature = limits::feature_of(field, s);
+            let mut number = |text: String| {
+                *known.entry(text.clone()).or_insert_with(|| {
+                    limits.push(Block {
+                        feature: feature.clone(),
+                        text,
+                        at: s.line[s.line.len() / 2],
+                    });
+                    limits.len() - 1
+                })
+            };
+            let both: BTreeSet<usize> = limits::all_limits(field, graph, aircraft, edge)
+                .into_iter()
+                .map(&mut number)
+                .collect();
+            for forward in [true, false] {
+                let against = if forward { Way::Backward } else { Way::Forward };
+                let mut own = both.clone();
+                if s.way == against {
+                    let name = limits::name_of(field, s);
+                    own.insert(number(format!("{name}: one way, and this way goes against it")));
+                }
+                if !own.is_empty() {
+                    breaks.insert(Directed { edge, forward }, own);
+                }
+            }
+        }
+        let all = graph.graph.edge_indices().flat_map(|edge| {
+            let both = [true, false];
+            both.map(|forward| Directed { edge, forward })
+        });
+        Lifted {
+            search: SearchGraph::expand_over(world, query, all.collect()),
+            limits,
+            breaks,
+        }
+    }
+
+    /// The fewest limits in the order met, and whether that is proven. Nothing when no way would open.
+    fn fewest(&self) -> (Vec<usize>, bool) {
+        let exact = self.search.exact();
+        let mut kept: BTreeMap<NodeIndex, Vec<(BTreeSet<usize>, u64)>> = BTreeMap::new();
+        let mut labels: Vec<Label> = Vec::new();
+        let mut heap = BinaryHeap::new();
+        let Some(least) = exact.from(self.search.source) else {
+            return (Vec::new(), true);
+        };
+        labels.push(Label {
+            at: self.search.source,
+            price: 0,
+            broken: BTreeSet::new(),
+            in_order: Vec::new(),
+        });
+        heap.push(Reverse((0, least, 0)));
+        let mut looked = 0;
+        while let Some(Reverse((_, _, index))) = heap.pop() {
+            let (at, price) = (labels[index].at, labels[index].price);
+            if at == self.search.sink {
+                return (core::mem::take(&mut labels[index].in_order), true);
+            }
+            looked += 1;
+            if looked > MOST_LABELS {
+                return (self.cheapest_way(), false);
+            }
+            for e in self.search.graph.edges(at) {
+                let to = e.target();
+                let Some(left) = exact.from(to) else { continue };
+                let mut broken = labels[index].broken.clone();
+                let mut in_order = labels[index].in_order.clone();
+                if let Place::On(_, d) = self.search.graph[to] {
+                    for limit in self.breaks.get(&d).into_iter().flatten() {
+                        if broken.insert(*limit) {
+                            in_order.push(*limit);
+                        }
+                    }
+                }
+                let sum = price + e.weight();
+                let others = kept.entry(to).or_default();
+                if others.iter().any(|(b, p)| *p <= sum && b.is_subset(&broken)) {
+                    continue;
+                }
+                others.retain(|(b, p)| !(sum <= *p && broken.is_subset(b)));
+                others.push((broken.clone(), sum));
+                heap.push(Reverse((broken.len(), sum + left, labels.len())));
+                labels.push(Label {
+                    at: to,
+                    price: sum,
+                    broken,
+                    in_order,
+                });
+            }
+        }
+        (Vec::new(), true)
+    }
+
+    /// The limits on the cheapest way of all: a set that would do, when the fewest cannot be proven.
+    fn cheapest_way(&self) -> Vec<usize> {
+        let way = super::dense::astar(&self.search.graph, self.search.source, self.search.sink, |_| 0);
+        let mut list = Vec::new();
+        for n in way.into_iter().flat_map(|w| w.1) {
+            if let Place::On(_, d) = self.search.graph[n] {
+                for limit in self.breaks.get(&d).into_iter().flatten() {
+                    if !list.contains(limit) {
+                        list.push(*limit);
+                    }
+                }
+            }
+        }
+        list
     }
 }
