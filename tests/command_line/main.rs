@@ -7,3 +7,4 @@ mod commands;
 mod harness;
 mod inspect;
 mod model_pilot;
+mod ways;

@@ -2,7 +2,7 @@
 
 use super::dense::Exact;
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
-use super::{departure, resolve};
+use super::{departure, limits, resolve};
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 use std::collections::BTreeMap;
@@ -40,7 +40,10 @@ pub fn from_all_stands(world: World<'_>) -> Vec<StandWay> {
     let leaving: Vec<Option<BTreeMap<Directed, u64>>> = (0..field.stands.len())
         .map(|s| {
             let place = graph.stands.iter().find(|p| p.stand == s)?;
-            departure::of_stand(world, None, place, true).ok().map(|d| d.starts)
+            let own = departure::of_stand(world, None, place, true).ok()?;
+            // Pushed off by hand it uses no segment of the stand, and may still not be there.
+            let may = own.pushed.is_none() || limits::on_stand(world, s).is_empty();
+            may.then_some(own.starts)
         })
         .collect();
     for (runway, r) in field.runways.iter().enumerate() {
