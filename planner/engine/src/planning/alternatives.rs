@@ -4,7 +4,7 @@
 //! way uses, by the same search, the same limits and the same clearance. Ways that differ in named lanes, runways crossed
 //! or stops are kept, cheapest first, equal ones in the order of the lanes. That is not every way there is.
 
-use super::tries::{Answered, Tries};
+use super::tries::{Answered, Picked, Tries};
 use super::{Outcome, Plan, Way};
 use crate::graph;
 use crate::route::{Directed, Route, StopKind, TurnMeans, World};
@@ -82,25 +82,26 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
         return Vec::new();
     };
     let mut characters = vec![character(world, &planned.route)];
-    let mut found: Vec<Way> = Vec::new();
+    let mut found: Vec<Picked> = Vec::new();
     for without in lanes {
         // The least bad of ways that all fail is none to offer.
-        let Ok(Answered::Clear(way)) = tries.answer(&without) else {
+        let Ok(Answered::Clear(picked)) = tries.answer(&without) else {
             continue;
         };
-        let own = character(world, &way.route);
+        let own = character(world, &picked.route);
         if !characters.contains(&own) {
             characters.push(own);
-            found.push(*way);
+            found.push(picked);
         }
     }
-    found.sort_by_key(|w| w.route.cost_ms);
+    found.sort_by_key(|p| p.route.cost_ms);
     found.truncate(most);
     let told = |way: Way| Alternative {
         words: compare(planned, &way),
         way,
     };
-    found.into_iter().map(told).collect()
+    let shown = found.into_iter().filter_map(|p| tries.shown(p).ok());
+    shown.map(told).collect()
 }
 
 /// What is better or worse on `other`.

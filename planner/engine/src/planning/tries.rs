@@ -29,8 +29,6 @@ struct Failed {
     worst: FaultKind,
     reason: String,
     found: Found,
-    /// How it stands for the engine check, among the best ways to.
-    stand: usize,
     route: Route,
 }
 
@@ -38,7 +36,6 @@ struct Failed {
 #[derive(Clone)]
 struct Tried {
     driven: Driven,
-    stand: usize,
     /// Worst first.
     faults: Rc<Vec<Fault>>,
 }
@@ -61,15 +58,21 @@ struct Asked {
     /// Places that are not to be used.
     without: BTreeSet<NodeIndex>,
     barred: Barred,
-    best: Option<(Found, usize, Route)>,
+    best: Option<Route>,
+}
+
+/// A way picked as an answer, not yet looked at for all that is shown of it.
+pub(super) struct Picked {
+    pub(super) route: Route,
+    given_up: Vec<String>,
 }
 
 /// What a question gives.
 pub(super) enum Answered {
     /// A way that clears.
-    Clear(Box<Way>),
+    Clear(Picked),
     /// None does: the least bad of those tried.
-    LeastBad(Box<Way>),
+    LeastBad(Picked),
     /// There is none to try.
     None,
 }
@@ -81,7 +84,7 @@ pub(super) fn search_clear(world: World<'_>, request: &Request, declination_deg:
         Err(why) => return Ok(Outcome::NoWay(why)),
     };
     Ok(match tries.answer(&BTreeSet::new())? {
-        Answered::Clear(way) | Answered::LeastBad(way) => Outcome::Way(way),
+        Answered::Clear(picked) | Answered::LeastBad(picked) => Outcome::Way(Box::new(tries.shown(picked)?)),
         Answered::None => Outcome::NoWay(tries.ready.no_way()),
     })
 }
@@ -130,7 +133,7 @@ impl<'a> Tries<'a> {
         if asked.best.is_none() && done {
             self.around_what_cannot_be_helped(&mut asked)?;
         }
-        self.told(asked, done)
+        Ok(self.picked(asked, done))
     }
 
     /// Takes ways in order of price. False when the limit of tries was met first.
@@ -139,7 +142,7 @@ impl<'a> Tries<'a> {
             let Some(found) = self.ready.cheapest(&asked.barred) else {
                 return Ok(true);
             };
-            let dearer = |best: &(Found, usize, Route)| found.price_ms >= best.2.cost_ms;
+            let dearer = |best: &Route| found.price_ms >= best.cost_ms;
             if asked.best.as_ref().is_some_and(dearer) {
                 return Ok(true);
             }
@@ -154,8 +157,8 @@ impl<'a> Tries<'a> {
                 let check = driven.route.legs.iter().find(|l| l.kind == LegKind::CheckArea);
                 let same = check.map(|l| self.around(&found, driven, (l.from_m, l.to_m)));
                 let (cost_ms, price_ms) = (driven.route.cost_ms, found.price_ms);
-                if asked.best.as_ref().is_none_or(|b| cost_ms < b.2.cost_ms) {
-                    asked.best = Some((found, tried.stand, driven.route.clone()));
+                if asked.best.as_ref().is_none_or(|b| cost_ms < b.cost_ms) {
+                    asked.best = Some(driven.route.clone());
                 }
                 match same {
                     Some(sequence) if cost_ms > price_ms => asked.barred.bar(&sequence),
@@ -184,7 +187,6 @@ impl<'a> Tries<'a> {
                 worst: first.kind,
                 reason: first.reason.clone(),
                 found: found.clone(),
-                stand: tried.stand,
                 route: tried.driven.route.clone(),
             });
         }
@@ -219,7 +221,7 @@ impl<'a> Tries<'a> {
             }
             let tried = self.drive(&found)?;
             if tried.faults.is_empty() {
-                asked.best = Some((found, tried.stand, tried.driven.route));
+                asked.best = Some(tried.driven.route);
                 return Ok(());
             }
             let before = self.facts.len();
@@ -248,7 +250,6 @@ impl<'a> Tries<'a> {
             let clear = faults.is_empty();
             let tried = Tried {
                 driven,
-                stand,
                 faults: Rc::new(faults),
             };
             // Where something fails outside the area, or nowhere to stand is left, the best place is told of.
@@ -295,44 +296,49 @@ impl<'a> Tries<'a> {
         (0..found.places.len()).filter(near).map(|i| found.places[i]).collect()
     }
 
-    /// The answer with all that is shown of it: what clears, or the least bad.
-    fn told(&self, asked: Asked, done: bool) -> Result<Answered, PlanError> {
+    /// What clears, or the least bad.
+    fn picked(&self, asked: Asked, done: bool) -> Answered {
         let mut failed: Vec<&Failed> = self.failed.iter().filter(|f| asked.allows(&f.found)).collect();
         failed.sort_by_key(|f| f.found.price_ms);
         let clears = asked.best.is_some();
-        let (found, stand) = match asked.best {
-            Some((found, stand, route)) => {
-                failed.retain(|f| f.route.cost_ms <= route.cost_ms);
-                (found, stand)
+        let mut route = match asked.best {
+            Some(best) => {
+                failed.retain(|f| f.route.cost_ms <= best.cost_ms);
+                best
             }
             None => {
                 // The least bad, and of equals the cheapest, is told with its own findings.
                 let order = |i: &usize| (failed[*i].worst, failed[*i].route.cost_ms, *i);
                 let Some(least) = (0..failed.len()).min_by_key(order) else {
-                    return Ok(Answered::None);
+                    return Answered::None;
                 };
-                let least = failed.remove(least);
-                (least.found.clone(), least.stand)
+                failed.remove(least).route.clone()
             }
         };
-        let mut route = self.ready.drive(&found, stand).route;
         if !done {
             route.doubts.push(format!(
                 "not proven the cheapest way that clears: {MOST_TRIES} tries were made, which is the limit"
             ));
         }
+        let given_up = failed.into_iter().map(|f| f.reason.clone()).collect();
+        let picked = Picked { route, given_up };
+        if clears {
+            Answered::Clear(picked)
+        } else {
+            Answered::LeastBad(picked)
+        }
+    }
+
+    /// An answer with all that is shown of it.
+    pub(super) fn shown(&self, picked: Picked) -> Result<Way, PlanError> {
+        let Picked { route, given_up } = picked;
         let margins = margins(self.world, self.request);
         let clearance = clearance::check(self.world.field, self.world.aircraft, &route, &margins);
-        let way = Box::new(Way {
+        Ok(Way {
             route,
             clearance: clearance.map_err(PlanError::Clearance)?,
-            given_up: failed.into_iter().map(|f| f.reason.clone()).collect(),
+            given_up,
             odds: None,
-        });
-        Ok(if clears {
-            Answered::Clear(way)
-        } else {
-            Answered::LeastBad(way)
         })
     }
 }

@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use toeline_model::airfield::Way;
 
 /// How many pairs of a place and a set of limits are looked at before the answer is called not proven (ours).
-const MOST_LABELS: usize = 200_000;
+const MOST_LABELS: usize = 40_000;
 
 /// What a request ends at: `runway "26"`, `holding position "A1"`.
 pub(super) fn asked(to: &str) -> String {
