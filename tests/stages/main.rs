@@ -2,6 +2,7 @@
 
 mod briefing;
 mod clearance;
+mod closures;
 mod graph;
 mod inspection;
 mod instruction;

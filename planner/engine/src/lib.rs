@@ -16,6 +16,7 @@
 pub mod briefing;
 mod clean;
 pub mod clearance;
+pub mod closures;
 mod drawing;
 pub mod graph;
 pub mod inspection;
