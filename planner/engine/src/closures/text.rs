@@ -61,7 +61,7 @@ pub fn text(broken: &Broken) -> String {
     out
 }
 
-/// "52 m and 12 s more, by taxilane L, taxiway A".
+/// "52 m longer, 12 s dearer, by taxilane L, taxiway A".
 fn longer(row: &Row) -> String {
     let (Some(b), Some(a)) = (&row.before, &row.after) else {
         return String::new();
