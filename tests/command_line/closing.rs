@@ -13,7 +13,11 @@ fn closing(more: &[&str]) -> Ran {
 fn what_is_lost_is_told_as_text_and_exits_1() {
     let ran = closing(&["--lane", "B", "--aircraft", "trainer-high-2"]);
     assert_eq!(ran.code, 1, "{}", ran.err);
-    let at = |words: &str| ran.out.find(words).unwrap_or_else(|| panic!("no \"{words}\" in {}", ran.out));
+    let at = |words: &str| {
+        ran.out
+            .find(words)
+            .unwrap_or_else(|| panic!("no \"{words}\" in {}", ran.out))
+    };
     // What is lost stands first, and there is a sum at the end.
     assert!(at("\nLOST\n") < at("\nSTILL REACHED, DEARER\n") && at("STILL REACHED") < at(" without a way before."));
     assert!(ran.out.contains("not looked at"), "{}", ran.out);
