@@ -27,7 +27,10 @@ fn other_ways_are_told_with_what_is_better_or_worse() {
     let (_, plan) = json(&[("--others", "3")]);
     let others = plan["briefing"]["others"].as_array().unwrap();
     assert!((1..=3).contains(&others.len()), "{others:?}");
-    assert!(told.starts_with(&format!(" ({}), cheapest first", others.len())), "{told}");
+    assert!(
+        told.starts_with(&format!(" ({}), cheapest first", others.len())),
+        "{told}"
+    );
     let mut last = plan["outcome"]["cost_ms"].as_f64().unwrap() / 1000.0;
     for other in others {
         let (cost_s, words) = (other["cost_s"].as_f64().unwrap(), other["words"].as_str().unwrap());
@@ -37,7 +40,10 @@ fn other_ways_are_told_with_what_is_better_or_worse() {
         assert_ne!(other["verdict"], "not_clear");
     }
     // The same again, and none where none was asked for.
-    assert_eq!(json(&[("--others", "3")]).1["briefing"]["others"], plan["briefing"]["others"]);
+    assert_eq!(
+        json(&[("--others", "3")]).1["briefing"]["others"],
+        plan["briefing"]["others"]
+    );
     let (_, plain) = json(&[]);
     assert!(plain["briefing"]["others"].as_array().is_none_or(Vec::is_empty));
     assert_eq!(plain["outcome"], plan["outcome"]);
@@ -65,7 +71,10 @@ fn into_wind_chooses_the_runway_and_says_why() {
 fn after_a_landing_it_leads_from_the_runway_to_the_stand() {
     let (_, plan) = json(&[("--from", "26"), ("--to", "4"), ("--via", "ABSENT")]);
     let list = stops(&plan);
-    assert_eq!((list[0].as_str(), list[list.len() - 1].as_str()), ("runway 26", "stand 4"));
+    assert_eq!(
+        (list[0].as_str(), list[list.len() - 1].as_str()),
+        ("runway 26", "stand 4")
+    );
     // By the exit that was taken, past another stand for fuel.
     let (_, plan) = json(&[("--from", "D1"), ("--to", "4"), ("--via", "7")]);
     let list = stops(&plan);
@@ -82,7 +91,11 @@ fn stops_are_made_in_the_order_in_which_they_were_asked_for() {
     args.extend(["--via", "E", "--json"].map(String::from));
     let plan: Value = serde_json::from_str(&run(&args).out).unwrap();
     let list = stops(&plan);
-    let at = |name: &str| list.iter().position(|s| s == name).unwrap_or_else(|| panic!("{name}: {list:?}"));
+    let at = |name: &str| {
+        list.iter()
+            .position(|s| s == name)
+            .unwrap_or_else(|| panic!("{name}: {list:?}"))
+    };
     assert!(at("stand 7") < at("E") && at("E") < at("D1"), "{list:?}");
 }
 
@@ -99,7 +112,12 @@ fn an_intersection_is_named_by_its_holding_position_and_full_length_by_the_runwa
 #[test]
 fn help_names_every_place_that_can_be_asked_for() {
     let help = toeline(&["plan", "--help"]).out;
-    for word in ["into-wind", "--others", "STAND|RUNWAY|HOLDING POSITION", "AREA|STAND|HOLDING POSITION"] {
+    for word in [
+        "into-wind",
+        "--others",
+        "STAND|RUNWAY|HOLDING POSITION",
+        "AREA|STAND|HOLDING POSITION",
+    ] {
         assert!(help.contains(word), "{word}: {help}");
     }
 }

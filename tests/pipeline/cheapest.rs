@@ -4,13 +4,13 @@ use super::demo::{request, way};
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 use proptest::prelude::*;
+use serde_json::{Value, json};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 use toeline_engine::clearance::{self, Margins, Verdict};
 use toeline_engine::planning::{Outcome, alternatives};
 use toeline_engine::route::{Avoid, Found, Searching, TurnMeans, World, searching, stand};
 use toeline_engine::{Request, graph, plan, read};
-use serde_json::{Value, json};
 use toeline_tests::lattice::{poles, with_tags as lattice};
 
 /// At most this many ways are driven and swept beside each plan.

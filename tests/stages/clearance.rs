@@ -229,7 +229,10 @@ fn what_judges_a_way_is_what_checks_it() {
             let margins = toeline_engine::clearance::Margins { rule, ..margins() };
             let whole = checked(&field, &a, &route, &margins);
             let judged = toeline_engine::clearance::judge(&field, &a, &route, &margins).unwrap();
-            assert_eq!((judged.verdict, &judged.gaps, &judged.edges), (whole.verdict, &whole.gaps, &whole.edges));
+            assert_eq!(
+                (judged.verdict, &judged.gaps, &judged.edges),
+                (whole.verdict, &whole.gaps, &whole.edges)
+            );
             assert!(judged.swept.is_empty() && !whole.swept.is_empty());
         }
     }

@@ -2,6 +2,7 @@
 
 mod briefing;
 mod clearance;
+mod closures;
 mod engine_check;
 mod graph;
 mod inspection;

@@ -17,6 +17,7 @@ mod boxes;
 pub mod briefing;
 mod clean;
 pub mod clearance;
+pub mod closures;
 mod drawing;
 pub mod graph;
 pub mod inspection;

@@ -56,7 +56,11 @@ fn all_closed(side: usize) -> String {
             json!({ "aeroway": "parking_position", "ref": "1", "direction": 0 }),
         )
         .taxiway("Z", "Z", &[last, [last[0], last[1] + 150.0]])
-        .runway("runway", "09/27", &[[-300.0, last[1] + 150.0], [last[0] + 300.0, last[1] + 150.0]])
+        .runway(
+            "runway",
+            "09/27",
+            &[[-300.0, last[1] + 150.0], [last[0] + 300.0, last[1] + 150.0]],
+        )
         .text()
 }
 
@@ -86,9 +90,7 @@ fn beyond_its_limit_the_search_for_the_fewest_says_that_they_are_not_proven() {
 pub(super) fn nose_in(more: Value) -> String {
     let mut tags = json!({ "aeroway": "parking_position", "ref": "5", "toeline:nose": "in" });
     tags.as_object_mut().unwrap().extend(more.as_object().unwrap().clone());
-    home()
-        .line("stand-5", &[[200.0, 0.0], [200.0, -25.0]], tags)
-        .text()
+    home().line("stand-5", &[[200.0, 0.0], [200.0, -25.0]], tags).text()
 }
 
 #[test]
@@ -96,7 +98,10 @@ fn a_stand_that_it_is_pushed_off_has_its_own_limits() {
     let asked = request("5", &[], "27", "calm");
     assert!(found(&nose_in(json!({})), &asked).is_some());
     for (more, said) in [
-        (json!({ "maxspan": 9 }), "stand 5: spans up to 9 m only, this wing has 10.1 m"),
+        (
+            json!({ "maxspan": 9 }),
+            "stand 5: spans up to 9 m only, this wing has 10.1 m",
+        ),
         (json!({ "toeline:closed": "works" }), "stand 5: closed (works)"),
     ] {
         let text = nose_in(more);

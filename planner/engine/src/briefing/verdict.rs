@@ -48,7 +48,8 @@ pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edge
         Verdict::NotClear
             if [c.parts_verdict, c.edge_verdict].contains(&Verdict::NotClear)
                 && c.hold_verdict != Verdict::NotClear
-                && c.rule != MarginRule::Pilot => {
+                && c.rule != MarginRule::Pilot =>
+        {
             format!("NOT CLEAR by {}.", rule_words(c))
         }
         Verdict::NotClear if c.parts_verdict == Verdict::NotClear => {

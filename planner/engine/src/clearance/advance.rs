@@ -5,11 +5,11 @@
 //! point stays within that of its chord and the chords lie in the hull. The gap at any pose is an upper bound. The
 //! interval with the smallest lower bound is halved until lower and upper meet.
 
+use super::Gap;
 use super::queue::Queue;
 use super::solid::Solid;
 use super::sweep::{Cell, Cover, Walk};
 use super::verdict::Rule;
-use super::Gap;
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 use toeline_model::path::Pose;

@@ -180,7 +180,11 @@ impl Lifted {
                 let to = e.target();
                 let Some(left) = exact.from(to) else { continue };
                 let mut broken = labels[index].broken.clone();
-                broken.0.iter_mut().zip(&breaks[to.index()].0).for_each(|(a, b)| *a |= b);
+                broken
+                    .0
+                    .iter_mut()
+                    .zip(&breaks[to.index()].0)
+                    .for_each(|(a, b)| *a |= b);
                 let sum = price + e.weight();
                 let others = &mut kept[to.index()];
                 if others.iter().any(|(b, p)| *p <= sum && b.within(&broken)) {
