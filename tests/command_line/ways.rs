@@ -75,10 +75,13 @@ fn after_a_landing_it_leads_from_the_runway_to_the_stand() {
         (list[0].as_str(), list[list.len() - 1].as_str()),
         ("runway 26", "stand 4")
     );
+    // The stand that it comes home to is not taken.
+    assert_ne!(plan["outcome"]["verdict"], "not_clear", "{}", plan["briefing"]);
     // By the exit that was taken, past another stand for fuel.
     let (_, plan) = json(&[("--from", "D1"), ("--to", "4"), ("--via", "7")]);
     let list = stops(&plan);
     assert_eq!(list[0], "holding position D1");
+    assert_ne!(plan["outcome"]["verdict"], "not_clear", "{}", plan["briefing"]);
     let at = |name: &str| list.iter().position(|s| s == name);
     assert!(at("stand 7").is_some() && at("stand 7") < at("stand 4"), "{list:?}");
     let pushed = plan["outcome"]["legs"].to_string();

@@ -1,7 +1,7 @@
 //! Which of our own places an aeroplane on another stand would overlap.
 
 use super::sweep::Walk;
-use crate::route::{Route, StopKind};
+use crate::route::{Route, Stop, StopKind};
 use crate::standing::Placed;
 use toeline_model::path::Pose;
 use toeline_model::planar::{self, Shape};
@@ -13,8 +13,13 @@ pub(super) fn shares_ground(outlines: &[Placed], route: &Route, walk: &Walk) -> 
     let start = ("the start of this way", route.path.start);
     let places = route.stops.iter().filter(|s| s.kind == StopKind::Place);
     let places = places.map(|s| ("a place where this way stops", s.pose));
+    // At a line one only holds; a way that ends elsewhere ends on a stand, and parks there.
+    let parks = |s: &&Stop| s.kind == StopKind::End && s.line_at.is_none();
+    let end = route.stops.iter().filter(parks);
+    let end = end.map(|s| ("the stand that this way ends on", s.pose));
     core::iter::once(start)
         .chain(places)
+        .chain(end)
         .find(|(_, pose)| overlaps(outlines, pose, walk))
         .map(|(words, _)| words)
 }

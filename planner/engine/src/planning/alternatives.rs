@@ -110,7 +110,8 @@ pub(super) fn compare(planned: &Way, other: &Way) -> String {
     let mut list = Vec::new();
     let lanes = |r: &Route| -> Vec<String> {
         let mut names: Vec<String> = r.legs.iter().map(|l| l.name.clone()).collect();
-        names.dedup();
+        let mut seen = BTreeSet::new();
+        names.retain(|n| seen.insert(n.clone()));
         names
     };
     let (here, there) = (lanes(a), lanes(b));
