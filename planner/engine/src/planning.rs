@@ -9,7 +9,7 @@ use crate::notice::Notice;
 use crate::odds::{self, Odds};
 use crate::read::ReadError;
 use crate::request::Request;
-use crate::route::{Attempted, Avoid, Directed, LegKind, NoWay, Route, RouteError, TurnMeans, World};
+use crate::route::{Attempted, Avoid, Directed, LegKind, NoWay, Priced, Route, RouteError, TurnMeans, World};
 use crate::{graph, magnetic, read, route};
 use serde::{Deserialize, Serialize};
 use toeline_model::{Airfield, units};
@@ -93,7 +93,7 @@ impl std::error::Error for PlanError {}
 /// How many ways are tried when the wings do not clear, before the best of them is given (ours).
 const MOST_TRIES: usize = 12;
 
-fn check_request(request: &Request) -> Result<(), PlanError> {
+pub(crate) fn check_request(request: &Request) -> Result<(), PlanError> {
     for (what, value, low, high) in [
         ("margin", request.margin_m, 0.0, 50.0),
         ("vertical margin", request.vertical_margin_m, 0.0, 10.0),
@@ -182,7 +182,7 @@ pub fn plan_with(
     })
 }
 
-fn margins(world: World<'_>, request: &Request) -> Margins {
+pub(crate) fn margins(world: World<'_>, request: &Request) -> Margins {
     Margins {
         margin_m: request.margin_m,
         vertical_margin_m: request.vertical_margin_m,
@@ -193,23 +193,34 @@ fn margins(world: World<'_>, request: &Request) -> Margins {
 }
 
 /// Tries ways, cheapest first and without what is to be avoided, until one clears; otherwise gives the best of those tried.
-fn search_clear(
+fn search_clear(world: World<'_>, request: &Request, declination_deg: f64, avoid: Avoid) -> Result<Outcome, PlanError> {
+    let margins = margins(world, request);
+    let check = |route: &Route| clearance::check(world.field, world.aircraft, route, &margins);
+    search_clear_by(world, &Priced::new(world), request, declination_deg, avoid, &check)
+}
+
+/// How the loop has a way checked.
+pub(crate) type Checked<'a> = &'a dyn Fn(&Route) -> Result<Clearance, ClearanceError>;
+
+/// The same with prices worked out before and ways checked by `check`: who fits where asks for many ways of one aeroplane.
+pub(crate) fn search_clear_by(
     world: World<'_>,
+    priced: &Priced,
     request: &Request,
     declination_deg: f64,
     mut avoid: Avoid,
+    check: Checked<'_>,
 ) -> Result<Outcome, PlanError> {
-    let margins = margins(world, request);
     // Ways that failed, with the reason, in the order tried.
     let mut failed: Vec<(Fault, Route, Clearance)> = Vec::new();
     for _ in 0..MOST_TRIES {
-        let route = match route::find(world, request, declination_deg, &avoid).map_err(PlanError::Route)? {
+        let tried = route::find_priced(world, priced, request, declination_deg, &avoid);
+        let route = match tried.map_err(PlanError::Route)? {
             Attempted::Way(route) => *route,
             Attempted::NoWay(why) if failed.is_empty() => return Ok(Outcome::NoWay(why)),
             Attempted::NoWay(_) => break,
         };
-        let clearance =
-            clearance::check(world.field, world.aircraft, &route, &margins).map_err(PlanError::Clearance)?;
+        let clearance = check(&route).map_err(PlanError::Clearance)?;
         let mut faults = faults(&route, &clearance).into_iter();
         let Some(first) = faults.next() else {
             let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();

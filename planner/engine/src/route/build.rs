@@ -3,7 +3,7 @@
 use super::assemble::{Trip, assemble};
 use super::departure::departure;
 use super::no_way::{self, no_way};
-use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
+use super::search::{Avoid, Directed, Place, Priced, Query, SearchGraph, World};
 use super::{Block, NoWay, Route, RouteError, limits, resolve};
 use crate::request::Request;
 use std::collections::BTreeSet;
@@ -22,6 +22,20 @@ pub enum Attempted {
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
 pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
+    find_priced(world, &Priced::new(world), request, declination_deg, avoid)
+}
+
+/// The same with the prices of the world worked out before.
+///
+/// # Errors
+/// As [`find`].
+pub fn find_priced(
+    world: World<'_>,
+    priced: &Priced,
+    request: &Request,
+    declination_deg: f64,
+    avoid: &Avoid,
+) -> Result<Attempted, RouteError> {
     let field = world.field;
     let stand = resolve::stand(field, &request.from)?;
     let place = world
@@ -73,7 +87,7 @@ pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &A
         via,
         ends: destination.ends.clone(),
     };
-    let search = SearchGraph::expand(world, &query, avoid);
+    let search = SearchGraph::expand_priced(priced, &query, avoid);
     let Some((_, places)) = search.cheapest(world, &query) else {
         return Ok(Attempted::NoWay(no_way(world, request, &search, place, &areas)));
     };

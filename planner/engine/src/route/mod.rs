@@ -1,5 +1,6 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
+mod along;
 mod assemble;
 mod build;
 mod check_stand;
@@ -17,12 +18,14 @@ mod rounding;
 mod search;
 mod stops;
 
-pub use build::{Attempted, find};
+pub use along::along;
+pub use build::{Attempted, find, find_priced};
 pub use cost::{segment_cost, turn_cost};
 pub use error::RouteError;
 pub use limits::blocked;
+pub(crate) use limits::{feature_of, name_of};
 pub use resolve::stand;
-pub use search::{Avoid, Directed, Place, Query, SearchGraph, World};
+pub use search::{Avoid, Directed, Place, Priced, Query, SearchGraph, World};
 
 use petgraph::graph::EdgeIndex;
 use serde::{Deserialize, Serialize};

@@ -169,10 +169,49 @@ fn sum(terms: &[(String, u64)]) -> u64 {
     terms.iter().map(|t| t.1).sum()
 }
 
+/// What this aeroplane may use of a field, with every price worked out once: many searches for one aeroplane share it.
+#[derive(Clone, Debug)]
+pub struct Priced {
+    usable: Vec<Directed>,
+    price: BTreeMap<Directed, u64>,
+    /// Turns with the price of turn and segment turned into, in the order in which they become edges.
+    turns: Vec<(Directed, Directed, u64)>,
+}
+
+impl Priced {
+    /// Prices every segment and turn for the aeroplane of a world.
+    pub fn new(world: World<'_>) -> Priced {
+        let usable = world.usable(&Avoid::default());
+        let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
+        let mut leaving: BTreeMap<NodeIndex, Vec<Directed>> = BTreeMap::new();
+        for d in &usable {
+            leaving.entry(d.start(world.graph)).or_default().push(*d);
+        }
+        let mut turns = Vec::new();
+        for from in &usable {
+            for to in leaving.get(&from.end(world.graph)).into_iter().flatten() {
+                if to.edge == from.edge {
+                    continue;
+                }
+                if let Some(terms) = world.turn_terms(*from, *to) {
+                    turns.push((*from, *to, sum(&terms) + price[to]));
+                }
+            }
+        }
+        Priced { usable, price, turns }
+    }
+}
+
 impl SearchGraph {
     /// Expands the taxi graph for a query.
     pub fn expand(world: World<'_>, query: &Query, avoid: &Avoid) -> SearchGraph {
-        let usable = world.usable(avoid);
+        SearchGraph::expand_priced(&Priced::new(world), query, avoid)
+    }
+
+    /// The same from prices worked out before: the same graph, edge for edge.
+    pub fn expand_priced(priced: &Priced, query: &Query, avoid: &Avoid) -> SearchGraph {
+        let kept = |d: &&Directed| !avoid.segments.contains(d);
+        let usable: Vec<Directed> = priced.usable.iter().filter(kept).copied().collect();
         let layers = query.via.len() + 1;
         let mut graph = DiGraph::new();
         let source = graph.add_node(Place::Source);
@@ -186,25 +225,18 @@ impl SearchGraph {
                     .collect(),
             );
         }
-        let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
         for d in &query.starts {
             if let Some(n) = index[0].get(d) {
-                graph.add_edge(source, *n, price[d]);
+                graph.add_edge(source, *n, priced.price[d]);
             }
         }
-        let mut leaving: BTreeMap<NodeIndex, Vec<Directed>> = BTreeMap::new();
-        for d in &usable {
-            leaving.entry(d.start(world.graph)).or_default().push(*d);
-        }
-        for from in &usable {
-            for to in leaving.get(&from.end(world.graph)).into_iter().flatten() {
-                if to.edge == from.edge || avoid.turns.contains(&(*from, *to)) {
-                    continue;
-                }
-                if let Some(terms) = world.turn_terms(*from, *to) {
-                    for layer in &index {
-                        graph.add_edge(layer[from], layer[to], sum(&terms) + price[to]);
-                    }
+        for (from, to, price) in &priced.turns {
+            if avoid.turns.contains(&(*from, *to)) {
+                continue;
+            }
+            for layer in &index {
+                if let (Some(a), Some(b)) = (layer.get(from), layer.get(to)) {
+                    graph.add_edge(*a, *b, *price);
                 }
             }
         }
