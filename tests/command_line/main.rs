@@ -4,6 +4,7 @@
 mod bad_input;
 mod closed;
 mod commands;
+mod fit;
 mod harness;
 mod inspect;
 mod model_pilot;

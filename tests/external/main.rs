@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
 mod clearance;
+mod fit_schema;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;

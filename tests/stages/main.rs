@@ -2,6 +2,7 @@
 
 mod briefing;
 mod clearance;
+mod fit;
 mod graph;
 mod inspection;
 mod odds;

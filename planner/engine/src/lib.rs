@@ -16,6 +16,7 @@ pub mod briefing;
 mod clean;
 pub mod clearance;
 mod drawing;
+pub mod fit;
 pub mod graph;
 pub mod inspection;
 pub mod job;
