@@ -33,6 +33,7 @@ pub(crate) fn planned(id: &str, from: &str, via: &str, to: &str, wind: &str) -> 
         vertical_margin_m: 0.5,
         accuracy_m: None,
         rule: Default::default(),
+        instruction: None,
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     };

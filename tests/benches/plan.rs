@@ -40,6 +40,7 @@ fn request(from: &str, via: &[&str], to: &str) -> Request {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         rule: Default::default(),
+        instruction: None,
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     }

@@ -59,6 +59,27 @@ fn unknown_names_suggest_near_ones() {
 }
 
 #[test]
+fn an_instruction_that_cannot_be_read_or_found() {
+    let told = |text: &str| message(&[("--instruction", text)]);
+    insta::assert_snapshot!(told("taxi to holding point D1 runway 26 via L, H, D"));
+    insta::assert_snapshot!(told("taxi to holding pint D1"));
+    insta::assert_snapshot!(told("cleared to taxi"));
+    insta::assert_snapshot!(told("taxi to holding point A1 runway 26 via L, A"));
+    // Without --to the instruction must say where it ends.
+    insta::assert_snapshot!(message(&[("--to", "ABSENT"), ("--instruction", "taxi via L, A")]));
+}
+
+#[test]
+fn an_instruction_that_cannot_be_followed_is_an_answer_with_reasons() {
+    let ran = run(&journey(
+        "plan",
+        &[("--instruction", "taxi to holding point D1 runway 26 via L, A, D")],
+    ));
+    assert_eq!(ran.code, 1, "{}{}", ran.out, ran.err);
+    insta::assert_snapshot!(ran.out);
+}
+
+#[test]
 fn a_wind_without_its_north() {
     insta::assert_snapshot!(message(&[("--wind", "240/12")]));
 }

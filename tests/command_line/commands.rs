@@ -290,3 +290,21 @@ fn a_broken_brake_is_driven_with_kept_in_the_job_and_refused_when_it_is_none() {
     );
     assert!(told.contains(" m/s, x -"), "{told}");
 }
+
+#[test]
+fn an_instruction_is_followed_and_read_back() {
+    let text = "Taxi to holding point Delta one, runway two six, via Lima, Alfa; hold short of runway one seven, give way to the tractor";
+    let ran = run(&journey("plan", &[("--to", "ABSENT"), ("--instruction", text)]));
+    assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+    let radio = ran.out.split("\nRADIO").nth(1).expect("what is said on the radio");
+    insta::assert_snapshot!(radio);
+    // To be asked about: it says no more of the way after holding short.
+    let less = run(&journey(
+        "plan",
+        &[
+            ("--via", "W"),
+            ("--instruction", "runway 26, taxi via A, hold short of runway 17"),
+        ],
+    ));
+    assert_eq!(less.code, 1, "{}{}", less.out, less.err);
+}

@@ -327,6 +327,7 @@ fn the_one_tight_place_of_the_demo_field_is_found_and_named() {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         rule: Default::default(),
+        instruction: None,
         odds: toeline_engine::odds::OddsAsked::default(),
         time_utc: None,
     };

@@ -14,6 +14,7 @@ mod manoeuvres;
 mod map_schema;
 mod noding;
 mod odds;
+mod phraseology;
 mod python;
 mod route_search;
 mod separations;

@@ -21,6 +21,7 @@ pub(crate) fn request(aircraft: &str, from: &str, via: &[&str], to: &str, wind: 
         vertical_margin_m: 0.5,
         accuracy_m: None,
         rule: Default::default(),
+        instruction: None,
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     }

@@ -25,6 +25,7 @@ pub(crate) fn request() -> Request {
         vertical_margin_m: 0.5,
         accuracy_m: None,
         rule: Default::default(),
+        instruction: None,
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     }

@@ -1,10 +1,11 @@
-//! One stage, one module: read, graph, route, clearance, briefing, and the odds beside clearance.
+//! One stage, one module: read, graph, route, instruction, clearance, briefing, and the odds beside clearance.
 
 mod briefing;
 mod clearance;
 mod fit;
 mod graph;
 mod inspection;
+mod instruction;
 mod odds;
 mod read;
 mod read_forms;

@@ -60,9 +60,17 @@ pub(crate) struct Journey {
     /// Engine-check area to go by; may be given several times
     #[arg(long, value_name = "AREA")]
     pub(crate) via: Vec<String>,
-    /// Runway designator or holding position to end at
-    #[arg(long, value_name = "RUNWAY|HOLDING POSITION")]
-    pub(crate) to: String,
+    /// Runway designator or holding position to end at [default: where the taxi instruction ends]
+    #[arg(
+        long,
+        value_name = "RUNWAY|HOLDING POSITION",
+        required_unless_present = "instruction"
+    )]
+    pub(crate) to: Option<String>,
+    /// Taxi instruction to follow exactly, in plain words: "taxi to holding point D1 runway 26 via L, A, D, hold short of
+    /// runway 17"
+    #[arg(long, value_name = "WORDS")]
+    pub(crate) instruction: Option<String>,
     /// Surface wind with its north: 240/12T (true: METAR, TAF), 240/12G20M (magnetic: tower, ATIS), VRB/04, calm
     #[arg(long, value_name = "WIND")]
     pub(crate) wind: String,

@@ -37,13 +37,14 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         from: journey.from.clone(),
         parked_heading,
         via: journey.via.clone(),
-        to: journey.to.clone(),
+        to: end(journey)?,
         wind,
         date,
         margin_m: journey.margin.unwrap_or(DEFAULT_MARGIN_M),
         vertical_margin_m: journey.vertical_margin.unwrap_or(DEFAULT_VERTICAL_MARGIN_M),
         accuracy_m: journey.accuracy,
         rule: rule(journey.margin_by),
+        instruction: journey.instruction.clone(),
         time_utc,
         odds: OddsAsked {
             wobble: journey.wobble.as_deref().map(Wobble::parse).transpose()?,
@@ -52,6 +53,18 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         },
     };
     Ok(Wish { field_text, request })
+}
+
+/// Where the way ends: as asked, else where the taxi instruction ends.
+fn end(journey: &Journey) -> Result<String, String> {
+    if let Some(to) = &journey.to {
+        return Ok(to.clone());
+    }
+    let text = journey.instruction.as_deref().unwrap_or_default();
+    let said = toeline_engine::instruction::read(text).map_err(|e| e.to_string())?;
+    said.ends_at().ok_or_else(|| {
+        "the taxi instruction names neither a holding position nor a runway to taxi to; give --to".to_string()
+    })
 }
 
 /// Refuses a map that would be read with repairs or doubts, telling each. One that cannot be read at all is refused by the

@@ -5,6 +5,7 @@
 //! | [`read`] | GeoJSON text | [`toeline_model::Airfield`] and notices, or everything wrong with the file |
 //! | [`graph`] | the airfield | [`graph::TaxiGraph`] and the repairs made |
 //! | [`route`] | graph, aeroplane, request | [`route::Route`] with the one driven path, or why there is none |
+//! | [`instruction`] | graph, aeroplane, request, a taxi instruction | the route that follows it exactly, or why not; the words for a route |
 //! | [`clearance`] | route, aeroplane, airfield | [`clearance::Clearance`]: gaps, verdict, swept outline |
 //! | [`odds`] | path, aeroplane, clearance, a pupil's wobble | [`odds::Odds`]: how often a part touches |
 //! | [`briefing`] | the plan | terminal text, JSON, GeoJSON, SVG |
@@ -19,6 +20,7 @@ mod drawing;
 pub mod fit;
 pub mod graph;
 pub mod inspection;
+pub mod instruction;
 pub mod job;
 mod layout;
 pub mod magnetic;

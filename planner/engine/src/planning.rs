@@ -1,10 +1,13 @@
 //! The whole way once: read, graph, route, clearance, and the loop that tries another way when the wings do not clear.
 
 mod alternatives;
+mod instructed;
 
 pub use alternatives::{Alternative, alternatives};
+pub use instructed::Radio;
 
 use crate::clearance::{self, Clearance, ClearanceError, Margins, Verdict};
+use crate::instruction::InstructionError;
 use crate::notice::Notice;
 use crate::odds::{self, Odds};
 use crate::read::ReadError;
@@ -27,6 +30,9 @@ pub struct Plan {
     pub notices: Vec<Notice>,
     /// The answer.
     pub outcome: Outcome,
+    /// What is said on the radio for it; absent on a way that was picked in place of the planned one.
+    #[serde(default)]
+    pub radio: Option<Radio>,
 }
 
 /// Magnetic declination and where it is from.
@@ -69,6 +75,8 @@ pub enum PlanError {
     Read(ReadError),
     /// The request names something the map does not have.
     Route(RouteError),
+    /// The taxi instruction cannot be read, or names something the map does not have.
+    Instruction(InstructionError),
     /// The magnetic model has no value for the day.
     Magnetic(String),
     /// The way cannot be checked.
@@ -83,6 +91,7 @@ impl core::fmt::Display for PlanError {
             PlanError::Read(e) => e.fmt(f),
             PlanError::Route(e) => e.fmt(f),
             PlanError::Clearance(e) => e.fmt(f),
+            PlanError::Instruction(e) => e.fmt(f),
             PlanError::Magnetic(e) | PlanError::Request(e) => e.fmt(f),
         }
     }
@@ -165,7 +174,7 @@ pub fn plan_with(
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let mut outcome = search_clear(world, request, declination.deg, Avoid::default())?;
+    let (mut outcome, radio) = instructed::with_radio(world, request, declination.deg)?;
     if let Outcome::Way(way) = &mut outcome {
         let begin = odds::Begin::Parked;
         way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);
@@ -179,9 +188,11 @@ pub fn plan_with(
         declination,
         notices,
         outcome,
+        radio: Some(radio),
     })
 }
 
+/// What a way has to keep.
 pub(crate) fn margins(world: World<'_>, request: &Request) -> Margins {
     Margins {
         margin_m: request.margin_m,

@@ -53,6 +53,9 @@ pub struct Request {
     /// Which figures decide; the others are shown beside them.
     #[serde(default)]
     pub rule: MarginRule,
+    /// Taxi instruction to follow exactly, in plain words (`docs/taxi-instruction.md`).
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instruction: Option<String>,
     /// How the pupil wobbles, and how many drives are simulated with it.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub odds: OddsAsked,

@@ -407,6 +407,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             vertical_margin_m: 0.5,
             accuracy_m: None,
             rule: Default::default(),
+            instruction: None,
             time_utc: None,
             odds: toeline_engine::odds::OddsAsked::default(),
         },
@@ -425,5 +426,6 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             odds: None,
         })),
         field,
+        radio: None,
     }
 }

@@ -41,6 +41,8 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
 /// 0 clear, 1 with a finding.
 fn code(plan: &Plan) -> u8 {
     match &plan.outcome {
+        // An instruction that has to be asked about.
+        Outcome::Way(_) if plan.radio.as_ref().is_some_and(|r| r.unclear) => 1,
         Outcome::Way(way) if way.clearance.verdict == Verdict::Clear => 0,
         Outcome::Way(_) | Outcome::NoWay(_) => 1,
     }

@@ -11,6 +11,7 @@ mod json_form;
 mod legs;
 mod number;
 mod odds;
+mod radio;
 mod shape_json;
 mod stops;
 mod svg;
@@ -24,6 +25,7 @@ pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
+pub use radio::RadioBriefing;
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
 pub use text::text;
@@ -69,6 +71,9 @@ pub struct Briefing {
     pub declination_from: String,
     /// Way, or why there is none.
     pub answer: Answer,
+    /// What is said on the radio.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub radio: Option<RadioBriefing>,
     /// What was read as nonsense or assumed, in sentences.
     pub doubts: Vec<String>,
     /// What the file holds that is not used.
@@ -173,6 +178,7 @@ pub fn brief(plan: &Plan) -> Briefing {
             Outcome::Way(way) => Answer::Way(Box::new(way_briefing(plan, way))),
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
         },
+        radio: radio::tell(plan),
         doubts: told(NoticeKind::Doubt),
         left_out: told(NoticeKind::LeftOut),
         repairs: told(NoticeKind::Repair),

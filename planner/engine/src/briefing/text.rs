@@ -1,6 +1,6 @@
 //! The briefing for a terminal: plain text, at most 100 columns, no colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, verdict};
+use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, radio, verdict};
 use crate::layout::{Page, left, right};
 use crate::route::LegKind;
 use toeline_model::airfield::Surface;
@@ -41,6 +41,9 @@ pub fn text(b: &Briefing) -> String {
     match &b.answer {
         Answer::Way(way) => way_text(&mut page, way),
         Answer::NoWay(none) => no_way_text(&mut page, none),
+    }
+    if let Some(r) = &b.radio {
+        radio::text(&mut page, r);
     }
     notices(&mut page, "DOUBTS ABOUT THE MAP", &b.doubts);
     notices(&mut page, "LEFT OUT", &b.left_out);

@@ -92,6 +92,7 @@ impl FitAsked {
             vertical_margin_m: self.vertical_margin_m,
             accuracy_m: self.accuracy_m,
             rule: self.rule,
+            instruction: None,
             odds: OddsAsked {
                 drives: 0,
                 ..OddsAsked::default()

@@ -79,7 +79,7 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
 }
 
 /// What is better or worse on `other`.
-fn compare(planned: &Way, other: &Way) -> String {
+pub(super) fn compare(planned: &Way, other: &Way) -> String {
     let (a, b) = (&planned.route, &other.route);
     let mut list = Vec::new();
     let lanes = |r: &Route| -> Vec<String> {
@@ -91,7 +91,10 @@ fn compare(planned: &Way, other: &Way) -> String {
     let by: Vec<&str> = there.iter().filter(|n| !here.contains(n)).map(String::as_str).collect();
     if by.is_empty() {
         let without: Vec<&str> = here.iter().filter(|n| !there.contains(n)).map(String::as_str).collect();
-        list.push(format!("without {}", without.join(", ")));
+        list.push(match without.as_slice() {
+            [] => "by the same names".to_string(),
+            names => format!("without {}", names.join(", ")),
+        });
     } else {
         list.push(format!("by {}", by.join(", ")));
     }

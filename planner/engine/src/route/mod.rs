@@ -20,12 +20,15 @@ mod stops;
 
 pub use along::along;
 pub use build::{Attempted, find, find_priced};
+pub(crate) use build::{finish, prepare};
 pub use cost::{segment_cost, turn_cost};
 pub use error::RouteError;
 pub use limits::blocked;
-pub(crate) use limits::{feature_of, name_of};
+pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
 pub use resolve::stand;
+pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
 pub use search::{Avoid, Directed, Place, Priced, Query, SearchGraph, World};
+pub(crate) use stops::HOLD_MARGIN_M;
 
 use petgraph::graph::EdgeIndex;
 use serde::{Deserialize, Serialize};

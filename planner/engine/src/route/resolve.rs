@@ -22,7 +22,7 @@ fn same(a: &str, b: &str) -> bool {
 }
 
 /// Near names for a slip of the keyboard, best first, at most five.
-fn near<'a>(asked: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {
+pub(crate) fn near<'a>(asked: &str, names: impl Iterator<Item = &'a str>) -> Vec<String> {
     let asked = asked.trim().to_lowercase();
     let mut list: Vec<(i64, String)> = names
         .map(|n| {
@@ -101,22 +101,22 @@ pub(super) fn segments_at(graph: &TaxiGraph, outer: &[Xy]) -> Vec<Directed> {
 
 /// Where a request ends.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Destination {
+pub(crate) struct Destination {
     /// Directed segments that arrive there, with the extra price, milliseconds.
-    pub(super) ends: BTreeMap<Directed, u64>,
+    pub(crate) ends: BTreeMap<Directed, u64>,
     /// The runway that is meant, with its designator.
-    pub(super) runway: Option<(usize, String)>,
+    pub(crate) runway: Option<(usize, String)>,
     /// Index in the graph's holds for each node.
-    pub(super) holds: BTreeMap<NodeIndex, usize>,
+    pub(crate) holds: BTreeMap<NodeIndex, usize>,
     /// Metres of runway lost before each node's entry, where known.
-    pub(super) past_threshold_m: BTreeMap<NodeIndex, f64>,
+    pub(crate) past_threshold_m: BTreeMap<NodeIndex, f64>,
 }
 
 /// Price of each metre of runway left behind by joining past the threshold, milliseconds (ours).
 const LOST_RUNWAY_MS_PER_M: f64 = 600.0;
 
 /// A runway designator or a holding position.
-pub(super) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Result<Destination, RouteError> {
+pub(crate) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Result<Destination, RouteError> {
     let mut names: Vec<String> = Vec::new();
     for (i, runway) in field.runways.iter().enumerate() {
         for (k, designator) in runway.designators.iter().enumerate() {
@@ -172,9 +172,28 @@ pub(super) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> R
     }
 }
 
+/// These holding positions, whichever is cheapest, for a runway when one is meant.
+pub(crate) fn at_holds(
+    field: &Airfield,
+    graph: &TaxiGraph,
+    holds: &[usize],
+    runway: Option<(usize, String)>,
+) -> Destination {
+    let mut out = Destination {
+        ends: BTreeMap::new(),
+        runway,
+        holds: BTreeMap::new(),
+        past_threshold_m: BTreeMap::new(),
+    };
+    for hold in holds {
+        add_hold(field, graph, *hold, 0, &mut out);
+    }
+    out
+}
+
 /// A place asked for that is closed: its feature and the sentence. Names are those of [`destination`]; what is not on the map
 /// is left to it.
-pub(super) fn closed_end(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Option<Block> {
+pub(crate) fn closed_end(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Option<Block> {
     for (i, r) in field.runways.iter().enumerate() {
         let named = |d: &String| same(d, asked) || same(&format!("runway {d}"), asked);
         if r.designators.iter().flatten().any(named) {

@@ -6,7 +6,7 @@ use super::search::World;
 use super::{Stop, StopKind, limits};
 
 /// How far behind a holding line the foremost part stops, metres (ours).
-pub(super) const HOLD_MARGIN_M: f64 = 1.0;
+pub(crate) const HOLD_MARGIN_M: f64 = 1.0;
 
 impl Assembly<'_> {
     /// Stops before every holding line that guards a runway, except the last.

@@ -31,6 +31,7 @@ pub fn others(plan: &Plan) -> Vec<Alternative> {
         title: other.words,
         plan: Plan {
             outcome: Outcome::Way(Box::new(other.way)),
+            radio: None,
             ..plan.clone()
         },
     };
