@@ -10,7 +10,7 @@ use toeline_model::Bearing;
 use toeline_model::units::round_to;
 
 /// One stand and one aeroplane.
-pub(super) struct From<'a> {
+pub(super) struct OneStand<'a> {
     pub(super) world: World<'a>,
     pub(super) priced: &'a Priced,
     pub(super) asked: &'a FitAsked,
@@ -41,7 +41,7 @@ impl Answer {
 /// How many checked ways are kept to be met again from the same stand.
 const KEPT: usize = 8;
 
-impl From<'_> {
+impl OneStand<'_> {
     /// The answers for every runway end.
     ///
     /// # Errors

@@ -343,7 +343,7 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
     let answered: Result<Vec<Vec<Cell>>, PlanError> = jobs
         .par_iter()
         .map(|&(a, s)| {
-            let from = cells::From {
+            let from = cells::OneStand {
                 world: worlds[a],
                 priced: &priced[a],
                 asked,
