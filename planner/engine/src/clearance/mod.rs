@@ -249,6 +249,53 @@ pub fn check(
     route: &Route,
     margins: &Margins,
 ) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Whole)
+}
+
+/// The same verdicts, gaps, wheels and holding lines as [`check`], without what only a briefing shows: the curve, the
+/// comparison (unless a published rule decides), the swept outline and what the map lacks are empty. For a search over
+/// many ways.
+///
+/// # Errors
+/// As [`check`].
+pub fn judge(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Verdicts)
+}
+
+/// The gaps of the parts alone and the verdict on them, as [`judge`]: wheels and holding lines are not looked at. For a
+/// search over spans.
+///
+/// # Errors
+/// As [`check`].
+pub fn judge_parts(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Parts)
+}
+
+/// How much of a way is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Depth {
+    Parts,
+    Verdicts,
+    Whole,
+}
+
+fn look(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+    depth: Depth,
+) -> Result<Clearance, ClearanceError> {
     sound::refuse(aircraft, route, margins)?;
     let (accuracy_m, accuracy_from) = verdict::accuracy(field, margins);
     let walk = sweep::Walk::new(aircraft, &route.path);
@@ -259,20 +306,26 @@ pub fn check(
         accuracy_m,
     };
     let mut gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
-    let curve = curve::curve(&walk, &gathered.solids, &near);
-    let mut edges = edge::rooms(field, aircraft, route, &walk);
-    let holds = hold::rooms(route, &walk);
-    let (compared, decided) = compare::compare(&compare::Scene {
-        field,
-        aircraft,
-        route,
-        walk: &walk,
-        solids: &gathered.solids,
-        near: &near,
-        edges: &edges,
-        margins,
-        accuracy_m,
-    });
+    let (mut edges, mut holds) = (Vec::new(), Vec::new());
+    if depth > Depth::Parts {
+        edges = edge::rooms(field, aircraft, route, &walk);
+        holds = hold::rooms(route, &walk);
+    }
+    let (compared, decided) = if depth == Depth::Whole || margins.rule != MarginRule::Pilot {
+        compare::compare(&compare::Scene {
+            field,
+            aircraft,
+            route,
+            walk: &walk,
+            solids: &gathered.solids,
+            near: &near,
+            edges: &edges,
+            margins,
+            accuracy_m,
+        })
+    } else {
+        (Vec::new(), None)
+    };
     if let Some(decided) = &decided {
         decided.apply(&mut gaps, &mut edges);
     }
@@ -281,7 +334,12 @@ pub fn check(
     let parts_verdict = verdict::worst(gaps.iter().map(|g| g.verdict).chain(unsaid));
     let edge_verdict = verdict::worst(edges.iter().map(|e| e.verdict));
     let hold_verdict = verdict::worst(holds.iter().map(|h| h.verdict));
-    let lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
+    let (mut curve, mut swept, mut lacks) = (Vec::new(), Vec::new(), Vec::new());
+    if depth == Depth::Whole {
+        curve = curve::curve(&walk, &gathered.solids, &near);
+        swept = swept::outline(&walk);
+        lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
+    }
     Ok(Clearance {
         verdict: verdict::worst([parts_verdict, edge_verdict, hold_verdict]),
         parts_verdict,
@@ -299,7 +357,7 @@ pub fn check(
         holds,
         compared,
         remedies: Vec::new(),
-        swept: swept::outline(&walk),
+        swept,
         lacks,
     })
 }

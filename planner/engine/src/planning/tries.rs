@@ -8,9 +8,9 @@
 
 use super::faults::{Fault, FaultKind, faults};
 use super::{Outcome, PlanError, Way, margins};
-use crate::clearance::{self, Clearance};
+use crate::clearance::{self, Clearance, ClearanceError};
 use crate::request::Request;
-use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, Route, Searching, World};
+use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, NoWay, Priced, Route, Searching, World};
 use petgraph::graph::NodeIndex;
 
 /// How many ways are driven and swept at most (ours); a way with another stand for the engine check counts again.
@@ -32,8 +32,7 @@ struct Failed {
 
 /// The tries so far.
 struct Tries<'a> {
-    world: World<'a>,
-    request: &'a Request,
+    check: Checked<'a>,
     ready: Searching<'a>,
     /// What is barred, and each fact by itself.
     barred: Barred,
@@ -50,13 +49,34 @@ pub(super) fn search_clear(
     declination_deg: f64,
     avoid: &Avoid,
 ) -> Result<Outcome, PlanError> {
-    let ready = match route::searching(world, request, declination_deg, avoid).map_err(PlanError::Route)? {
+    let ready = route::searching(world, request, declination_deg, avoid).map_err(PlanError::Route)?;
+    let margins = margins(world, request);
+    let check = |route: &Route| clearance::check(world.field, world.aircraft, route, &margins);
+    search_by(ready, &check)
+}
+
+/// How the loop has a way checked.
+pub(crate) type Checked<'a> = &'a dyn Fn(&Route) -> Result<Clearance, ClearanceError>;
+
+/// The same with prices worked out before and ways checked by `check`: who fits where asks for many ways of one aeroplane.
+pub(crate) fn search_clear_by(
+    world: World<'_>,
+    priced: &Priced,
+    request: &Request,
+    declination_deg: f64,
+    check: Checked<'_>,
+) -> Result<Outcome, PlanError> {
+    let ready = route::searching_priced(world, priced, request, declination_deg).map_err(PlanError::Route)?;
+    search_by(ready, check)
+}
+
+fn search_by<'a>(ready: Result<Searching<'a>, NoWay>, check: Checked<'a>) -> Result<Outcome, PlanError> {
+    let ready = match ready {
         Ok(ready) => ready,
         Err(why) => return Ok(Outcome::NoWay(why)),
     };
     let mut tries = Tries {
-        world,
-        request,
+        check,
         ready,
         barred: Barred::default(),
         facts: Vec::new(),
@@ -168,12 +188,10 @@ impl<'a> Tries<'a> {
 
     /// Drives a way and sweeps it, with the best way to stand for the engine check that clears.
     fn drive(&mut self, found: &Found) -> Result<(Driven, Clearance, Vec<Fault>), PlanError> {
-        let margins = margins(self.world, self.request);
         let mut first: Option<(Driven, Clearance, Vec<Fault>)> = None;
         for stand in 0.. {
             let driven = self.ready.drive(found, stand);
-            let clearance = clearance::check(self.world.field, self.world.aircraft, &driven.route, &margins)
-                .map_err(PlanError::Clearance)?;
+            let clearance = (self.check)(&driven.route).map_err(PlanError::Clearance)?;
             let faults = faults(&driven.route, &clearance);
             self.left = self.left.saturating_sub(1);
             let in_area = |f: &Fault| driven.route.legs.iter().any(|l| within_area(l, f));
