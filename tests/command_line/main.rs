@@ -9,3 +9,4 @@ mod fit;
 mod harness;
 mod inspect;
 mod model_pilot;
+mod ways;

@@ -87,7 +87,16 @@ pub(crate) fn prepare(
     destination: Destination,
 ) -> Result<Result<Prepared, NoWay>, RouteError> {
     let start = origin::origin(world, request)?;
+    if let Some(why) = not_on_its_stand(world, request, &start) {
+        return Ok(Err(why));
+    }
     prepare_from(world, request, start, destination)
+}
+
+/// Pushed off by hand it uses no segment of its stand, and may still not be there.
+fn not_on_its_stand(world: World<'_>, request: &Request, start: &Departure) -> Option<NoWay> {
+    let blocks = limits::on_stand(world, start.pushed.as_ref()?.stand);
+    (!blocks.is_empty()).then(|| closed_place(start, no_way::asked(&request.to), blocks))
 }
 
 fn prepare_from(
@@ -184,12 +193,8 @@ fn searching_in<'a>(
 ) -> Result<Result<Searching<'a>, NoWay>, RouteError> {
     // Where it begins is looked up first: its message comes before that of the end.
     let start = origin::origin(world, request)?;
-    if let Some(stand) = &start.pushed {
-        // Pushed off by hand it uses no segment of the stand, and may still not be there.
-        let blocks = limits::on_stand(world, stand.stand);
-        if !blocks.is_empty() {
-            return Ok(Err(closed_place(&start, no_way::asked(&request.to), blocks)));
-        }
+    if let Some(why) = not_on_its_stand(world, request, &start) {
+        return Ok(Err(why));
     }
     if let Some(block) = resolve::closed_end(world.field, world.graph, &request.to) {
         return Ok(Err(closed_place(&start, no_way::asked(&request.to), vec![block])));
