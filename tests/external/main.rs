@@ -6,6 +6,7 @@
 mod clearance;
 mod closures_schema;
 mod dubins;
+mod fit_schema;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;

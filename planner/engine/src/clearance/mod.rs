@@ -246,21 +246,6 @@ pub fn least_gaps(
     Ok((gathered.considered, gaps))
 }
 
-/// Judges a way: all that decides whether it clears, as [`check`] does, and nothing that is only shown. The curve, the
-/// swept outline, the comparison and what the map lacks stay empty: they are most of the work, and a search over many ways
-/// throws them away.
-///
-/// # Errors
-/// As [`check`].
-pub fn judge(
-    field: &Airfield,
-    aircraft: &Aircraft,
-    route: &Route,
-    margins: &Margins,
-) -> Result<Clearance, ClearanceError> {
-    swept_along(field, aircraft, route, margins, false)
-}
-
 /// Checks a way.
 ///
 /// # Errors
@@ -271,15 +256,52 @@ pub fn check(
     route: &Route,
     margins: &Margins,
 ) -> Result<Clearance, ClearanceError> {
-    swept_along(field, aircraft, route, margins, true)
+    look(field, aircraft, route, margins, Depth::Whole)
 }
 
-fn swept_along(
+/// The same verdicts, gaps, wheels and holding lines as [`check`], without what only a briefing shows: the curve, the
+/// comparison (unless a published rule decides), the swept outline and what the map lacks are empty. For a search over
+/// many ways.
+///
+/// # Errors
+/// As [`check`].
+pub fn judge(
     field: &Airfield,
     aircraft: &Aircraft,
     route: &Route,
     margins: &Margins,
-    shown: bool,
+) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Verdicts)
+}
+
+/// The gaps of the parts alone and the verdict on them, as [`judge`]: wheels and holding lines are not looked at. For a
+/// search over spans.
+///
+/// # Errors
+/// As [`check`].
+pub fn judge_parts(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Parts)
+}
+
+/// How much of a way is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Depth {
+    Parts,
+    Verdicts,
+    Whole,
+}
+
+fn look(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+    depth: Depth,
 ) -> Result<Clearance, ClearanceError> {
     sound::refuse(aircraft, route, margins)?;
     let (accuracy_m, accuracy_from) = verdict::accuracy(field, margins);
@@ -291,27 +313,23 @@ fn swept_along(
         accuracy_m,
     };
     let mut gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
-    let curve = if shown {
-        curve::curve(&walk, &gathered.solids, &near)
-    } else {
-        Vec::new()
-    };
-    let mut edges = edge::rooms(field, aircraft, route, &walk);
-    let holds = hold::rooms(route, &walk);
-    let scene = compare::Scene {
-        field,
-        aircraft,
-        route,
-        walk: &walk,
-        solids: &gathered.solids,
-        near: &near,
-        edges: &edges,
-        margins,
-        accuracy_m,
-    };
-    // The published rows decide only when asked.
-    let (compared, decided) = if shown || margins.rule != MarginRule::Pilot {
-        compare::compare(&scene)
+    let (mut edges, mut holds) = (Vec::new(), Vec::new());
+    if depth > Depth::Parts {
+        edges = edge::rooms(field, aircraft, route, &walk);
+        holds = hold::rooms(route, &walk);
+    }
+    let (compared, decided) = if depth == Depth::Whole || margins.rule != MarginRule::Pilot {
+        compare::compare(&compare::Scene {
+            field,
+            aircraft,
+            route,
+            walk: &walk,
+            solids: &gathered.solids,
+            near: &near,
+            edges: &edges,
+            margins,
+            accuracy_m,
+        })
     } else {
         (Vec::new(), None)
     };
@@ -326,11 +344,12 @@ fn swept_along(
     // A way with a turn that this aeroplane cannot make is not clear, however far everything is.
     let turned = route.turns.iter().all(|t| t.means != TurnMeans::NotPossible);
     let turn_verdict = if turned { Verdict::Clear } else { Verdict::NotClear };
-    let lacks = if shown {
-        lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from)
-    } else {
-        Vec::new()
-    };
+    let (mut curve, mut swept, mut lacks) = (Vec::new(), Vec::new(), Vec::new());
+    if depth == Depth::Whole {
+        curve = curve::curve(&walk, &gathered.solids, &near);
+        swept = swept::outline(&walk);
+        lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
+    }
     Ok(Clearance {
         verdict: verdict::worst([parts_verdict, edge_verdict, hold_verdict, turn_verdict]),
         parts_verdict,
@@ -348,7 +367,7 @@ fn swept_along(
         holds,
         compared,
         remedies: Vec::new(),
-        swept: if shown { swept::outline(&walk) } else { Vec::new() },
+        swept,
         lacks,
     })
 }

@@ -8,9 +8,9 @@
 
 use super::faults::{Fault, FaultKind, faults};
 use super::{Outcome, PlanError, Way, margins};
-use crate::clearance;
+use crate::clearance::{self, Clearance, ClearanceError};
 use crate::request::Request;
-use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, NoWay, Place, Route, Searching, World};
+use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, NoWay, Place, Priced, Route, Searching, World};
 use petgraph::graph::{EdgeIndex, NodeIndex};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
@@ -45,6 +45,8 @@ pub(super) struct Tries<'a> {
     world: World<'a>,
     request: &'a Request,
     ready: Searching<'a>,
+    /// How ways are judged; absent where that is [`clearance::judge`] by the margins of the request.
+    judge: Option<Judge<'a>>,
     /// Sequences seen to fail, in the order in which they were.
     facts: Vec<Vec<NodeIndex>>,
     failed: Vec<Failed>,
@@ -65,6 +67,17 @@ struct Asked {
 pub(super) struct Picked {
     pub(super) route: Route,
     given_up: Vec<String>,
+}
+
+impl Picked {
+    fn with(self, clearance: Clearance) -> Way {
+        Way {
+            route: self.route,
+            clearance,
+            given_up: self.given_up,
+            odds: None,
+        }
+    }
 }
 
 /// What a question gives.
@@ -89,6 +102,33 @@ pub(super) fn search_clear(world: World<'_>, request: &Request, declination_deg:
     })
 }
 
+/// How the loop has a way judged.
+pub(crate) type Judge<'a> = &'a dyn Fn(&Route) -> Result<Clearance, ClearanceError>;
+
+/// The same with prices worked out before, and ways judged by `judge` and no more: who fits where asks for many ways of one
+/// aeroplane.
+pub(crate) fn search_clear_by(
+    world: World<'_>,
+    priced: &Priced,
+    request: &Request,
+    declination_deg: f64,
+    judge: Judge<'_>,
+) -> Result<Outcome, PlanError> {
+    let ready = route::searching_priced(world, priced, request, declination_deg).map_err(PlanError::Route)?;
+    let mut tries = match ready {
+        Ok(ready) => Tries::over(world, request, ready),
+        Err(why) => return Ok(Outcome::NoWay(why)),
+    };
+    tries.judge = Some(judge);
+    Ok(match tries.answer(&BTreeSet::new())? {
+        Answered::Clear(picked) | Answered::LeastBad(picked) => {
+            let clearance = judge(&picked.route).map_err(PlanError::Clearance)?;
+            Outcome::Way(Box::new(picked.with(clearance)))
+        }
+        Answered::None => Outcome::NoWay(tries.ready.no_way()),
+    })
+}
+
 impl<'a> Tries<'a> {
     /// Looks a request up; or why a place of it is closed.
     pub(super) fn new(
@@ -97,15 +137,20 @@ impl<'a> Tries<'a> {
         declination_deg: f64,
     ) -> Result<Result<Tries<'a>, NoWay>, PlanError> {
         let ready = route::searching(world, request, declination_deg, &Avoid::default()).map_err(PlanError::Route)?;
-        Ok(ready.map(|ready| Tries {
+        Ok(ready.map(|ready| Tries::over(world, request, ready)))
+    }
+
+    fn over(world: World<'a>, request: &'a Request, ready: Searching<'a>) -> Tries<'a> {
+        Tries {
             world,
             request,
             ready,
+            judge: None,
             facts: Vec::new(),
             failed: Vec::new(),
             known: BTreeMap::new(),
             left: 0,
-        }))
+        }
     }
 
     /// The cheapest way that clears and uses none of these segments, in either sense.
@@ -241,8 +286,11 @@ impl<'a> Tries<'a> {
         let mut first: Option<Tried> = None;
         for stand in 0.. {
             let driven = self.ready.drive(found, stand);
-            let clearance = clearance::judge(self.world.field, self.world.aircraft, &driven.route, &margins)
-                .map_err(PlanError::Clearance)?;
+            let clearance = match self.judge {
+                Some(judge) => judge(&driven.route),
+                None => clearance::judge(self.world.field, self.world.aircraft, &driven.route, &margins),
+            };
+            let clearance = clearance.map_err(PlanError::Clearance)?;
             let faults = faults(&driven.route, &clearance);
             self.left = self.left.saturating_sub(1);
             let in_area = |f: &Fault| driven.route.legs.iter().any(|l| within_area(l, f));
@@ -331,15 +379,9 @@ impl<'a> Tries<'a> {
 
     /// An answer with all that is shown of it.
     pub(super) fn shown(&self, picked: Picked) -> Result<Way, PlanError> {
-        let Picked { route, given_up } = picked;
         let margins = margins(self.world, self.request);
-        let clearance = clearance::check(self.world.field, self.world.aircraft, &route, &margins);
-        Ok(Way {
-            route,
-            clearance: clearance.map_err(PlanError::Clearance)?,
-            given_up,
-            odds: None,
-        })
+        let clearance = clearance::check(self.world.field, self.world.aircraft, &picked.route, &margins);
+        Ok(picked.with(clearance.map_err(PlanError::Clearance)?))
     }
 }
 

@@ -6,7 +6,7 @@
 
 use super::by::By;
 use super::departure::Departure;
-use super::search::{Directed, Place, Query, SearchGraph, World};
+use super::search::{Directed, Place, Priced, Query, SearchGraph, World};
 use super::{Block, NoWay, limits};
 use crate::request::Request;
 use petgraph::graph::NodeIndex;
@@ -135,7 +135,7 @@ impl Lifted {
             both.map(|forward| Directed { edge, forward })
         });
         Lifted {
-            search: SearchGraph::expand_over(world, query, all.collect()),
+            search: SearchGraph::expand_priced(&Priced::over(world, all.collect()), query),
             limits,
             breaks,
         }
