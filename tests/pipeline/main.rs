@@ -7,6 +7,7 @@ mod closed;
 mod demo;
 mod dirt;
 mod from_outside;
+mod gone_around;
 mod hostile_names;
 mod pavement;
 mod real_field;

@@ -3,6 +3,7 @@
 mod alternatives;
 mod by_wind;
 mod faults;
+mod gone_around;
 mod instructed;
 mod tries;
 
@@ -68,6 +69,9 @@ pub struct Way {
     pub clearance: Clearance,
     /// Cheaper ways that were given up because a part came too near something, with the reason, in order.
     pub given_up: Vec<String>,
+    /// Closures in force that keep it off the cheapest way, each with what going around costs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub gone_around: Vec<String>,
     /// Odds that a wobbling pupil touches something; only for the planned way, and only when drives were asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub odds: Option<Odds>,
@@ -179,6 +183,10 @@ pub fn plan_with(
     let (request, mut outcome, radio) = by_wind::with_runway(world, request, declination.deg)?;
     let request = &request;
     if let Outcome::Way(way) = &mut outcome {
+        // A taxi instruction is followed, whatever else is open.
+        if request.instruction.is_none() {
+            way.gone_around = gone_around::gone_around(world, request, declination.deg);
+        }
         let begin = odds::Begin::Parked;
         way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);
         let tried = way.given_up.len();

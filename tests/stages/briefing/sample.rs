@@ -426,6 +426,9 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             route,
             clearance,
             given_up: vec!["by way of C: 0.4 m to the fence".into()],
+            gone_around: vec![
+                "taxiway G: closed (works): the cheapest way leads there; going around it costs 40 s more".into(),
+            ],
             odds: None,
         })),
         field,

@@ -137,6 +137,7 @@ fn way_out(way: &Way) -> WayOut<'_> {
         lacks: &c.lacks,
         doubts: &r.doubts,
         given_up: &way.given_up,
+        gone_around: &way.gone_around,
     }
 }
 

@@ -98,6 +98,7 @@ pub(super) struct WayOut<'a> {
     pub(super) lacks: &'a [String],
     pub(super) doubts: &'a [String],
     pub(super) given_up: &'a [String],
+    pub(super) gone_around: &'a [String],
 }
 
 #[derive(Serialize)]

@@ -145,6 +145,8 @@ pub struct WayBriefing {
     pub doubts: Vec<String>,
     /// Cheaper ways that were given up, with the reason.
     pub given_up: Vec<String>,
+    /// Closures in force that keep it off the cheapest way.
+    pub gone_around: Vec<String>,
 }
 
 /// Why there is no way, in words.
@@ -220,6 +222,7 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
         lacks: sentences(&c.lacks),
         doubts: sentences(&route.doubts),
         given_up: sentences(&way.given_up),
+        gone_around: sentences(&way.gone_around),
     }
 }
 

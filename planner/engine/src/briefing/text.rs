@@ -182,6 +182,7 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
     section(page, "HOT SPOTS", &w.hot_spots);
     section(page, "WHAT THE MAP LACKS", &w.lacks);
     section(page, "DOUBTS ABOUT THE WAY", &w.doubts);
+    section(page, "CLOSURES GONE AROUND", &w.gone_around);
     section(page, "WAYS GIVEN UP", &w.given_up);
 }
 

@@ -108,6 +108,7 @@ pub(super) fn with_radio(
             route,
             clearance,
             given_up: Vec::new(),
+            gone_around: Vec::new(),
             odds: None,
         };
         let first = best.is_none();

@@ -75,6 +75,7 @@ impl Picked {
             route: self.route,
             clearance,
             given_up: self.given_up,
+            gone_around: Vec::new(),
             odds: None,
         }
     }

@@ -124,11 +124,8 @@ pub fn blocked(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge: E
 /// Every limit that keeps this aeroplane off a segment, each in a sentence; empty when it may use it.
 pub fn all_limits(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge: EdgeIndex) -> Vec<String> {
     let s = graph.segment(edge);
-    let mut list = Vec::new();
+    let mut list = closures_on(field, graph, edge);
     let mut say = |why: String| list.push(format!("{}: {why}", name_of(field, s)));
-    if let Some(why) = &s.closed {
-        say(format!("closed ({why})"));
-    }
     if let Some(limit) = s.span_limit_m
         && aircraft.wing.span_m > limit
     {
@@ -149,12 +146,16 @@ pub fn all_limits(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge
         }
         _ => {}
     }
-    let closures = field.closures.iter().filter(|c| closes(field, graph, c, edge));
-    // What is closed by its own mark is closed first.
-    let at = usize::from(s.closed.is_some());
-    let dated: Vec<String> = closures.map(|c| closed_by(&name_of(field, s), c)).collect();
-    list.splice(at..at, dated);
     list
+}
+
+/// Every closure of a segment, each in a sentence: its own mark first, then the dated ones.
+pub(crate) fn closures_on(field: &Airfield, graph: &TaxiGraph, edge: EdgeIndex) -> Vec<String> {
+    let s = graph.segment(edge);
+    let name = name_of(field, s);
+    let own = s.closed.as_ref().map(|why| format!("{name}: closed ({why})"));
+    let dated = field.closures.iter().filter(|c| closes(field, graph, c, edge));
+    own.into_iter().chain(dated.map(|c| closed_by(&name, c))).collect()
 }
 
 /// Every limit on a stand's own segments: its span, its closure.

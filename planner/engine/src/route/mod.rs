@@ -34,7 +34,7 @@ pub use dense::Exact;
 pub use error::RouteError;
 pub use everywhere::{StandWay, from_all_stands};
 pub use limits::{all_limits, blocked};
-pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
+pub(crate) use limits::{closures_on, feature_of, name_of, runway_name, stand_name};
 pub use reached::{Reached, reached_from_stands};
 pub use resolve::stand;
 pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
