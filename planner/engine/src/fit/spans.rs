@@ -243,6 +243,7 @@ impl Tried<'_> {
 
     /// The ways off a stand, cut where the whole aeroplane has left the stand's line, each once; a stand without a
     /// heading has one for nose out and one for nose in, and both must clear.
+    #[allow(clippy::result_large_err)] // asked once a stand
     fn ways_out(&self, row: &StandRow) -> Result<Vec<Vec<Route>>, Reason> {
         let s = &self.thin.field.stands[row.stand];
         let told = |kind, text: &str| reasons::about_stand(kind, s, &row.name, text);
