@@ -141,10 +141,10 @@ proptest! {
                 let mut reached = [false; 9];
                 reached[0] = true;
                 for _ in 0..9 {
-                    for k in 0..LANES {
+                    for (k, kind) in kinds.iter().enumerate() {
                         let (a, b) = lattice::ends(k);
-                        let open = kinds[k] <= 5 || lanes.contains(&k);
-                        let along = open || kinds[k] == 9;
+                        let open = *kind <= 5 || lanes.contains(&k);
+                        let along = open || *kind == 9;
                         reached[b] |= along && reached[a];
                         reached[a] |= open && reached[b];
                     }
