@@ -141,7 +141,7 @@ fn blast(check: &CheckStand, a: &Aircraft) -> String {
         };
         let name = clean::name(&b.name);
         match b.behind_m.floor() {
-            m if m < 1.0 => format!("{name}{in_use}, on which it stands"),
+            m if m < 1.0 => format!("{name}{in_use} right behind it"),
             m => format!("{name}{in_use} {m:.0} m behind it"),
         }
     };

@@ -88,7 +88,7 @@ pub(super) struct Tally {
     pub(super) places: usize,
     /// Those whose blast falls on what it has to be kept off.
     pub(super) blast: BTreeMap<String, usize>,
-    /// Those on which a wheel stands on the lane.
+    /// Those in the way on the lane.
     pub(super) on_lane: usize,
     /// Those where a part comes too near something, standing or on the way in or out: how many, and the least gap.
     pub(super) wings: BTreeMap<TooNear, (usize, f64)>,
@@ -133,7 +133,7 @@ struct Spot {
 pub(super) struct Harms {
     /// The worst that the blast falls on.
     pub(super) blast: Option<BlastHarm>,
-    /// Whether a wheel stands on the lane that the area is beside: nobody can pass.
+    /// Whether a wheel or the propeller is on the lane that the area is beside: nobody can pass.
     pub(super) on_lane: bool,
 }
 

@@ -4,7 +4,7 @@
 //! degrees to the last that failed. A place is clear when every wheel stays on pavement, every part keeps the margin in,
 //! standing and out, and the blast falls on nothing that it must be kept off. A lane is not among that: nobody is hurt by
 //! blast on an empty one, and one can look and wait. In this order: clear with the wind from ahead of abeam; the same with
-//! a wheel on the lane, where nobody can pass; both with the wind from behind; and at last with the blast on what it should
+//! a wheel or the propeller on the lane, where nobody can pass; both with the wind from behind; and at last with the blast on what it should
 //! be kept off, which is told as a doubt.
 
 use super::Site;
@@ -41,7 +41,7 @@ pub(in super::super) struct Chosen {
 /// Said when the wind gives no heading.
 const FREE: &str = "the wind is calm, light or variable, so any heading will do";
 
-/// A class of places: whether the blast falls on what it should be kept off, whether a wheel stands on the lane, and between
+/// A class of places: whether the blast falls on what it should be kept off, whether it stands on the lane, and between
 /// which angles off the wind.
 #[derive(Debug)]
 struct Class {
@@ -201,7 +201,7 @@ fn blocked(t: &Tally) -> String {
     }
     let mut list: Vec<(usize, String)> = Vec::new();
     if t.on_lane > 0 {
-        list.push((t.on_lane, "have a wheel on the lane".to_string()));
+        list.push((t.on_lane, "stand in the way on the lane".to_string()));
     }
     if t.room > 0 {
         list.push((

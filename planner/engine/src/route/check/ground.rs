@@ -9,7 +9,7 @@ use core::cell::Cell;
 use toeline_model::airfield::{NamedArea, Surface};
 use toeline_model::frame::{Xy, xy};
 use toeline_model::path::Pose;
-use toeline_model::{Aircraft, Airfield, DrivenPath, Yaw, planar};
+use toeline_model::{Aircraft, Airfield, DrivenPath, Yaw, math, planar};
 
 /// Pavement kept around every wheel, metres (ours): a beginner's wheel, and what lies between two places looked at.
 const AROUND_WHEEL_M: f64 = 0.3;
@@ -37,6 +37,8 @@ pub(super) struct Ground<'a> {
     wheelbase_m: f64,
     /// Points about the wheels that have to be on it, in the aeroplane's axes.
     feet: Vec<Xy>,
+    /// The foremost point, in the same axes.
+    foremost: Xy,
     /// Farthest of them from the middle of the wheelbase, metres.
     reach_m: f64,
     low: Xy,
@@ -106,6 +108,7 @@ impl<'a> Ground<'a> {
             lane_half_m,
             wheelbase_m: gear.wheelbase_m,
             feet,
+            foremost: xy(gear.wheelbase_m + aircraft.foremost_ahead_of_nose_m(), 0.0),
             reach_m,
             low,
             cell_m,
@@ -180,12 +183,13 @@ impl<'a> Ground<'a> {
         self.feet.iter().all(|b| self.holds(pose.place(self.wheelbase_m, *b)))
     }
 
-    /// Whether a wheel stands on the lane itself.
+    /// Whether a wheel or what is foremost stands on the lane itself, or over it.
     pub(super) fn on_lane(&self, pose: &Pose) -> bool {
         let on = |p: Xy| {
             planar::closest_on_line(p, &self.lane.points).is_some_and(|(q, _, _)| q.distance(p) < self.lane_half_m)
         };
-        self.feet.iter().any(|b| on(pose.place(self.wheelbase_m, *b)))
+        let ends = self.feet.iter().chain([&self.foremost]);
+        ends.into_iter().any(|b| on(pose.place(self.wheelbase_m, *b)))
     }
 
     /// How far the nose wheel stays on it along a circle to the left and to the right, metres, forward or backward; at
@@ -196,11 +200,17 @@ impl<'a> Ground<'a> {
         [1.0, -1.0].map(|side| {
             let centre = nose + Xy::unit(direction).left() * (side * radius_m);
             let sense = if forward { side } else { -side };
-            let on = |k: &usize| {
-                let turned = sense * *k as f64 * step_m / radius_m;
-                self.holds(centre + (nose - centre).rotated(turned))
+            // Turned on step by step: a sine and a cosine for all of them.
+            let (c, s) = {
+                let turned = sense * step_m / radius_m;
+                (math::cos(turned), math::sin(turned))
             };
-            (1..=steps).take_while(on).count() as f64 * step_m + step_m
+            let mut arm = nose - centre;
+            let mut on = |_: &usize| {
+                arm = xy(arm.x * c - arm.y * s, arm.x * s + arm.y * c);
+                self.holds(centre + arm)
+            };
+            (1..=steps).take_while(|k| on(k)).count() as f64 * step_m + step_m
         })
     }
 
