@@ -4,7 +4,9 @@
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
 mod clearance;
+mod closures_schema;
 mod dubins;
+mod fit_schema;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;

@@ -2,7 +2,9 @@
 
 mod briefing;
 mod clearance;
+mod closures;
 mod engine_check;
+mod fit;
 mod graph;
 mod inspection;
 mod instruction;

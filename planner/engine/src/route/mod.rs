@@ -1,5 +1,6 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
+mod along;
 mod assemble;
 mod barred;
 mod build;
@@ -17,14 +18,16 @@ mod guide;
 mod limits;
 mod no_way;
 mod origin;
+mod reached;
 mod resolve;
 mod rounding;
 mod search;
 mod stops;
 
+pub use along::along;
 pub use barred::Barred;
-pub use build::{Attempted, Driven, Found, Searching, find, searching};
-pub(crate) use build::{finish, prepare};
+pub use build::{Attempted, Driven, Found, Searching, find, find_priced, searching};
+pub(crate) use build::{finish, prepare, searching_priced};
 pub use check::blast::{
     BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, BlastHarm, BlastOn, blast_behind_m, blast_outlines, blast_reach_m,
 };
@@ -34,9 +37,10 @@ pub use error::RouteError;
 pub use everywhere::{StandWay, from_all_stands};
 pub use limits::{all_limits, blocked};
 pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
+pub use reached::{Reached, reached_from_stands};
 pub use resolve::stand;
 pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
-pub use search::{Avoid, Directed, Place, Query, SearchGraph, Via, World};
+pub use search::{Avoid, Directed, Place, Priced, Query, SearchGraph, Via, World};
 pub(crate) use stops::HOLD_MARGIN_M;
 
 use petgraph::graph::EdgeIndex;
