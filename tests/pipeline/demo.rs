@@ -3,6 +3,7 @@
 use serde_json::Value;
 use toeline_engine::clearance::Verdict;
 use toeline_engine::planning::{Outcome, Way};
+use toeline_engine::route::BlastHarm;
 use toeline_engine::{Plan, PlanError, Request, briefing, plan};
 use toeline_model::aircraft::catalog;
 use toeline_model::date::Date;
@@ -74,18 +75,16 @@ fn the_way_of_readme() {
 
 #[test]
 fn it_stands_into_wind_for_the_engine_check_from_every_side() {
-    let mut seen = Vec::new();
+    let mut cautions = 0;
     for from in ["000", "045", "090", "135", "180", "225", "270", "315"] {
         let plan = planned("trainer-high-2", "4", &["E"], "26", &format!("{from}/12T"));
         let check = way(&plan).route.check.clone().unwrap();
         let off = check.off_wind_deg.unwrap();
-        // Off it only where the blast would fall on a lane, said so, and never past abeam. With the tail to the south or the
-        // west it never does.
-        let blast = check.why.contains("put the blast on taxiway A");
-        let free = ["000", "045", "090"].contains(&from);
-        let right = off < 1.0 || (off <= 90.0 && blast && !free);
-        assert!(right, "wind {from}: {off:.1}, {}", check.why);
-        seen.push(format!("{from}: {off:.0}"));
+        // There is room for every heading: blast on a lane is told, and turns nobody off the wind.
+        assert!(off < 1.0, "wind {from}: {off:.1}, {}", check.why);
+        let lanes_only = check.blast_on.iter().all(|b| b.harm != BlastHarm::KeepOff);
+        assert!(lanes_only, "wind {from}: {:?}", check.blast_on);
+        cautions += check.blast_on.len();
         let area = &plan
             .field
             .check_areas
@@ -97,7 +96,10 @@ fn it_stands_into_wind_for_the_engine_check_from_every_side() {
         assert!(toeline_model::planar::inside_ring(stop.pose.nose, area));
         assert!(toeline_model::planar::inside_ring(stop.pose.axle(1.52), area));
     }
-    assert!(seen.iter().filter(|s| s.ends_with(": 0")).count() >= 4, "{seen:?}");
+    assert!(
+        cautions > 0,
+        "taxiway A is beside it: on some heading the blast reaches it"
+    );
 }
 
 #[test]

@@ -1,10 +1,10 @@
-//! Where and how to stand for the engine check: random areas and winds against a search of our own over a fine grid, mirrored
-//! scenes, and what stands around.
+//! Where and how to stand for the engine check: random areas and winds against a search of this file's own over a fine grid,
+//! mirrored scenes, and what stands around.
 
 use toeline_engine::graph;
 use toeline_engine::request::Request;
 use toeline_engine::route::{
-    self, Attempted, Avoid, BLAST_HALF_ANGLE_DEG, CheckStand, LegKind, Route, StopKind, World, dubins,
+    self, Attempted, Avoid, BLAST_HALF_ANGLE_DEG, BlastHarm, CheckStand, LegKind, Route, StopKind, World, dubins,
 };
 use toeline_model::aircraft::catalog;
 use toeline_model::airfield::{
@@ -227,10 +227,11 @@ fn in_random_areas_every_wheel_keeps_to_the_pavement_and_no_turn_is_too_tight() 
             let wide = BLAST_HALF_ANGLE_DEG.to_radians().tan() * along + a.propellers[0].diameter_m / 2.0;
             (0.0..check.blast_m).contains(&along) && aside <= wide
         });
-        assert!(
-            !hit || check.blast_on.contains(&"taxiway A".to_string()),
-            "scene {scene}, {wind}"
-        );
+        let told = check.blast_on.iter().find(|b| b.name == "taxiway A");
+        assert!(!hit || told.is_some(), "scene {scene}, {wind}");
+        // It is the way's own taxiway: in use, a caution and no doubt.
+        assert!(told.is_none_or(|b| b.harm == BlastHarm::LaneInUse && b.behind_m <= check.blast_m));
+        assert!(route.doubts.iter().all(|d| !d.contains("blast")), "{:?}", route.doubts);
     }
     assert!(
         off_the_lane >= 15,
@@ -238,50 +239,80 @@ fn in_random_areas_every_wheel_keeps_to_the_pavement_and_no_turn_is_too_tight() 
     );
 }
 
-/// Whether one can drive in to a pose, stand and drive out, by a search of this file's own: every Dubins way from and to
-/// points of the lane two metres apart.
-fn can_be_driven(field: &Airfield, a: &Aircraft, pose: &Pose, radius: f64) -> bool {
-    let d = a.gear.wheelbase_m;
-    let east = Yaw::from_rad(0.0);
-    let ok = |path: &DrivenPath| {
-        let steps = (path.length_m() / 0.5).ceil() as usize;
-        (0..=steps).all(|k| wheels_paved(field, a, &path.pose_at(path.length_m() * k as f64 / steps as f64), 0.3))
-    };
-    let before = pose.nose - Xy::unit(pose.heading_rad) * (3.0 * d);
-    let into = (-30..=15).any(|i| {
-        let from = xy(2.0 * f64::from(i), 0.0);
-        dubins::words(from, east, before, pose.heading_rad, radius)
-            .iter()
-            .any(|w| {
-                let start = Pose {
-                    nose: from,
-                    heading_rad: east,
-                };
-                let mut path = DrivenPath::new(d, start);
-                w.append(&mut path, east, 0);
-                path.straight(pose.heading_rad, 3.0 * d, 0);
-                ok(&path)
-            })
-    });
-    into && (-15..=30).any(|i| {
-        let to = xy(2.0 * f64::from(i), 0.0);
-        dubins::words(pose.nose, pose.heading_rad, to, east, radius)
-            .iter()
-            .any(|w| {
-                let mut path = DrivenPath::new(d, *pose);
-                w.append(&mut path, pose.heading_rad, 0);
-                ok(&path)
-            })
+/// Keeps a way of Dubins to the pavement with a slack around every wheel: every half metre, but first every three.
+fn kept(field: &Airfield, a: &Aircraft, path: &DrivenPath, slack: f64) -> bool {
+    [3.0, 0.5].iter().all(|step| {
+        let steps = (path.length_m() / step).ceil() as usize;
+        (0..=steps).all(|k| {
+            wheels_paved(
+                field,
+                a,
+                &path.pose_at(path.length_m() * k as f64 / steps as f64),
+                slack,
+            )
+        })
     })
 }
 
+/// Whether one can drive in to a pose, stand and drive out, by a search of this file's own: every Dubins way from and to
+/// points of the lane two metres apart, as far before and behind the area as the planner may leave and join the lane.
+fn can_be_driven(field: &Airfield, a: &Aircraft, pose: &Pose, radius: f64, slack: f64) -> bool {
+    let d = a.gear.wheelbase_m;
+    let east = Yaw::from_rad(0.0);
+    let before = pose.nose - Xy::unit(pose.heading_rad) * (3.0 * d);
+    if !wheels_paved(field, a, &Pose { nose: before, ..*pose }, slack) {
+        return false;
+    }
+    let half = field.check_areas[0].outer[1].x;
+    let lane = || {
+        (-40..=40)
+            .map(|i| 2.0 * f64::from(i))
+            .filter(|x| x.abs() <= half + 28.0)
+    };
+    let into = lane().filter(|x| *x <= half).any(|x| {
+        let from = xy(x, 0.0);
+        let words = dubins::words(from, east, before, pose.heading_rad, radius);
+        words.iter().any(|w| {
+            let start = Pose {
+                nose: from,
+                heading_rad: east,
+            };
+            let mut path = DrivenPath::new(d, start);
+            w.append(&mut path, east, 0);
+            path.straight(pose.heading_rad, 3.0 * d, 0);
+            kept(field, a, &path, slack)
+        })
+    });
+    into && lane().any(|x| {
+        let words = dubins::words(pose.nose, pose.heading_rad, xy(x, 0.0), east, radius);
+        words.iter().any(|w| {
+            let mut path = DrivenPath::new(d, *pose);
+            w.append(&mut path, pose.heading_rad, 0);
+            kept(field, a, &path, slack)
+        })
+    })
+}
+
+/// The step of headings of the search, degrees, which it states.
+const HEADING_STEP_DEG: f64 = 5.0;
+
+/// A shallow area: with the nose toward the lane, and with some winds along it, there is no room.
+fn shallow(dice: &mut Dice) -> Vec<Xy> {
+    let half = dice.between(16.0, 30.0);
+    let mut ring = vec![xy(-half, 3.0), xy(half, 3.0)];
+    for i in 0..5 {
+        let x = half - 2.0 * half * (f64::from(i) + dice.between(-0.3, 0.3)) / 4.0;
+        ring.push(xy(x, dice.between(18.0, 30.0)));
+    }
+    ring
+}
+
 #[test]
-#[ignore = "too slow as it is, and not yet seen to finish since the finer lattice came in: make it quicker before it counts"]
 fn no_fine_grid_finds_a_heading_nearer_to_the_wind() {
     let mut dice = Dice(77);
     let mut compared = 0;
-    for scene in 0..40 {
-        let field = field(area(&mut dice));
+    for scene in 0..60 {
+        let field = field(shallow(&mut dice));
         let from = dice.between(1.0, 359.0).round();
         if compared == 3 {
             break;
@@ -290,36 +321,31 @@ fn no_fine_grid_finds_a_heading_nearer_to_the_wind() {
         let route = found(&field, &request);
         let check = check(&route);
         let off = check.off_wind_deg.unwrap();
-        // Places where the blast is clean are what the two searches can be compared in.
-        if !check.blast_on.is_empty() || off < 7.0 {
+        if off < HEADING_STEP_DEG + 2.0 {
             continue;
         }
         compared += 1;
         let a = &request.aircraft;
         let radius = (1.3 * a.steering_radius_m()).max(8.0);
-        // Nearer by more than the search's step of five degrees.
-        let nearer = (0..((off - 5.0).max(0.0) / 2.0) as i32).flat_map(|k| [2 * k, -2 * k]);
+        // Nearer by more than the search's step; every place two metres apart; 0.3 m around every wheel as the planner keeps, off
+        // the lane.
+        let nearer = (0..=((off - HEADING_STEP_DEG) / 2.0) as i32).flat_map(|k| [2 * k, -2 * k]);
         for turn in nearer {
             let yaw = Bearing::from_deg(from + f64::from(turn)).yaw();
-            for i in -14..=14 {
-                for j in 1..=28 {
-                    let pose = Pose {
-                        nose: xy(2.0 * f64::from(i), 2.0 * f64::from(j)),
-                        heading_rad: yaw,
-                    };
-                    let clean = wheels_paved(&field, a, &pose, 0.3)
-                        && route::blast_outlines(a, &pose, a.engine_check.check_rpm)
-                            .iter()
-                            .all(|o| {
-                                o.iter().all(|p| p.y > LANE_HALF_M || p.y < -LANE_HALF_M) && o.iter().all(|p| p.y > 0.0)
-                            });
-                    assert!(
-                        !(clean && can_be_driven(&field, a, &pose, radius)),
-                        "scene {scene}: wind {from}, chosen {off:.1} off, but {turn} would do at {:?}: {}",
-                        pose.nose,
-                        check.why
-                    );
-                }
+            for (i, j) in (-15..=15).flat_map(|i| (3..=15).map(move |j| (2 * i, 2 * j))) {
+                let pose = Pose {
+                    nose: xy(f64::from(i), f64::from(j)),
+                    heading_rad: yaw,
+                };
+                let axle = pose.axle(a.gear.wheelbase_m);
+                let off_lane = axle.y > LANE_HALF_M + a.outer_gear_m() / 2.0 + 0.5 && pose.nose.y > LANE_HALF_M + 1.0;
+                let would_do =
+                    off_lane && wheels_paved(&field, a, &pose, 0.3) && can_be_driven(&field, a, &pose, radius, 0.3);
+                assert!(
+                    !would_do,
+                    "scene {scene}: wind {from}, chosen {off:.1} off, but {turn} would do at {:?}: {}",
+                    pose.nose, check.why
+                );
             }
         }
     }
@@ -344,7 +370,8 @@ fn a_mirrored_scene_has_the_mirrored_answer() {
             (p.heading_rad.rad() + q.heading_rad.rad()).abs() < 1e-6,
             "scene {scene}"
         );
-        assert_eq!(check(&one).blast_on, check(&other).blast_on);
+        let names = |r: &Route| -> Vec<String> { check(r).blast_on.iter().map(|b| b.name.clone()).collect() };
+        assert_eq!(names(&one), names(&other));
         assert_eq!(check(&one).others.len(), check(&other).others.len());
     }
 }
@@ -427,4 +454,72 @@ fn a_check_faster_than_another_blows_farther_in_proportion() {
     assert!((fast / slow - 2.0).abs() < 1e-12);
     // By hand for the trainer: see docs/engine-check.md. 10 m/s at the end, as stated.
     assert!((10.0..40.0).contains(&route::blast_behind_m(&a, a.engine_check.check_rpm)));
+}
+
+#[test]
+fn an_empty_lane_is_a_caution_and_turns_nobody_off_the_wind() {
+    let mut dice = Dice(20_261_129);
+    // Wind from the north, and no area so deep that the blast stays in it. Into the wind all the same, and said how far behind.
+    let (request, mut f, route) = (0..40)
+        .find_map(|_| {
+            let f = field(area(&mut dice));
+            let request = request("014/12T");
+            let route = found(&f, &request);
+            (!check(&route).blast_on.is_empty()).then_some((request, f, route))
+        })
+        .expect("an area with the blast on the lane");
+    let on = &check(&route).blast_on;
+    assert!(check(&route).off_wind_deg.unwrap() < 1.0, "{}", check(&route).why);
+    let [a] = on.as_slice() else { panic!("{on:?}") };
+    assert_eq!((a.name.as_str(), a.harm), ("taxiway A", BlastHarm::LaneInUse));
+    // By points of the lane's near edge a centimetre apart: the nearest along the cone.
+    let (pose, aircraft) = (stop(&route), &request.aircraft);
+    let back = Xy::unit(pose.heading_rad.turned(std::f64::consts::PI));
+    let propeller = &aircraft.propellers[0];
+    let hub = pose.place(aircraft.gear.wheelbase_m, xy(propeller.x_m, 0.0));
+    let open = BLAST_HALF_ANGLE_DEG.to_radians().tan();
+    let nearest = (-8000..=8000)
+        .map(|x| xy(f64::from(x) / 100.0, LANE_HALF_M) - hub)
+        .filter(|p| p.dot(back) > 0.0 && p.cross(back).abs() <= open * p.dot(back) + propeller.diameter_m / 2.0)
+        .map(|p| p.dot(back))
+        .fold(f64::INFINITY, f64::min);
+    assert!((a.behind_m - nearest).abs() < 0.05, "{a:?}, {nearest}");
+    assert!(route.doubts.iter().all(|d| !d.contains("blast")));
+    // Somebody's aeroplane just past the lane is another matter: it is not blown on, whatever the heading.
+    f.obstacles.push(thing(
+        ObstacleKind::ParkedAeroplane,
+        "Guest",
+        vec![xy(-40.0, -14.0), xy(40.0, -14.0), xy(40.0, -7.0), xy(-40.0, -7.0)],
+    ));
+    let route = found(&f, &request);
+    let guest = check(&route).blast_on.iter().find(|b| b.name.contains("Guest"));
+    assert!(guest.is_none(), "{:?}", check(&route).blast_on);
+}
+
+#[test]
+fn a_lane_is_in_use_when_it_is_on_the_way_or_meets_a_runway() {
+    // A lane so wide that with the nose to the south no place spares it. It ends nowhere: a caution. At the runway: in use.
+    let request = request("180/12T");
+    for (east, harm) in [(60.0, BlastHarm::Lane), (225.0, BlastHarm::LaneInUse)] {
+        let mut f = field(square());
+        let line = vec![xy(-60.0, 80.0), xy(east, 80.0)];
+        f.lanes.push(Lane {
+            kind: LaneKind::Taxilane,
+            width_m: Some(120.0),
+            ..lane("T", line)
+        });
+        let route = found(&f, &request);
+        let told = check(&route).blast_on.iter().find(|b| b.name == "taxilane T");
+        assert_eq!(told.map(|b| b.harm), Some(harm), "to {east}: {}", check(&route).why);
+    }
+}
+
+#[test]
+fn no_wheel_stands_on_the_lane_while_there_is_room_beside_it() {
+    for from in ["090", "180", "270", "360"] {
+        let request = request(&format!("{from}/12T"));
+        let pose = stop(&found(&field(square()), &request));
+        let half = request.aircraft.outer_gear_m() / 2.0;
+        assert!(pose.nose.y > LANE_HALF_M && pose.axle(request.aircraft.gear.wheelbase_m).y > LANE_HALF_M + half);
+    }
 }

@@ -7,7 +7,7 @@ use super::{Briefing, shape_json};
 use crate::clearance::{Clearance, Compared, Considered, Gap, HoldRoom, RowFound};
 use crate::notice::Notice;
 use crate::planning::{Outcome, Plan, Way};
-use crate::route::{BLAST_HALF_ANGLE_DEG, Block, CheckOther, CheckStand, CostTerm, Leg, Route, Stop, Turn};
+use crate::route::{BLAST_HALF_ANGLE_DEG, BlastOn, Block, CheckOther, CheckStand, CostTerm, Leg, Route, Stop, Turn};
 use toeline_model::aircraft::parts;
 use toeline_model::planar::signed_area;
 
@@ -265,7 +265,7 @@ fn check(c: &CheckStand) -> CheckOut<'_> {
         why: &c.why,
         blast_m: fine(c.blast_m),
         blast_half_angle_deg: BLAST_HALF_ANGLE_DEG,
-        blast_on: &c.blast_on,
+        blast_on: c.blast_on.iter().map(blast_on).collect(),
         others: c.others.iter().map(other).collect(),
     }
 }
@@ -276,5 +276,13 @@ fn other(o: &CheckOther) -> OtherOut<'_> {
         heading_true_deg: fine(o.heading.deg()),
         off_wind_deg: o.off_wind_deg.map(fine),
         why_worse: &o.why,
+    }
+}
+
+fn blast_on(b: &BlastOn) -> BlastOut<'_> {
+    BlastOut {
+        name: &b.name,
+        harm: b.harm,
+        behind_m: fine(b.behind_m),
     }
 }

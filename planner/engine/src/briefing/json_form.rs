@@ -6,7 +6,7 @@ use crate::clearance::{Against, Remedy, Row, Verdict};
 use crate::notice::NoticeKind;
 use crate::odds::Odds;
 use crate::request::{MarginRule, Request};
-use crate::route::{LegKind, StopKind, TurnMeans};
+use crate::route::{BlastHarm, LegKind, StopKind, TurnMeans};
 use serde::Serialize;
 use toeline_model::airfield::Surface;
 
@@ -257,7 +257,7 @@ pub(super) struct CheckOut<'a> {
     pub(super) why: &'a str,
     pub(super) blast_m: f64,
     pub(super) blast_half_angle_deg: f64,
-    pub(super) blast_on: &'a [String],
+    pub(super) blast_on: Vec<BlastOut<'a>>,
     pub(super) others: Vec<OtherOut<'a>>,
 }
 
@@ -267,4 +267,11 @@ pub(super) struct OtherOut<'a> {
     pub(super) heading_true_deg: f64,
     pub(super) off_wind_deg: Option<f64>,
     pub(super) why_worse: &'a str,
+}
+
+#[derive(Serialize)]
+pub(super) struct BlastOut<'a> {
+    pub(super) name: &'a str,
+    pub(super) harm: BlastHarm,
+    pub(super) behind_m: f64,
 }

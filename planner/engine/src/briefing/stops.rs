@@ -2,7 +2,7 @@
 
 use super::{clean, legs, number, wind};
 use crate::planning::Plan;
-use crate::route::{CheckOther, CheckStand, LegKind, Route, Stop, StopKind};
+use crate::route::{BlastHarm, BlastOn, CheckOther, CheckStand, LegKind, Route, Stop, StopKind};
 use serde::{Deserialize, Serialize};
 use toeline_model::Aircraft;
 
@@ -131,13 +131,34 @@ pub(crate) fn engine_check(plan: &Plan, route: &Route) -> Option<EngineCheckBrie
     })
 }
 
-/// How far behind the blast reaches, rounded up, and on what.
+/// How far behind the blast reaches, rounded up, and on what, how far behind the propeller (rounded down).
 fn blast(check: &CheckStand, a: &Aircraft) -> String {
-    let falls_on = if check.blast_on.is_empty() {
-        "it falls on nothing that the map shows; people are not on it".to_string()
-    } else {
-        let names: Vec<String> = check.blast_on.iter().map(|n| clean::name(n)).collect();
-        format!("it falls on {}: wait until nobody is there", names.join(", "))
+    let told = |b: &BlastOn| {
+        let in_use = if b.harm == BlastHarm::LaneInUse {
+            " (in use)"
+        } else {
+            ""
+        };
+        let name = clean::name(&b.name);
+        match b.behind_m.floor() {
+            m if m < 1.0 => format!("{name}{in_use} right behind it"),
+            m => format!("{name}{in_use} {m:.0} m behind it"),
+        }
+    };
+    let of = |harms: bool| {
+        let list = check
+            .blast_on
+            .iter()
+            .filter(|b| (b.harm == BlastHarm::KeepOff) == harms);
+        list.map(told).collect::<Vec<String>>().join(", ")
+    };
+    let falls_on = match (of(true), of(false)) {
+        (h, l) if h.is_empty() && l.is_empty() => {
+            "it falls on nothing that the map shows; people are not on it".to_string()
+        }
+        (h, l) if h.is_empty() => format!("it falls on {l}: wait until nobody is there"),
+        (h, l) if l.is_empty() => format!("it falls on {h}: have the ground behind cleared, or go elsewhere"),
+        (h, l) => format!("it falls on {h}: have the ground behind cleared, or go elsewhere; and on {l}"),
     };
     let (rpm, metres) = (a.engine_check.check_rpm, check.blast_m.ceil());
     format!("Look behind first. At {rpm} rpm the blast reaches about {metres:.0} m behind the propeller; {falls_on}.")

@@ -2,12 +2,13 @@
 
 use super::assemble::Assembly;
 use super::check::around::Around;
-use super::check::blast::{self, Harm, blast_behind_m};
+use super::check::blast::{self, BlastHarm, BlastOn, blast_behind_m, leads_to_a_runway};
 use super::check::{Chosen, LANE_BEYOND_M, Site};
 use super::resolve::AREA_REACH_M;
 use super::search::World;
 use super::{CheckStand, CostTerm, FREE_HEADING_BELOW_MPS, LegKind, Stop, StopKind};
-use toeline_model::airfield::NamedArea;
+use std::collections::BTreeSet;
+use toeline_model::airfield::{FeatureId, Lane, NamedArea};
 use toeline_model::path::Pose;
 use toeline_model::planar::Shape;
 use toeline_model::units::KNOT_MPS;
@@ -30,7 +31,9 @@ impl Assembly<'_> {
         let beside = self.guide.slice(lane.0, lane.1);
         let points: Vec<Xy> = area.outer.iter().chain(&beside.points).copied().collect();
         let World { field, aircraft, .. } = self.world;
-        let around = Around::new(field, aircraft, self.request, &self.path.start, &points);
+        let own: BTreeSet<&FeatureId> = self.legs.iter().map(|l| &l.feature).collect();
+        let in_use = |l: &Lane| own.contains(&l.id) || leads_to_a_runway(field, l);
+        let around = Around::new(field, aircraft, self.request, &self.path.start, &points, &in_use);
         let width_m = self.guide.leg_at(pass.1).and_then(|l| self.legs[l].width_m);
         let limits = (self.from_m, self.end_m);
         let site = Site::new(
@@ -81,7 +84,7 @@ impl Assembly<'_> {
         let (at_m, pose) = (self.path.length_m(), self.path.end());
         self.stops.push(check_stop(&name, at_m, pose));
         let mut check = self.check_stand(&name, pose, wind, chosen.why);
-        self.doubt_blast(&name, &chosen.blown, chosen.people);
+        self.doubt_blast(&name, &chosen.blown);
         (check.blast_on, check.others) = (chosen.blown, chosen.others);
         self.check = Some(check);
         way.append_out(&mut self.path, leg);
@@ -121,21 +124,21 @@ impl Assembly<'_> {
             None => format!("on the lane, because the area itself will not do: {blocked}"),
         };
         let mut check = self.check_stand(&name, pose, wind, why);
-        let blown = blast::falls_on(self.world.aircraft, &pose, &around.targets);
-        let people = blown.iter().any(|(harm, _)| *harm == Harm::People);
         // On the lane the blast is on the lane: what stands behind is what matters.
-        check.blast_on = blown.into_iter().map(|(_, name)| name).collect();
-        self.doubt_blast(&name, &check.blast_on, people);
+        check.blast_on = blast::falls_on(self.world.aircraft, &pose, &around.targets);
+        self.doubt_blast(&name, &check.blast_on);
         self.check = Some(check);
     }
 
-    /// Says so when the blast of the check falls on people or aeroplanes that stand.
-    fn doubt_blast(&mut self, area: &str, blown: &[String], people: bool) {
-        if people {
+    /// Says so when the blast of the check falls on what it should be kept off.
+    fn doubt_blast(&mut self, area: &str, blown: &[BlastOn]) {
+        let harmed = blown.iter().filter(|b| b.harm == BlastHarm::KeepOff);
+        let names: Vec<&str> = harmed.map(|b| b.name.as_str()).collect();
+        if !names.is_empty() {
             self.doubts.push(format!(
                 "engine check in {area}: no place was found where the blast falls on nobody; it would fall on {}: \
                  ask for another place, or have the ground behind cleared",
-                blown.join(", ")
+                names.join(", ")
             ));
         }
     }

@@ -28,7 +28,9 @@ pub use along::along;
 pub use barred::Barred;
 pub use build::{Attempted, Driven, Found, Searching, find, find_priced, searching};
 pub(crate) use build::{finish, prepare, searching_priced};
-pub use check::blast::{BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, blast_behind_m, blast_outlines, blast_reach_m};
+pub use check::blast::{
+    BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, BlastHarm, BlastOn, blast_behind_m, blast_outlines, blast_reach_m,
+};
 pub use cost::{segment_cost, turn_cost};
 pub use dense::Exact;
 pub use error::RouteError;
@@ -186,9 +188,9 @@ pub struct CheckStand {
     /// How far the blast reaches behind the propeller at the rpm of the check, metres.
     #[serde(default)]
     pub blast_m: f64,
-    /// What the blast falls on all the same, by name.
+    /// What the blast falls on all the same, worst first.
     #[serde(default)]
-    pub blast_on: Vec<String>,
+    pub blast_on: Vec<BlastOn>,
     /// The next best ways to stand that were found, best first.
     #[serde(default)]
     pub others: Vec<CheckOther>,

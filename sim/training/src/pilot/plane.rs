@@ -109,6 +109,17 @@ impl Plane {
         (force_n * self.params.wheel_radius_m[toeline_dynamics::LEFT] / self.params.full_brake_nm).clamp(0.0, 1.0)
     }
 
+    /// Force that each main wheel may hold back with on ground of a friction without locking, N.
+    ///
+    /// Braking with both at the limit moves load to the nose wheel: what is left on the main wheels is the share l/(L + µ·h) of
+    /// the weight, with the centre of gravity l behind the nose wheel and h high (statics). Some of it is kept back for lift
+    /// and for the wind that leans on one side.
+    pub(super) fn rolls_below_n(&self, friction: f64) -> f64 {
+        let p = &self.params;
+        let share = p.nose_ahead_m / (p.wheelbase_m + friction * p.cg_height_m);
+        gains::NO_LOCK_SHARE * friction * p.mass_kg * G_MPS2 * share / 2.0
+    }
+
     /// Throttle for a thrust standing still, 0 to 1.
     pub(super) fn throttle(&self, thrust_n: f64) -> f64 {
         let rpm = (thrust_n.max(0.0) / self.params.static_thrust_n).sqrt() * self.params.full_rpm;

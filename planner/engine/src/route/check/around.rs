@@ -4,10 +4,11 @@
 //! A sieve, not the verdict: the parts are placed at poses half a metre apart and the margin is kept a little wider, by more
 //! than can be overlooked between them on ways as smooth as these. The clearance of the whole way has the last word.
 
-use super::blast::{self, Harm, Target};
+use super::blast::{self, BlastHarm, Target};
 use crate::request::Request;
 use crate::standing::{self, Occupant, bands_meet, obstacle_name};
 use toeline_model::aircraft::parts::{self, Part};
+use toeline_model::airfield::Lane;
 use toeline_model::path::Pose;
 use toeline_model::planar::{self, Shape};
 use toeline_model::{Aircraft, Airfield, DrivenPath, Xy};
@@ -51,10 +52,19 @@ pub(in super::super) struct Around {
     things: Vec<Thing>,
     pub(in super::super) targets: Vec<Target>,
     parts: Vec<Part>,
+    /// The circle around each part, in the aeroplane's axes: middle and radius, metres.
+    circles: Vec<(Xy, f64)>,
     wheelbase_m: f64,
     reach_m: f64,
     margin_m: f64,
     accuracy_m: f64,
+}
+
+/// The circle around the box of an outline.
+fn circle(outline: &[Xy]) -> (Xy, f64) {
+    let (low, high) = planar::bounds(outline.iter().copied()).unwrap_or_default();
+    let middle = low.lerp(high, 0.5);
+    (middle, outline.iter().map(|p| p.distance(middle)).fold(0.0, f64::max))
 }
 
 fn near((low, high): (Xy, Xy), (a, b): (Xy, Xy), r: f64) -> bool {
@@ -70,11 +80,14 @@ impl Around {
         request: &Request,
         start: &Pose,
         points: &[Xy],
+        in_use: &dyn Fn(&Lane) -> bool,
     ) -> Around {
+        let parts = parts::parts(aircraft);
         let mut around = Around {
             things: Vec::new(),
             targets: Vec::new(),
-            parts: parts::parts(aircraft),
+            circles: parts.iter().map(|p| circle(&p.outline)).collect(),
+            parts,
             wheelbase_m: aircraft.gear.wheelbase_m,
             reach_m: aircraft.reach_m(),
             margin_m: request.margin_m,
@@ -96,10 +109,15 @@ impl Around {
                 here,
             );
         }
-        around.targets = blast::targets(field, obstacle_name);
+        let blast_m = blast::blast_behind_m(aircraft, aircraft.engine_check.check_rpm);
+        let far_m = BEYOND_M + blast_m + around.reach_m;
+        around.targets = blast::targets(field, obstacle_name, in_use);
         let own: Vec<Vec<Xy>> = around.placed(start);
         for (i, stand) in field.stands.iter().enumerate() {
-            if stand.closed.is_some() {
+            // Of stands far away nobody needs to know how another aeroplane stands there.
+            let bounds = planar::bounds(stand.line.iter().copied());
+            let away_m = far_m + standing::like_ours(aircraft, stand.span_limit_m).reach_m();
+            if stand.closed.is_some() || !bounds.is_some_and(|b| near(b, here, away_m)) {
                 continue;
             }
             let Occupant { outlines, sure, .. } = standing::occupant(field, i, aircraft);
@@ -109,7 +127,7 @@ impl Around {
                 outlines.iter().any(|o| meets(&o.shape))
             });
             for o in outlines {
-                let target = Target::new(standing::name(stand), Harm::People, o.shape.clone(), 0.0);
+                let target = Target::new(standing::name(stand), BlastHarm::KeepOff, o.shape.clone(), 0.0);
                 around.targets.push(target);
                 if !ours {
                     around.add(
@@ -122,6 +140,7 @@ impl Around {
                 }
             }
         }
+        around.targets.retain(|t| near(t.bounds, here, far_m + t.half_m));
         around
     }
 
@@ -149,19 +168,25 @@ impl Around {
     fn look_into(&self, pose: &Pose, look: &mut Look) {
         let (sure_m, safe_m) = (self.margin_m + BETWEEN_M, self.margin_m + self.accuracy_m + BETWEEN_M);
         let about = (pose.nose, pose.nose);
-        let mut outlines: Option<Vec<Vec<Xy>>> = None;
         for t in &self.things {
             if !near(t.bounds, about, self.reach_m + safe_m) {
                 continue;
             }
-            let placed = outlines.get_or_insert_with(|| self.placed(pose));
             for k in &t.parts {
-                let gap_m = planar::outline_to_shape(&placed[*k], &t.shape).distance_m;
+                // The circle around a part stays away from most things.
+                let (middle, radius_m) = self.circles[*k];
+                let middle = pose.place(self.wheelbase_m, middle);
+                if !near(t.bounds, (middle, middle), radius_m + safe_m) {
+                    continue;
+                }
+                let part = &self.parts[*k];
+                let outline: Vec<Xy> = part.outline.iter().map(|b| pose.place(self.wheelbase_m, *b)).collect();
+                let gap_m = planar::outline_to_shape(&outline, &t.shape).distance_m;
                 look.unsure |= gap_m < safe_m;
                 let worst = look.too_near.as_ref().map_or(sure_m, |(g, _)| *g);
                 if t.sure && gap_m < worst {
                     let what = TooNear {
-                        part: self.parts[*k].name.clone(),
+                        part: part.name.clone(),
                         thing: t.name.clone(),
                     };
                     look.too_near = Some((gap_m, what));

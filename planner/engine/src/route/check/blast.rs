@@ -6,7 +6,8 @@
 //! actuator disc at full throttle, less with the square of the rpm. Left out, and so ours to judge: ground, fuselage and
 //! tail in the way, the swirl, and the wind that carries it.
 
-use toeline_model::airfield::{LaneKind, ObstacleKind};
+use serde::{Deserialize, Serialize};
+use toeline_model::airfield::{HoldingPosition, Lane, LaneKind, Obstacle, ObstacleKind, Runway};
 use toeline_model::frame::{Xy, xy};
 use toeline_model::path::Pose;
 use toeline_model::planar::{self, Shape};
@@ -69,27 +70,42 @@ pub fn blast_outlines(aircraft: &Aircraft, pose: &Pose, rpm: f64) -> Vec<Vec<Xy>
 }
 
 /// How bad it is that the blast falls on something.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(in super::super) enum Harm {
-    /// Ground where others come by: a lane, a runway, a holding position. It can be waited for.
-    Traffic,
-    /// People, aeroplanes that stand, hangars that may be open.
-    People,
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum BlastHarm {
+    /// A lane that seldom anybody comes by on: one looks before setting power.
+    Lane,
+    /// A lane in use: one that this plan's way runs on, or that meets a runway or has a holding position on it. Others may
+    /// come by: one looks, and waits for them.
+    LaneInUse,
+    /// People and aeroplanes that stand or wait, hangars that may be open, runways: the blast is kept off them.
+    KeepOff,
+}
+
+/// Something that the blast of the engine check falls on all the same.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct BlastOn {
+    /// What it is called.
+    pub name: String,
+    /// How bad it is.
+    pub harm: BlastHarm,
+    /// How far behind the propeller the blast meets it, metres.
+    pub behind_m: f64,
 }
 
 /// Something that the blast must not fall on.
 #[derive(Clone, Debug)]
 pub(in super::super) struct Target {
     pub(super) name: String,
-    pub(super) harm: Harm,
+    pub(super) harm: BlastHarm,
     shape: Shape,
     /// Half width of a line, metres.
-    half_m: f64,
-    bounds: (Xy, Xy),
+    pub(super) half_m: f64,
+    pub(super) bounds: (Xy, Xy),
 }
 
 impl Target {
-    pub(super) fn new(name: String, harm: Harm, shape: Shape, half_m: f64) -> Target {
+    pub(super) fn new(name: String, harm: BlastHarm, shape: Shape, half_m: f64) -> Target {
         let bounds = shape.bounds();
         Target {
             name,
@@ -108,9 +124,35 @@ impl Target {
     }
 }
 
+/// Whether a lane meets a runway or has a holding position on it: who comes from a runway or goes to one passes there.
+pub(in super::super) fn leads_to_a_runway(field: &Airfield, lane: &Lane) -> bool {
+    let half_m = lane.width_m.map_or(LANE_HALF_M, |w| w / 2.0);
+    let holds = |h: &HoldingPosition| {
+        planar::closest_on_line(h.at, &lane.line).is_some_and(|(q, _, _)| q.distance(h.at) <= half_m)
+    };
+    let meets = |r: &Runway| {
+        let width_m = r.width_m.unwrap_or(2.0 * RUNWAY_HALF_M);
+        let to_runway = |p: &Xy| planar::closest_on_line(*p, &r.line).map(|(q, _, _)| q.distance(*p));
+        lane.line
+            .iter()
+            .filter_map(to_runway)
+            .any(|d| d <= width_m / 2.0 + half_m)
+            || lane.line.windows(2).any(|w| {
+                let mut runway = r.line.windows(2);
+                runway.any(|v| planar::crossing(w[0], w[1], v[0], v[1]).is_some())
+            })
+    };
+    let open = field.runways.iter().filter(|r| r.closed.is_none());
+    field.holding_positions.iter().any(holds) || open.into_iter().any(meets)
+}
+
 /// Lanes, runways, holding positions, buildings with people, hangars and parked aeroplanes of the map. Stands are added by
 /// the caller, who knows how others stand there.
-pub(super) fn targets(field: &Airfield, name_of: impl Fn(&toeline_model::airfield::Obstacle) -> String) -> Vec<Target> {
+pub(super) fn targets(
+    field: &Airfield,
+    name_of: impl Fn(&Obstacle) -> String,
+    in_use: &dyn Fn(&Lane) -> bool,
+) -> Vec<Target> {
     let mut list = Vec::new();
     for l in field.lanes.iter().filter(|l| l.closed.is_none() && l.line.len() > 1) {
         let kind = match l.kind {
@@ -124,18 +166,19 @@ pub(super) fn targets(field: &Airfield, name_of: impl Fn(&toeline_model::airfiel
         };
         let shape = Shape::Line { points: l.line.clone() };
         let half_m = l.width_m.map_or(LANE_HALF_M, |w| w / 2.0);
-        list.push(Target::new(name, Harm::Traffic, shape, half_m));
+        let harm = if in_use(l) {
+            BlastHarm::LaneInUse
+        } else {
+            BlastHarm::Lane
+        };
+        list.push(Target::new(name, harm, shape, half_m));
     }
     for r in field.runways.iter().filter(|r| r.closed.is_none() && r.line.len() > 1) {
         let ends: Vec<&str> = r.designators.iter().flatten().map(String::as_str).collect();
         let shape = Shape::Line { points: r.line.clone() };
         let half_m = r.width_m.map_or(RUNWAY_HALF_M, |w| w / 2.0);
-        list.push(Target::new(
-            format!("runway {}", ends.join("/")),
-            Harm::Traffic,
-            shape,
-            half_m,
-        ));
+        let name = format!("runway {}", ends.join("/"));
+        list.push(Target::new(name, BlastHarm::KeepOff, shape, half_m));
     }
     for h in &field.holding_positions {
         let name = format!("holding position {}", h.name.as_ref().unwrap_or(&h.id));
@@ -143,7 +186,7 @@ pub(super) fn targets(field: &Airfield, name_of: impl Fn(&toeline_model::airfiel
             at: h.at,
             radius_m: WAITING_M,
         };
-        list.push(Target::new(name, Harm::Traffic, shape, 0.0));
+        list.push(Target::new(name, BlastHarm::KeepOff, shape, 0.0));
     }
     for pad in &field.helipads {
         let shape = Shape::Area {
@@ -151,30 +194,69 @@ pub(super) fn targets(field: &Airfield, name_of: impl Fn(&toeline_model::airfiel
             holes: Vec::new(),
         };
         let name = format!("helipad {}", pad.name.as_ref().unwrap_or(&pad.id));
-        list.push(Target::new(name, Harm::People, shape, 0.0));
+        list.push(Target::new(name, BlastHarm::KeepOff, shape, 0.0));
     }
     for o in &field.obstacles {
         use ObstacleKind as K;
         if matches!(o.kind, K::Building | K::Hangar | K::Terminal | K::ParkedAeroplane) {
-            list.push(Target::new(name_of(o), Harm::People, o.shape.clone(), 0.0));
+            list.push(Target::new(name_of(o), BlastHarm::KeepOff, o.shape.clone(), 0.0));
         }
     }
     list
 }
 
-/// What the blast falls on when the aeroplane stands so, worst first, each name once.
-pub(in super::super) fn falls_on(aircraft: &Aircraft, pose: &Pose, targets: &[Target]) -> Vec<(Harm, String)> {
-    let mut list: Vec<(Harm, String)> = Vec::new();
+/// What the blast falls on when the aeroplane stands so, worst first, each name once: places in the list of targets.
+pub(super) fn hits(aircraft: &Aircraft, pose: &Pose, targets: &[Target]) -> Vec<usize> {
+    let mut list: Vec<usize> = Vec::new();
     for outline in blast_outlines(aircraft, pose, aircraft.engine_check.check_rpm) {
         let Some(around) = planar::bounds(outline.iter().copied()) else {
             continue;
         };
-        for t in targets.iter().filter(|t| t.hit(&outline, around)) {
-            if list.iter().all(|(_, name)| *name != t.name) {
-                list.push((t.harm, t.name.clone()));
+        let hit = (0..targets.len()).filter(|i| targets[*i].hit(&outline, around));
+        for i in hit.collect::<Vec<_>>() {
+            // Of one name the worst is told.
+            match list.iter_mut().find(|j| targets[**j].name == targets[i].name) {
+                Some(known) if targets[*known].harm < targets[i].harm => *known = i,
+                Some(_) => {}
+                None => list.push(i),
             }
         }
     }
-    list.sort_by_key(|(harm, _)| core::cmp::Reverse(*harm));
+    list.sort_by_key(|i| core::cmp::Reverse(targets[*i].harm));
     list
+}
+
+/// The same with the distances, worst and then nearest first.
+pub(in super::super) fn falls_on(aircraft: &Aircraft, pose: &Pose, targets: &[Target]) -> Vec<BlastOn> {
+    let told = |i: usize| BlastOn {
+        name: targets[i].name.clone(),
+        harm: targets[i].harm,
+        behind_m: behind_m(aircraft, pose, targets, &targets[i].name),
+    };
+    let mut list: Vec<BlastOn> = hits(aircraft, pose, targets).into_iter().map(told).collect();
+    list.sort_by(|a, b| b.harm.cmp(&a.harm).then(a.behind_m.total_cmp(&b.behind_m)));
+    list
+}
+
+/// How far behind a propeller the blast first meets something of a name, metres: a shorter blast is narrower nowhere, so
+/// its length is halved down to a centimetre.
+fn behind_m(aircraft: &Aircraft, pose: &Pose, targets: &[Target], name: &str) -> f64 {
+    let full_rpm = aircraft.engine_check.check_rpm;
+    let meets = |share: f64| {
+        blast_outlines(aircraft, pose, full_rpm * share).iter().any(|outline| {
+            let around = planar::bounds(outline.iter().copied()).unwrap_or_default();
+            targets.iter().any(|t| t.name == name && t.hit(outline, around))
+        })
+    };
+    let full_m = blast_behind_m(aircraft, full_rpm);
+    let (mut short, mut long) = (0.0, 1.0);
+    while (long - short) * full_m > 0.01 {
+        let half = (short + long) / 2.0;
+        if meets(half) {
+            long = half;
+        } else {
+            short = half;
+        }
+    }
+    long * full_m
 }

@@ -1,11 +1,14 @@
 //! The places to stand on one heading, each with the cheapest way in and out that keeps to the pavement.
+//!
+//! Looked at best first: every place has a price below which no way to it can be, from straight lines to the lane, and a
+//! place is looked at only when nothing cheaper is left. So the order is that of a look at all of them.
 
 use super::super::TurnMeans;
 use super::super::cost::easy_radius_m;
 use super::super::dubins::{self, Word};
 use super::super::rounding::{greatest_nose_wheel_rad, means};
 use super::around::{Look, TooNear};
-use super::blast::{self, Harm};
+use super::blast::{self, BlastHarm};
 use super::{LanePlace, Site};
 use std::collections::BTreeMap;
 use toeline_model::frame::Xy;
@@ -15,8 +18,8 @@ use toeline_model::{DrivenPath, Yaw, planar};
 
 /// The last straight before stopping, in wheelbases: after three of them the tractrix leaves one twentieth of the angle.
 const LAST_STRAIGHT_WHEELBASES: f64 = 3.0;
-/// How many of the shortest ways to or from one place are tried (ours).
-const MOST_WORDS: usize = 60;
+/// Points of a way looked at before the whole of it is, metres apart.
+const NOSE_STEP_M: f64 = 1.0;
 /// Wing tips should stay this far from the lane in use while standing, metres (ours); nearer costs this many metres of
 /// detour for each metre: a circle is driven rather than the lane blocked.
 const OFF_LANE_M: f64 = 3.0;
@@ -27,6 +30,12 @@ const OFF_LANE_PRICE: f64 = 1.1;
 const OFF_MIDDLE_PRICE: f64 = 0.5;
 /// What a place costs at which the map's accuracy decides whether the wings clear, metres of detour (ours).
 const UNSURE_PRICE: f64 = 100.0;
+/// What the blast on a lane costs, metres of detour (ours): on one heading a place whose blast spares the lane in use goes
+/// before any other.
+const LANE_PRICE: f64 = 10.0;
+const LANE_IN_USE_PRICE: f64 = 1000.0;
+/// Prices are rounded to this.
+const PRICE_STEP: f64 = 1e-3;
 
 /// A way into the area to a stop with the nose on a heading, and out again.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,21 +77,23 @@ pub(super) struct Candidate {
     pub(super) off_middle_m: f64,
     /// Whether the map's accuracy decides.
     pub(super) unsure: bool,
-    /// What the blast falls on, worst first.
-    pub(super) blown: Vec<(Harm, String)>,
+    /// What the blast falls on, worst first: places in the list of targets.
+    pub(super) blown: Vec<usize>,
 }
 
-/// Why places on one heading fail.
+/// Why places on one heading fail: each counts once, for the first of these.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Tally {
     /// Places at which all wheels stand on pavement.
     pub(super) places: usize,
-    /// Those of them without room to drive in or out.
-    pub(super) room: usize,
-    /// Those where a part comes too near something, on the way in, standing or on the way out: how many, and the least gap.
-    pub(super) wings: BTreeMap<TooNear, (usize, f64)>,
-    /// Those that would do but for the blast.
+    /// Those whose blast falls on what it has to be kept off.
     pub(super) blast: BTreeMap<String, usize>,
+    /// Those in the way on the lane.
+    pub(super) on_lane: usize,
+    /// Those where a part comes too near something, standing or on the way in or out: how many, and the least gap.
+    pub(super) wings: BTreeMap<TooNear, (usize, f64)>,
+    /// Those without room to drive in or out.
+    pub(super) room: usize,
 }
 
 impl Tally {
@@ -93,29 +104,141 @@ impl Tally {
     }
 }
 
-/// The places on one heading.
-#[derive(Clone, Debug, Default)]
-pub(super) struct OnHeading {
-    /// Cheapest first; the swept check of the way in and out is made when one is asked for.
-    pub(super) candidates: Vec<Candidate>,
-    pub(super) tally: Tally,
-    /// Those already looked at on their whole way: whether they clear.
-    looked: BTreeMap<usize, Look>,
+/// What is known of a place.
+#[derive(Clone, Debug)]
+enum Known {
+    Nothing,
+    /// Standing there a part would be too near something.
+    TooNear(f64, TooNear),
+    NoRoom,
+    /// It can be driven to; its swept check, once made.
+    Way(Box<Candidate>, Option<Look>),
 }
 
-impl OnHeading {
-    /// Whether a candidate clears on its whole way in and out.
-    pub(super) fn clears(&mut self, site: &Site<'_>, index: usize) -> bool {
-        if let Some(look) = self.looked.get(&index) {
-            return look.too_near.is_none();
+/// A place where all wheels stand on pavement.
+#[derive(Clone, Debug)]
+struct Spot {
+    pose: Pose,
+    /// No way to it is cheaper.
+    least: f64,
+    /// The part of its price that does not depend on the way.
+    own_price: f64,
+    blown: Vec<usize>,
+    harms: Harms,
+    known: Known,
+}
+
+/// Whom standing at a place is in the way of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Harms {
+    /// The worst that the blast falls on.
+    pub(super) blast: Option<BlastHarm>,
+    /// Whether a wheel or the propeller is on the lane that the area is beside: nobody can pass.
+    pub(super) on_lane: bool,
+}
+
+/// The places on the headings of one angle off the wind.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Spots {
+    list: Vec<Spot>,
+}
+
+impl Spots {
+    /// Places whose blast is as admitted and that clear on their whole way in and out, cheapest first, and of those only
+    /// the ones that are wanted; no more than `most`.
+    pub(super) fn clear(
+        &mut self,
+        site: &Site<'_>,
+        admitted: impl Fn(Harms) -> bool,
+        mut wanted: impl FnMut(&Pose) -> bool,
+        most: usize,
+    ) -> Vec<Candidate> {
+        let mut order: Vec<usize> = (0..self.list.len()).filter(|i| admitted(self.list[*i].harms)).collect();
+        order.sort_by(|a, b| self.list[*a].least.total_cmp(&self.list[*b].least));
+        let (mut next, mut ready) = (0, BTreeMap::new());
+        let mut found = Vec::new();
+        while found.len() < most {
+            let cheapest = ready.first_key_value().map(|((price, _), _)| *price);
+            if let Some(i) = order.get(next).copied()
+                && cheapest.is_none_or(|price| thousandths(self.list[i].least) <= price)
+            {
+                next += 1;
+                if wanted(&self.list[i].pose)
+                    && let Some(price) = self.list[i].look(site)
+                {
+                    ready.insert((thousandths(price), i), ());
+                }
+                continue;
+            }
+            let Some(((_, i), ())) = ready.pop_first() else {
+                break;
+            };
+            let spot = &mut self.list[i];
+            // What has been found since may be near it.
+            if wanted(&spot.pose) && spot.clears(site) {
+                found.extend(spot.candidate().cloned());
+            }
         }
-        let look = site.around.look_along(&site.drive(&self.candidates[index].way));
-        if let Some((gap_m, what)) = &look.too_near {
-            self.tally.too_near(*gap_m, what.clone());
+        found
+    }
+
+    /// Why they fail, as far as they have been looked at.
+    pub(super) fn tally(&self, site: &Site<'_>) -> Tally {
+        let mut t = Tally::default();
+        for spot in &self.list {
+            t.places += 1;
+            match &spot.known {
+                _ if spot.harms.blast == Some(BlastHarm::KeepOff) => {
+                    let name = site.around.targets[spot.blown[0]].name.clone();
+                    *t.blast.entry(name).or_insert(0) += 1;
+                }
+                _ if spot.harms.on_lane => t.on_lane += 1,
+                Known::TooNear(gap_m, what) => t.too_near(*gap_m, what.clone()),
+                Known::NoRoom => t.room += 1,
+                Known::Way(
+                    _,
+                    Some(Look {
+                        too_near: Some((gap_m, what)),
+                        ..
+                    }),
+                ) => t.too_near(*gap_m, what.clone()),
+                Known::Nothing | Known::Way(..) => {}
+            }
         }
-        let clears = look.too_near.is_none();
-        self.looked.insert(index, look);
-        clears
+        t
+    }
+}
+
+/// Prices in whole steps, to be ordered by.
+fn thousandths(price: f64) -> i64 {
+    (price / PRICE_STEP).round() as i64
+}
+
+impl Spot {
+    /// Looks at it, if that has not been done: its price when it can be driven to.
+    fn look(&mut self, site: &Site<'_>) -> Option<f64> {
+        if matches!(self.known, Known::Nothing) {
+            self.known = site.look_at(self);
+        }
+        self.candidate().map(|c| c.price)
+    }
+
+    fn candidate(&self) -> Option<&Candidate> {
+        match &self.known {
+            Known::Way(candidate, _) => Some(candidate),
+            _ => None,
+        }
+    }
+
+    /// Whether it clears on its whole way in and out.
+    fn clears(&mut self, site: &Site<'_>) -> bool {
+        match &mut self.known {
+            Known::Way(candidate, look) => {
+                let look = look.get_or_insert_with(|| site.around.look_along(&site.drive(&candidate.way)));
+                look.too_near.is_none()
+            }
+            _ => false,
+        }
     }
 }
 
@@ -138,17 +261,33 @@ impl Site<'_> {
             && self.ground.carries_along(path)
     }
 
-    /// The cheapest of some ways whose path keeps to the pavement: its price, its way along the lane, and the word.
-    fn first_that_fits(
+    /// The cheapest of the ways from some places of the lane whose path keeps to the pavement: its price, its way along the
+    /// lane, and the word. Of each place the least price of any way is told, and its words are asked for in that order.
+    fn first_that_fits<'l>(
         &self,
-        mut ways: Vec<(f64, f64, Xy, Yaw, Word)>,
-        path_of: impl Fn(Xy, Yaw, &Word) -> DrivenPath,
+        places: impl Iterator<Item = (f64, &'l LanePlace)>,
+        words: impl Fn(&LanePlace) -> Vec<Word>,
+        priced: impl Fn(&LanePlace, &Word) -> f64,
+        fits: impl Fn(&LanePlace, &Word) -> bool,
     ) -> Option<(f64, f64, Word)> {
-        ways.sort_by(|a, b| a.0.total_cmp(&b.0));
-        ways.into_iter()
-            .take(MOST_WORDS)
-            .find(|w| self.path_ok(&path_of(w.2, w.3, &w.4)))
-            .map(|w| (w.0, w.1, w.4))
+        let mut places: Vec<(f64, &LanePlace)> = places.collect();
+        places.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut next = 0;
+        let mut ready: Vec<(f64, &LanePlace, Word)> = Vec::new();
+        loop {
+            let cheapest = (0..ready.len()).min_by(|a, b| ready[*a].0.total_cmp(&ready[*b].0));
+            if let Some((least, place)) = places.get(next).copied()
+                && cheapest.is_none_or(|i| least <= ready[i].0)
+            {
+                next += 1;
+                ready.extend(words(place).into_iter().map(|w| (priced(place, &w), place, w)));
+                continue;
+            }
+            let (price, place, word) = ready.swap_remove(cheapest?);
+            if fits(place, &word) {
+                return Some((price, place.way_m, word));
+            }
+        }
     }
 
     /// The cheapest way in and out of one place, with its price.
@@ -166,49 +305,54 @@ impl Site<'_> {
             return None;
         }
         // A word whose first or last circle has no room need not be driven to be thrown out.
-        let fits = |word: &Word, first_m: [f64; 2], last_m: [f64; 2]| {
-            let room = |(turn, length_m): (i8, f64), arcs_m: [f64; 2]| match turn {
-                0 => true,
-                side => length_m <= arcs_m[usize::from(side < 0)],
-            };
-            let [first, last] = word.ends();
-            room(first, first_m) && room(last, last_m)
+        let room = |(turn, length_m): (i8, f64), arcs_m: [f64; 2]| match turn {
+            0 => true,
+            side => length_m <= arcs_m[usize::from(side < 0)],
         };
-        let priced = |l: &LanePlace, word: Word, along: f64| {
-            let price = OFF_LANE_PRICE * word.length_m() + along * (l.way_m - self.passes.0);
-            (price, l.way_m, l.at, l.direction, word)
-        };
+        let on = |p: Xy| self.ground.holds(p);
         let last_m = self.ground.arcs_m(before, nose, radius, false);
+        let least_in = |l: &LanePlace| OFF_LANE_PRICE * l.at.distance(before) + (l.way_m - self.passes.0);
         let entries = self.lane.iter().filter(|l| l.way_m <= self.passes.1);
-        let ways_in = entries.flat_map(|l| {
-            let words = dubins::words(l.at, l.direction, before, nose, radius).into_iter();
-            words
-                .filter(move |w| fits(w, l.leave_m, last_m))
-                .map(move |w| priced(l, w, 1.0))
-        });
-        let (price_in, leave_m, into) = self.first_that_fits(ways_in.collect(), |p, direction, word| {
-            let start = Pose {
-                nose: p,
-                heading_rad: direction,
-            };
-            let mut path = DrivenPath::new(wheelbase, start);
-            word.append(&mut path, direction, 0);
-            path.straight(nose, last_straight_m, 0);
-            path
-        })?;
+        let (price_in, leave_m, into) = self.first_that_fits(
+            entries.map(|l| (least_in(l), l)),
+            |l| {
+                dubins::words_with(l.at, l.direction, before, nose, radius, |[first, last]| {
+                    room(first, l.leave_m) && room(last, last_m)
+                })
+            },
+            |l, word| OFF_LANE_PRICE * word.length_m() + (l.way_m - self.passes.0),
+            |l, word| {
+                word.all_along(l.at, l.direction, NOSE_STEP_M, on) && {
+                    let start = Pose {
+                        nose: l.at,
+                        heading_rad: l.direction,
+                    };
+                    let mut path = DrivenPath::new(wheelbase, start);
+                    word.append(&mut path, l.direction, 0);
+                    path.straight(nose, last_straight_m, 0);
+                    self.path_ok(&path)
+                }
+            },
+        )?;
         let first_m = self.ground.arcs_m(nose_at, nose, radius, true);
+        let least_out = |l: &LanePlace| OFF_LANE_PRICE * l.at.distance(nose_at) - (l.way_m - self.passes.0);
         let exits = self.lane.iter().filter(|l| l.way_m >= leave_m);
-        let ways_out = exits.flat_map(|l| {
-            let words = dubins::words(nose_at, nose, l.at, l.direction, radius).into_iter();
-            words
-                .filter(move |w| fits(w, first_m, l.join_m))
-                .map(move |w| priced(l, w, -1.0))
-        });
-        let (price_out, join_m, out) = self.first_that_fits(ways_out.collect(), |_, _, word| {
-            let mut path = DrivenPath::new(wheelbase, *pose);
-            word.append(&mut path, nose, 0);
-            path
-        })?;
+        let (price_out, join_m, out) = self.first_that_fits(
+            exits.map(|l| (least_out(l), l)),
+            |l| {
+                dubins::words_with(nose_at, nose, l.at, l.direction, radius, |[first, last]| {
+                    room(first, first_m) && room(last, l.join_m)
+                })
+            },
+            |l, word| OFF_LANE_PRICE * word.length_m() - (l.way_m - self.passes.0),
+            |_, word| {
+                word.all_along(nose_at, nose, NOSE_STEP_M, on) && {
+                    let mut path = DrivenPath::new(wheelbase, *pose);
+                    word.append(&mut path, nose, 0);
+                    self.path_ok(&path)
+                }
+            },
+        )?;
         let way = CheckWay {
             leave_m,
             join_m,
@@ -220,8 +364,15 @@ impl Site<'_> {
         Some((price_in + price_out, way))
     }
 
-    /// The place to stand with the nose wheel at a point, and what speaks against it.
-    fn at(&self, nose_at: Xy, nose: Yaw, tally: &mut Tally) -> Option<Candidate> {
+    /// How much nearer the lane a wing tip is than it should be, metres.
+    fn in_the_way_m(&self, nose_at: Xy) -> f64 {
+        let tip = self.aircraft.wing.span_m / 2.0 + OFF_LANE_M;
+        planar::closest_on_line(nose_at, &self.beside.points)
+            .map_or(0.0, |(q, _, _)| (tip - q.distance(nose_at)).max(0.0))
+    }
+
+    /// The place with the nose wheel at a point, as far as that is quickly told; `None` where a wheel is off the pavement.
+    fn spot(&self, nose_at: Xy, nose: Yaw) -> Option<Spot> {
         let pose = Pose {
             nose: nose_at,
             heading_rad: nose,
@@ -229,47 +380,66 @@ impl Site<'_> {
         if !self.ground.carries(&pose) {
             return None;
         }
-        tally.places += 1;
-        let look = self.around.look_at(&pose);
-        if let Some((gap_m, what)) = look.too_near {
-            tally.too_near(gap_m, what);
-            return None;
-        }
-        let Some((price, way)) = self.ways(&pose) else {
-            tally.room += 1;
-            return None;
+        let blown = blast::hits(self.aircraft, &pose, &self.around.targets);
+        let harm = blown.first().map(|i| self.around.targets[*i].harm);
+        let blast_price = match harm {
+            Some(BlastHarm::Lane) => LANE_PRICE,
+            Some(BlastHarm::LaneInUse) => LANE_IN_USE_PRICE,
+            Some(BlastHarm::KeepOff) | None => 0.0,
         };
-        let blown = blast::falls_on(self.aircraft, &pose, &self.around.targets);
-        if let Some((_, name)) = blown.first() {
-            *tally.blast.entry(name.clone()).or_insert(0) += 1;
-        }
-        let tip = self.aircraft.wing.span_m / 2.0 + OFF_LANE_M;
-        let in_the_way_m = planar::closest_on_line(nose_at, &self.beside.points)
-            .map_or(0.0, |(q, _, _)| (tip - q.distance(nose_at)).max(0.0));
-        let off_middle_m = nose_at.distance(self.middle);
-        let unsure = if look.unsure { UNSURE_PRICE } else { 0.0 };
-        let price = price + OFF_MIDDLE_PRICE * off_middle_m + IN_THE_WAY_PRICE * in_the_way_m + unsure;
-        let path = self.drive(&way);
-        let drive_m = path.length_m() - (way.join_m - way.leave_m);
-        Some(Candidate {
-            way,
+        let own_price = OFF_MIDDLE_PRICE * nose_at.distance(self.middle)
+            + IN_THE_WAY_PRICE * self.in_the_way_m(nose_at)
+            + blast_price;
+        let before = nose_at - Xy::unit(nose) * (LAST_STRAIGHT_WHEELBASES * self.aircraft.gear.wheelbase_m);
+        let straight = |from: Xy, sign: f64| {
+            let one = |l: &LanePlace| OFF_LANE_PRICE * l.at.distance(from) + sign * (l.way_m - self.passes.0);
+            self.lane.iter().map(one).fold(f64::INFINITY, f64::min)
+        };
+        Some(Spot {
             pose,
-            price: round_to(price, 3),
-            drive_m,
-            in_the_way_m,
-            off_middle_m,
-            unsure: look.unsure,
+            least: own_price + straight(before, 1.0) + straight(nose_at, -1.0) - PRICE_STEP,
+            own_price,
             blown,
+            harms: Harms {
+                blast: harm,
+                on_lane: self.ground.on_lane(&pose),
+            },
+            known: Known::Nothing,
         })
     }
 
-    /// Every place on one heading, cheapest first.
-    pub(super) fn on_heading(&self, nose: Yaw, fine: bool) -> OnHeading {
-        let mut found = OnHeading::default();
-        for nose_at in self.lattice(nose, fine) {
-            found.candidates.extend(self.at(nose_at, nose, &mut found.tally));
+    /// Whether one can stand there, drive in and drive out.
+    fn look_at(&self, spot: &Spot) -> Known {
+        let look = self.around.look_at(&spot.pose);
+        if let Some((gap_m, what)) = look.too_near {
+            return Known::TooNear(gap_m, what);
         }
-        found.candidates.sort_by(|a, b| a.price.total_cmp(&b.price));
-        found
+        let Some((price, way)) = self.ways(&spot.pose) else {
+            return Known::NoRoom;
+        };
+        let unsure = if look.unsure { UNSURE_PRICE } else { 0.0 };
+        let path = self.drive(&way);
+        let candidate = Candidate {
+            drive_m: path.length_m() - (way.join_m - way.leave_m),
+            way,
+            pose: spot.pose,
+            price: round_to(price + spot.own_price + unsure, 3),
+            in_the_way_m: self.in_the_way_m(spot.pose.nose),
+            off_middle_m: spot.pose.nose.distance(self.middle),
+            unsure: look.unsure,
+            blown: spot.blown.clone(),
+        };
+        Known::Way(Box::new(candidate), None)
+    }
+
+    /// Every place on some headings.
+    pub(super) fn spots(&self, headings: &[Yaw], fine: bool) -> Spots {
+        let one = |nose: &Yaw| {
+            let at = self.lattice(*nose, fine).into_iter();
+            at.filter_map(|nose_at| self.spot(nose_at, *nose)).collect::<Vec<_>>()
+        };
+        Spots {
+            list: headings.iter().flat_map(one).collect(),
+        }
     }
 }

@@ -2,15 +2,17 @@
 //!
 //! Nearest to the wind first, one degree exact: five degrees at a time outward from the wind on both sides, then back by single
 //! degrees to the last that failed. A place is clear when every wheel stays on pavement, every part keeps the margin in,
-//! standing and out, and the blast falls on nothing. In this order: clear with the wind from ahead of abeam; the same with the
-//! blast on ground where others pass, which can be waited for; clear with the wind from behind; that with the blast so; and
-//! at last with the blast on people or parked aeroplanes, which is told as a doubt.
+//! standing and out, and the blast falls on nothing that it must be kept off. A lane is not among that: nobody is hurt by
+//! blast on an empty one, and one can look and wait. In this order: clear with the wind from ahead of abeam; the same with
+//! a wheel or the propeller on the lane, where nobody can pass; both with the wind from behind; and at last with the blast on what it should
+//! be kept off, which is told as a doubt.
 
 use super::Site;
-use super::blast::Harm;
-use super::candidates::{Candidate, CheckWay, OnHeading, Tally};
+use super::blast::{self, BlastHarm, BlastOn};
+use super::candidates::{Candidate, CheckWay, Harms, Spots, Tally};
 use crate::route::CheckOther;
 use std::collections::BTreeMap;
+use toeline_model::path::Pose;
 use toeline_model::units::gap_floor;
 use toeline_model::{Bearing, Yaw};
 
@@ -23,8 +25,6 @@ const OTHERS: usize = 2;
 /// Another place is worth listing when it is this far off, metres, or turned so far, degrees (ours).
 const OTHER_PLACE_M: f64 = 6.0;
 const OTHER_HEADING_DEG: f64 = 10.0;
-/// How many more places are looked at for the list of others.
-const MOST_LOOKS: usize = 40;
 
 /// The choice.
 #[derive(Clone, Debug, PartialEq)]
@@ -32,10 +32,8 @@ pub(in super::super) struct Chosen {
     pub(in super::super) way: CheckWay,
     /// Why it stands so.
     pub(in super::super) why: String,
-    /// What the blast falls on all the same.
-    pub(in super::super) blown: Vec<String>,
-    /// Whether people or aeroplanes that stand are among it.
-    pub(in super::super) people: bool,
+    /// What the blast falls on all the same, worst first.
+    pub(in super::super) blown: Vec<BlastOn>,
     /// The next best, with why they are worse.
     pub(in super::super) others: Vec<CheckOther>,
 }
@@ -43,32 +41,46 @@ pub(in super::super) struct Chosen {
 /// Said when the wind gives no heading.
 const FREE: &str = "the wind is calm, light or variable, so any heading will do";
 
-/// What the blast falls on in a class of places, at the worst, and between which angles off the wind.
+/// A class of places: whether the blast falls on what it should be kept off, whether it stands on the lane, and between
+/// which angles off the wind.
 #[derive(Debug)]
 struct Class {
-    harm: Option<Harm>,
+    harms: bool,
+    on_lane: bool,
     off_deg: (i32, i32),
+}
+
+impl Class {
+    fn admits(&self, harms: Harms) -> bool {
+        let harmful = harms.blast == Some(BlastHarm::KeepOff);
+        harmful == self.harms && (harmful || harms.on_lane == self.on_lane)
+    }
 }
 
 const CLASSES: [Class; 5] = [
     Class {
-        harm: None,
+        harms: false,
+        on_lane: false,
         off_deg: (0, ABEAM_DEG),
     },
     Class {
-        harm: Some(Harm::Traffic),
+        harms: false,
+        on_lane: true,
         off_deg: (0, ABEAM_DEG),
     },
     Class {
-        harm: None,
+        harms: false,
+        on_lane: false,
         off_deg: (ABEAM_DEG + 1, 180),
     },
     Class {
-        harm: Some(Harm::Traffic),
+        harms: false,
+        on_lane: true,
         off_deg: (ABEAM_DEG + 1, 180),
     },
     Class {
-        harm: Some(Harm::People),
+        harms: true,
+        on_lane: false,
         off_deg: (0, 180),
     },
 ];
@@ -79,8 +91,8 @@ struct Headings<'s, 'a> {
     wind_from: Option<Bearing>,
     /// Whether places lie half as far apart.
     fine: bool,
-    /// What each angle off the wind gave, degrees: a list for each heading.
-    known: BTreeMap<(bool, i32), Vec<OnHeading>>,
+    /// What each angle off the wind gave, degrees.
+    known: BTreeMap<(bool, i32), Spots>,
 }
 
 impl Headings<'_, '_> {
@@ -100,52 +112,49 @@ impl Headings<'_, '_> {
         }
     }
 
-    /// Places at an angle off the wind of a class that clear on their whole way, cheapest first; no more than
-    /// `most`, found in no more than `looks` looks beyond the first of them.
-    fn places(&mut self, off_deg: i32, class: &Class, most: usize, looks: usize) -> Vec<Candidate> {
+    /// Places at an angle off the wind of a class that clear on their whole way and are wanted, cheapest first; no more
+    /// than `most`.
+    fn places(
+        &mut self,
+        off_deg: i32,
+        class: &Class,
+        wanted: impl FnMut(&Pose) -> bool,
+        most: usize,
+    ) -> Vec<Candidate> {
         let (site, key) = (self.site, (self.fine, off_deg));
         if !self.known.contains_key(&key) {
-            let lists = self
-                .yaws(off_deg)
-                .iter()
-                .map(|yaw| site.on_heading(*yaw, key.0))
-                .collect();
-            self.known.insert(key, lists);
+            let spots = site.spots(&self.yaws(off_deg), self.fine);
+            self.known.insert(key, spots);
         }
-        let Some(lists) = self.known.get_mut(&key) else {
+        let Some(spots) = self.known.get_mut(&key) else {
             return Vec::new();
         };
-        let admitted = |c: &Candidate| c.blown.first().map(|b| b.0) == class.harm;
-        let mut order: Vec<(usize, usize)> = Vec::new();
-        for (h, list) in lists.iter().enumerate() {
-            order.extend(
-                (0..list.candidates.len())
-                    .filter(|i| admitted(&list.candidates[*i]))
-                    .map(|i| (h, i)),
-            );
-        }
-        let price = |(h, i): &(usize, usize)| lists[*h].candidates[*i].price;
-        order.sort_by(|a, b| price(a).total_cmp(&price(b)));
-        let mut list = Vec::new();
-        let mut left = looks;
-        for (h, i) in order {
-            if list.len() >= most || (!list.is_empty() && left == 0) {
-                break;
-            }
-            if !list.is_empty() {
-                left -= 1;
-            }
-            if lists[h].clears(site, i) {
-                list.push(lists[h].candidates[i].clone());
+        spots.clear(site, |harms| class.admits(harms), wanted, most)
+    }
+
+    /// The cheapest of a class that is wanted, and not cheaper than a price.
+    fn others(
+        &mut self,
+        off_deg: i32,
+        class: &Class,
+        wanted: impl Fn(&Pose) -> bool,
+        not_below: f64,
+    ) -> Option<Candidate> {
+        for most in 1.. {
+            let found = self.places(off_deg, class, &wanted, most);
+            match found.last() {
+                Some(last) if found.len() == most && last.price < not_below => {}
+                Some(last) if last.price >= not_below => return Some(last.clone()),
+                _ => return None,
             }
         }
-        list
+        None
     }
 
     /// What stops the places straight into the wind, by the finest look at them.
     fn blocked_into_wind(&self) -> String {
-        let fine = self.known.contains_key(&(true, 0));
-        blocked(&self.tally(fine, 0))
+        let spots = self.known.get(&(true, 0)).or_else(|| self.known.get(&(false, 0)));
+        blocked(&spots.map(|s| s.tally(self.site)).unwrap_or_default())
     }
 
     /// The first place of a class between two angles off the wind, degrees, after passing over `skip`.
@@ -154,7 +163,7 @@ impl Headings<'_, '_> {
         let mut failed = low - 1;
         let mut off = low;
         while off <= high {
-            if self.places(off, class, left + 1, usize::MAX).is_empty() {
+            if self.places(off, class, |_| true, left + 1).is_empty() {
                 failed = off;
                 // On to the next multiple: the classes share what they looked at.
                 let next = (off / COARSE_DEG + 1) * COARSE_DEG;
@@ -163,7 +172,7 @@ impl Headings<'_, '_> {
             }
             // Back to the first single degree that does.
             for nearer in failed + 1..=off {
-                let mut here = self.places(nearer, class, left + 1, usize::MAX);
+                let mut here = self.places(nearer, class, |_| true, left + 1);
                 if left < here.len() {
                     return Some((nearer, here.swap_remove(left)));
                 }
@@ -173,22 +182,6 @@ impl Headings<'_, '_> {
             off += 1;
         }
         None
-    }
-
-    fn tally(&self, fine: bool, off_deg: i32) -> Tally {
-        let mut all = Tally::default();
-        for t in self.known.get(&(fine, off_deg)).into_iter().flatten().map(|l| &l.tally) {
-            all.places += t.places;
-            all.room += t.room;
-            for (name, n) in &t.blast {
-                *all.blast.entry(name.clone()).or_insert(0) += n;
-            }
-            for (what, (n, gap_m)) in &t.wings {
-                let entry = all.wings.entry(what.clone()).or_insert((0, *gap_m));
-                *entry = (entry.0 + n, entry.1.min(*gap_m));
-            }
-        }
-        all
     }
 }
 
@@ -207,6 +200,9 @@ fn blocked(t: &Tally) -> String {
         return "there is no place where all wheels stand on the pavement".to_string();
     }
     let mut list: Vec<(usize, String)> = Vec::new();
+    if t.on_lane > 0 {
+        list.push((t.on_lane, "stand in the way on the lane".to_string()));
+    }
     if t.room > 0 {
         list.push((
             t.room,
@@ -232,7 +228,7 @@ fn blocked(t: &Tally) -> String {
     format!("of {} to stand, {}", places(t.places), told.join(", "))
 }
 
-fn worse(best: (i32, &Candidate), other: (i32, &Candidate), free: bool) -> String {
+fn worse(site: &Site<'_>, best: (i32, &Candidate), other: (i32, &Candidate), free: bool) -> String {
     let ((off_a, a), (off_b, b)) = (best, other);
     let mut list = Vec::new();
     if !free && off_b > off_a {
@@ -242,7 +238,7 @@ fn worse(best: (i32, &Candidate), other: (i32, &Candidate), free: bool) -> Strin
         .blown
         .iter()
         .filter(|x| !a.blown.contains(x))
-        .map(|x| x.1.as_str())
+        .map(|x| site.around.targets[*x].name.as_str())
         .take(2)
         .collect();
     if !new.is_empty() {
@@ -272,9 +268,9 @@ fn worse(best: (i32, &Candidate), other: (i32, &Candidate), free: bool) -> Strin
     list.join(", ")
 }
 
-fn differs(a: &Candidate, b: &Candidate) -> bool {
-    a.pose.nose.distance(b.pose.nose) >= OTHER_PLACE_M
-        || a.pose.heading_rad.bearing().to_deg(b.pose.heading_rad.bearing()).abs() >= OTHER_HEADING_DEG
+fn differs(a: &Pose, b: &Pose) -> bool {
+    a.nose.distance(b.nose) >= OTHER_PLACE_M
+        || a.heading_rad.bearing().to_deg(b.heading_rad.bearing()).abs() >= OTHER_HEADING_DEG
 }
 
 impl Site<'_> {
@@ -312,16 +308,14 @@ impl Site<'_> {
         let mut others: Vec<(i32, Candidate)> = Vec::new();
         let list: Vec<i32> = if free { vec![0] } else { vec![off, off + 10, off + 20] };
         for at in list.into_iter().filter(|d| *d <= class.off_deg.1) {
-            if others.len() >= OTHERS {
-                break;
-            }
-            for c in headings.places(at, class, MOST_LOOKS, MOST_LOOKS) {
+            while others.len() < OTHERS {
+                let unlike = |p: &Pose| differs(&best.pose, p) && others.iter().all(|(_, o)| differs(&o.pose, p));
                 // Those passed over failed in the clearance: they are cheaper, and no better.
-                let passed_over = at == off && c.price < best.price;
-                let new = differs(best, &c) && others.iter().all(|(_, o)| differs(o, &c));
-                if new && !passed_over && others.len() < OTHERS {
-                    others.push((at, c));
-                }
+                let dearer = if at == off { best.price } else { f64::NEG_INFINITY };
+                let Some(other) = headings.others(at, class, unlike, dearer) else {
+                    break;
+                };
+                others.push((at, other));
             }
         }
         let why = match (free, off) {
@@ -335,15 +329,14 @@ impl Site<'_> {
         Chosen {
             way: best.way.clone(),
             why,
-            blown: best.blown.iter().map(|(_, name)| name.clone()).collect(),
-            people: best.blown.iter().any(|(harm, _)| *harm == Harm::People),
+            blown: blast::falls_on(self.aircraft, &best.pose, &self.around.targets),
             others: others
                 .iter()
                 .map(|(at, c)| CheckOther {
                     nose: c.pose.nose,
                     heading: c.pose.heading_rad.bearing(),
                     off_wind_deg: headings.wind_from.map(|w| c.pose.heading_rad.bearing().to_deg(w).abs()),
-                    why: worse((off, best), (*at, c), free),
+                    why: worse(self, (off, best), (*at, c), free),
                 })
                 .collect(),
         }
