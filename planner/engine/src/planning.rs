@@ -328,6 +328,16 @@ fn close_off(world: World<'_>, route: &Route, at_m: f64, avoid: &mut Avoid) -> b
             avoid.check_stands += 1;
             return true;
         }
+        // Another lane may be joined another way.
+        Some(LegKind::Apron) => {
+            let first = route.segments.first();
+            return first.is_some_and(|(edge, forward)| {
+                avoid.segments.insert(Directed {
+                    edge: *edge,
+                    forward: *forward,
+                })
+            });
+        }
         // The start cannot be helped.
         Some(LegKind::HandPush | LegKind::Stand) => return false,
         _ => {}

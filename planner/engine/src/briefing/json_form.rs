@@ -130,6 +130,8 @@ pub(super) struct TurnOut {
     pub(super) nose_wheel_rad: f64,
     pub(super) means: TurnMeans,
     pub(super) off_line_m: f64,
+    pub(super) off_tracking_m: f64,
+    pub(super) edge_room_m: Option<f64>,
 }
 
 #[derive(Serialize)]

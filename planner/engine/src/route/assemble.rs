@@ -1,18 +1,21 @@
 //! From the segments found to a route: legs, price, the mapped line to follow, and the driven path along it.
 
+use super::apron::Join;
 use super::corner::Corners;
 use super::departure::Departure;
 use super::guide::Guide;
 use super::resolve::Destination;
-use super::rounding::follow;
+use super::rounding::{follow, turns_of_arcs};
 use super::search::{Directed, World};
 use super::stops::HOLD_MARGIN_M;
-use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, limits};
+use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, gear, limits};
 use crate::graph::{Source, StandPlace};
 use crate::request::Request;
 use petgraph::graph::{EdgeIndex, NodeIndex};
 use toeline_model::airfield::{Airfield, LaneKind, Surface};
 use toeline_model::frame::Xy;
+use toeline_model::path::Piece;
+use toeline_model::units::KNOT_MPS;
 use toeline_model::{DrivenPath, planar};
 
 /// Speed of pushing by hand, metres per second (ours: a slow walk).
@@ -21,7 +24,10 @@ const PUSH_MPS: f64 = 0.5;
 /// What is to be assembled.
 pub(super) struct Trip<'a> {
     pub(super) start: Departure,
-    pub(super) place: &'a StandPlace,
+    /// What the start is called.
+    pub(super) name: String,
+    /// The stand, where a line leads from it.
+    pub(super) place: Option<&'a StandPlace>,
     /// Segments in order, with the number of places gone by before each.
     pub(super) on: Vec<(usize, Directed)>,
     /// Engine-check areas to go by, indices in the airfield.
@@ -50,6 +56,8 @@ pub(super) struct Assembly<'a> {
     /// Ways along the guide and along the path at places where both are known, metres.
     pub(super) marks: Vec<(f64, f64)>,
     segments: Vec<(EdgeIndex, bool)>,
+    /// The segment joined from the apron, and how much of its time is not driven, milliseconds.
+    joined: Option<(Directed, u64)>,
     /// Way along the guide from which on it is still to be followed, and that of the last stop, metres.
     pub(super) from_m: f64,
     pub(super) end_m: f64,
@@ -79,22 +87,28 @@ pub(super) fn assemble(
         passes: Vec::new(),
         marks: Vec::new(),
         segments: Vec::new(),
+        joined: None,
         from_m: 0.0,
         end_m: 0.0,
     };
     a.stops.push(Stop {
         kind: StopKind::Start,
-        name: limits::stand_name(world.field, trip.place.stand),
+        name: trip.name.clone(),
         of: None,
         at_m: 0.0,
         pose: trip.start.pose,
         line_at: None,
         derived: false,
     });
+    let first = trip.on.first().map(|on| on.1);
     if trip.start.pushed_to.is_some()
-        && let Some((_, first)) = trip.on.first()
+        && let (Some(first), Some(place)) = (first, trip.place)
     {
-        a.push_by_hand(trip.place, *first);
+        a.push_by_hand(place, first);
+    }
+    let join = trip.start.over.iter().find(|j| Some(j.onto) == first);
+    if let Some(join) = join {
+        a.cross_apron(join);
     }
     a.lay_guide(&trip.on);
     let ahead = world.aircraft.foremost_ahead_of_nose_m() + HOLD_MARGIN_M;
@@ -102,6 +116,11 @@ pub(super) fn assemble(
     if trip.start.pushed_to.is_some() {
         // After the push the nose wheel already stands a wheelbase along the lane.
         a.from_m = world.aircraft.gear.wheelbase_m.min(a.end_m);
+    }
+    if let Some(join) = join {
+        a.from_m = join.at_m.min(a.end_m);
+        // What lies before the join is not passed.
+        a.nodes.retain(|n| n.1 >= join.at_m);
     }
     a.marks.push((a.from_m, a.path.length_m()));
     for (area, pass) in trip.areas.iter().zip(a.passes.clone()) {
@@ -136,7 +155,14 @@ impl Assembly<'_> {
             }
             let line = d.line(graph);
             let leg = self.leg_for(*d);
-            self.charge(self.world.segment_terms(*d), line[line.len() / 2]);
+            let mut terms = self.world.segment_terms(*d);
+            if let Some((_, skipped)) = self.joined.take_if(|j| j.0 == *d)
+                && let Some(time) = terms.first_mut()
+            {
+                time.0.push_str(", joined on the way");
+                time.1 = time.1.saturating_sub(skipped);
+            }
+            self.charge(terms, line[line.len() / 2]);
             if self.guide.points.is_empty() {
                 self.nodes.push((d.start(graph), 0.0));
             }
@@ -201,6 +227,30 @@ impl Assembly<'_> {
             slope_percent,
         });
         self.legs.len() - 1
+    }
+
+    /// Drives over unpainted apron to where a lane is joined.
+    fn cross_apron(&mut self, join: &Join) {
+        let World { field, aircraft, .. } = self.world;
+        let at = join.path.start.nose;
+        let apron = field.aprons.iter().find(|a| a.holds(at));
+        let name = match apron.and_then(|a| a.name.as_deref()) {
+            Some(name) => format!("unpainted apron {name}"),
+            None => "unpainted apron".to_string(),
+        };
+        let feature = apron.map_or_else(String::new, |a| a.id.clone());
+        let leg = self.extra_leg(LegKind::Apron, name.clone(), feature, aircraft.taxi.apron_kt * KNOT_MPS);
+        let from_piece = self.path.pieces.len();
+        self.path
+            .pieces
+            .extend(join.path.pieces.iter().cloned().map(|p| Piece { leg, ..p }));
+        self.turns.extend(turns_of_arcs(&self.path, from_piece, aircraft));
+        let length_m = join.path.length_m();
+        self.charge(
+            vec![(format!("{name}, {length_m:.1} m and looking out"), join.cost_ms)],
+            at,
+        );
+        self.joined = Some((join.onto, join.skipped_ms(self.world)));
     }
 
     /// Slope of a segment in the direction of travel, percent.
@@ -299,6 +349,8 @@ impl Assembly<'_> {
         self.stops.sort_by(|a, b| a.at_m.total_cmp(&b.at_m));
         self.turns.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
         self.settle_legs();
+        let World { field, aircraft, .. } = self.world;
+        gear::measure(field, aircraft, &self.path, &self.legs, &mut self.turns);
         Route {
             path: self.path,
             legs: self.legs,

@@ -1,7 +1,8 @@
 //! One try: resolve the names, search, and hand the segments found to be assembled into a route.
 
+use super::apron::{self, Off};
 use super::assemble::{Trip, assemble};
-use super::departure::{Departure, departure};
+use super::departure::{Departure, departure, over_apron};
 use super::no_way::{self, no_way};
 use super::resolve::Destination;
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
@@ -9,7 +10,6 @@ use super::{Block, NoWay, Route, RouteError, limits, resolve};
 use crate::graph::StandPlace;
 use crate::request::Request;
 use std::collections::BTreeSet;
-use toeline_model::Airfield;
 
 /// What one try gives.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,7 +22,8 @@ pub enum Attempted {
 
 /// A request looked up on the map, ready to be searched.
 pub(crate) struct Prepared<'a> {
-    place: &'a StandPlace,
+    name: String,
+    place: Option<&'a StandPlace>,
     areas: Vec<usize>,
     start: Departure,
     destination: Destination,
@@ -38,6 +39,53 @@ impl Prepared<'_> {
     }
 }
 
+/// Where a request begins.
+enum Begin<'a> {
+    /// On a stand that a line leads from, with its name.
+    Stand(&'a StandPlace, String),
+    /// On unpainted apron.
+    Off(Off),
+}
+
+impl Begin<'_> {
+    fn name(&self) -> String {
+        match self {
+            Begin::Stand(_, name) => name.clone(),
+            Begin::Off(off) => off.name.clone(),
+        }
+    }
+}
+
+fn begin<'a>(world: World<'a>, request: &Request) -> Result<Begin<'a>, RouteError> {
+    if let Some(off) = apron::place(world, request)? {
+        return Ok(Begin::Off(off));
+    }
+    let stand = resolve::stand(world.field, &request.from)?;
+    let name = limits::stand_name(world.field, stand);
+    match world.graph.stands.iter().find(|p| p.stand == stand) {
+        Some(place) => Ok(Begin::Stand(place, name)),
+        None => Err(RouteError::NotJoined { place: name }),
+    }
+}
+
+/// The cheapest way with the way over the apron onto its first lane in the price: the lanes are tried one by one.
+fn over_lanes(world: World<'_>, prepared: &Prepared<'_>, avoid: &Avoid) -> Option<(u64, Vec<Place>)> {
+    let mut best: Option<(u64, Vec<Place>)> = None;
+    for join in &prepared.start.over {
+        let query = Query {
+            starts: vec![join.onto],
+            ..prepared.query.clone()
+        };
+        let found = SearchGraph::expand(world, &query, avoid).cheapest(world, &query);
+        let Some((price, places)) = found else { continue };
+        let price = (price + join.cost_ms).saturating_sub(join.skipped_ms(world));
+        if best.as_ref().is_none_or(|b| price < b.0) {
+            best = Some((price, places));
+        }
+    }
+    best
+}
+
 /// Looks a request up: its stand, the areas to go by, how the stand is left; or why one of them is closed.
 ///
 /// # Errors
@@ -48,15 +96,8 @@ pub(crate) fn prepare<'a>(
     destination: Destination,
 ) -> Result<Result<Prepared<'a>, NoWay>, RouteError> {
     let field = world.field;
-    let stand = resolve::stand(field, &request.from)?;
-    let place = world
-        .graph
-        .stands
-        .iter()
-        .find(|p| p.stand == stand)
-        .ok_or_else(|| RouteError::NotJoined {
-            place: limits::stand_name(field, stand),
-        })?;
+    let begin = begin(world, request)?;
+    let name = begin.name();
     let mut areas = Vec::new();
     let mut via = Vec::new();
     for asked in &request.via {
@@ -68,12 +109,7 @@ pub(crate) fn prepare<'a>(
                 text,
                 at: closed.outer[0],
             };
-            return Ok(Err(closed_place(
-                field,
-                stand,
-                format!("engine-check area {asked}"),
-                block,
-            )));
+            return Ok(Err(closed_place(name, format!("engine-check area {asked}"), block)));
         }
         let passes: BTreeSet<Directed> = resolve::segments_at(world.graph, &field.check_areas[area].outer)
             .into_iter()
@@ -86,13 +122,20 @@ pub(crate) fn prepare<'a>(
         areas.push(area);
         via.push(passes);
     }
-    let start = departure(world, request, place)?;
+    let (start, place) = match &begin {
+        Begin::Stand(place, _) => (departure(world, request, place)?, Some(*place)),
+        Begin::Off(off) => match apron::join_lanes(world, request, off) {
+            Ok(over) => (over_apron(off, over), None),
+            Err(refused) => return Ok(Err(closed_place(name, "any lane".to_string(), refused.block))),
+        },
+    };
     let query = Query {
         starts: start.starts.clone(),
         via,
         ends: destination.ends.clone(),
     };
     Ok(Ok(Prepared {
+        name,
         place,
         areas,
         start,
@@ -102,10 +145,10 @@ pub(crate) fn prepare<'a>(
 }
 
 /// No way, because a place that was asked for is closed.
-fn closed_place(field: &Airfield, stand: usize, unreachable: String, block: Block) -> NoWay {
+fn closed_place(from: String, unreachable: String, block: Block) -> NoWay {
     NoWay {
         unreachable,
-        from: limits::stand_name(field, stand),
+        from,
         blocks: vec![block],
     }
 }
@@ -121,6 +164,7 @@ pub(crate) fn finish(
 ) -> Route {
     let trip = Trip {
         start: prepared.start,
+        name: prepared.name,
         place: prepared.place,
         on,
         areas: prepared.areas,
@@ -134,10 +178,10 @@ pub(crate) fn finish(
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
 pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
-    // The stand is looked up first: its message comes before that of the end.
-    let stand = resolve::stand(world.field, &request.from)?;
+    // The start is looked up first: its message comes before that of the end.
+    let name = begin(world, request)?.name();
     if let Some(block) = resolve::closed_end(world.field, world.graph, &request.to) {
-        let why = closed_place(world.field, stand, no_way::asked(&request.to), block);
+        let why = closed_place(name, no_way::asked(&request.to), block);
         return Ok(Attempted::NoWay(why));
     }
     let destination = resolve::destination(world.field, world.graph, &request.to)?;
@@ -147,9 +191,14 @@ pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &A
     };
     let query = &prepared.query;
     let search = SearchGraph::expand(world, query, avoid);
-    let Some((_, places)) = search.cheapest(world, query) else {
-        let (place, areas) = (prepared.place, &prepared.areas);
-        return Ok(Attempted::NoWay(no_way(world, request, &search, place, areas)));
+    let cheapest = if prepared.start.over.is_empty() {
+        search.cheapest(world, query)
+    } else {
+        over_lanes(world, &prepared, avoid)
+    };
+    let Some((_, places)) = cheapest else {
+        let from = (prepared.name.as_str(), prepared.place, prepared.start.pose.nose);
+        return Ok(Attempted::NoWay(no_way(world, request, &search, from, &prepared.areas)));
     };
     let on = places
         .iter()

@@ -1,5 +1,6 @@
 //! How the aeroplane leaves its stand: nose out by itself, or nose in and pushed by hand first.
 
+use super::apron::{Join, Off};
 use super::error::RouteError;
 use super::limits;
 use super::search::{Directed, World};
@@ -15,6 +16,8 @@ use toeline_model::units::DEG;
 pub(super) struct Departure {
     pub(super) pose: Pose,
     pub(super) starts: Vec<Directed>,
+    /// Ways over unpainted apron onto the segments in `starts`; empty where a line leads there.
+    pub(super) over: Vec<Join>,
     /// Pushed back by hand to this node before taxiing.
     pub(super) pushed_to: Option<NodeIndex>,
     pub(super) doubts: Vec<String>,
@@ -79,6 +82,7 @@ pub(super) fn departure(world: World<'_>, request: &Request, place: &StandPlace)
         return Ok(Departure {
             pose,
             starts,
+            over: Vec::new(),
             pushed_to: None,
             doubts,
         });
@@ -97,7 +101,29 @@ pub(super) fn departure(world: World<'_>, request: &Request, place: &StandPlace)
     Ok(Departure {
         pose,
         starts,
+        over: Vec::new(),
         pushed_to: Some(place.lane_node),
         doubts,
     })
+}
+
+/// Leaving a start that no line leads to, by ways over the apron.
+pub(super) fn over_apron(off: &Off, over: Vec<Join>) -> Departure {
+    let mut doubts = vec![format!(
+        "{}: the way over the unpainted apron was found by a search in position and heading; it is not proven the shortest",
+        off.name
+    )];
+    if over.iter().any(|j| !j.room.parked) {
+        doubts.push(format!(
+            "{}: with aeroplanes on all the other stands no way was found over the apron; this one takes them as empty",
+            off.name
+        ));
+    }
+    Departure {
+        pose: off.pose,
+        starts: over.iter().map(|j| j.onto).collect(),
+        over,
+        pushed_to: None,
+        doubts,
+    }
 }

@@ -33,6 +33,15 @@ impl Word {
         self.lengths.iter().sum::<f64>() * self.radius_m
     }
 
+    /// Its pieces as moves over the apron.
+    pub(super) fn moves(&self) -> impl Iterator<Item = super::apron::Move> + use<> {
+        let (turns, lengths, radius_m) = (self.turns, self.lengths, self.radius_m);
+        (0..3).map(move |i| super::apron::Move {
+            turn: turns[i],
+            length_m: lengths[i] * radius_m,
+        })
+    }
+
     /// Appends the way to a path that stands at its start.
     pub(super) fn append(&self, path: &mut DrivenPath, from: Yaw, leg: usize) {
         let mut direction = from;

@@ -6,6 +6,7 @@ use crate::graph::StandPlace;
 use crate::request::Request;
 use petgraph::graph::NodeIndex;
 use std::collections::BTreeSet;
+use toeline_model::Xy;
 
 /// What a request ends at: `runway "26"`, `holding position "A1"`.
 pub(super) fn asked(to: &str) -> String {
@@ -22,7 +23,7 @@ pub(super) fn no_way(
     world: World<'_>,
     request: &Request,
     search: &SearchGraph,
-    place: &StandPlace,
+    (name, place, at): (&str, Option<&StandPlace>, Xy),
     areas: &[usize],
 ) -> NoWay {
     let reached = search.reached(world);
@@ -35,8 +36,8 @@ pub(super) fn no_way(
         None => asked(&request.to),
     };
     let mut nodes: BTreeSet<NodeIndex> = reached.iter().filter(|r| r.0 == layer).map(|r| r.1).collect();
-    nodes.extend([place.node, place.lane_node]);
-    let from = world.graph.at(place.node);
+    nodes.extend(place.into_iter().flat_map(|p| [p.node, p.lane_node]));
+    let from = at;
     let mut blocks: Vec<(f64, Block)> = Vec::new();
     for edge in world.graph.graph.edge_indices() {
         let s = world.graph.segment(edge);
@@ -62,7 +63,7 @@ pub(super) fn no_way(
         .collect();
     NoWay {
         unreachable,
-        from: limits::stand_name(world.field, place.stand),
+        from: name.to_string(),
         blocks,
     }
 }
