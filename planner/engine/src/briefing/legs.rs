@@ -58,6 +58,7 @@ pub struct TurnBriefing {
     pub off_tracking_m: f64,
     /// Least room from a main tyre to the mapped pavement edge in it, metres, rounded down; absent on open ground and where
     /// no width is mapped.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub edge_room_m: Option<f64>,
     /// One line for the pilot.
     pub say: String,

@@ -10,6 +10,8 @@ use toeline_model::frame::xy;
 pub(super) const CELL_M: f64 = 1.0;
 /// A metre where the aeroplane's middle has too little room counts as this many: the wings may still pass there, seldom do.
 const TIGHT_PRICE: u64 = 4;
+/// Half the diagonal of a cell and a little, metres.
+const LEAK_M: f64 = 0.75;
 /// More room than this beyond what is needed is not told apart, metres.
 const AMPLE_M: f64 = 10.0;
 /// Slack told for a place that is no pavement, metres: below that of any other place.
@@ -65,7 +67,9 @@ pub(super) fn distances(ground: &Ground, goals: &[Xy], start: Xy, window_m: f64)
         for (n, step) in neighbours(c) {
             let p = middle(n);
             let inside = (p.x - start.x).abs() <= window_m && (p.y - start.y).abs() <= window_m;
-            if !inside || best.contains_key(&n) || !(ground.carries(p) || n == home) {
+            // A fence is thinner than a cell: what comes this near to a thing is shut, so that no way leaks through it.
+            let shut = n != home && (!ground.carries(p) || ground.away_m(p, LEAK_M) < LEAK_M);
+            if !inside || best.contains_key(&n) || shut {
                 continue;
             }
             let tight = ground.slack(p, 0.0).0 < 0.0;

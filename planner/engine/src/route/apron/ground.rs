@@ -417,6 +417,13 @@ impl Ground {
         least
     }
 
+    /// How far the nearest thing is from a place, metres, at most `most_m`.
+    pub(super) fn away_m(&self, p: Xy, most_m: f64) -> f64 {
+        let near = self.bits.locate_in_envelope_intersecting(around(p, most_m));
+        near.map(|g| self.list[g.data.1].nearest(p).distance(p))
+            .fold(most_m, f64::min)
+    }
+
     /// Bits near a place with their things, in the map's order.
     pub(super) fn near(&self, p: Xy, reach_m: f64) -> Vec<(usize, Bit)> {
         let mut list: Vec<(usize, usize)> = self

@@ -29,9 +29,12 @@ const GOALS_TRIED_FIRST: usize = 120;
 const TRY_EVERY: usize = 8;
 /// Places looked at before the search gives up (ours).
 pub const MOST_PLACES: usize = 10_000;
-/// How much longer than the best a way to another goal may be and still be kept: a share and metres (ours).
-const KEEP_SHARE: f64 = 1.0;
-const KEEP_M: f64 = 5.0;
+/// How much more the estimate counts than the way gone (ours): the search goes ahead where the grid leads, and what it finds
+/// may be that much longer before it is shortened.
+const AHEAD_WEIGHT: f64 = 1.3;
+/// Places looked at after the first way was found, for other goals and better ones: a share of those before, and a number.
+const MORE_SHARE: usize = 4;
+const MORE_PLACES: usize = 300;
 
 /// A place to arrive at, in a direction.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -118,9 +121,9 @@ pub fn search(ground: &Ground, start: &Pose, goals: &[Goal], radius_m: f64, wind
     let mut looked = 0;
     let step_m = (radius_m * 15.0 * DEG).max(LEAST_STEP_M);
     let d = ground.wheelbase_m();
-    while let Some(Reverse((price, k))) = open.pop() {
-        let best = found.values().map(|f| f.price_m).fold(f64::INFINITY, f64::min);
-        if price as f64 / 1000.0 > KEEP_SHARE * best + KEEP_M || looked >= MOST_PLACES {
+    let mut enough = MOST_PLACES;
+    while let Some(Reverse((_, k))) = open.pop() {
+        if looked >= enough {
             break;
         }
         let (pose, direction, way_m, last) = (places[k].pose, places[k].direction, places[k].way_m, places[k].by);
@@ -131,6 +134,9 @@ pub fn search(ground: &Ground, start: &Pose, goals: &[Goal], radius_m: f64, wind
             shoot(ground, start, &places, k, goals, radius_m, looked == 0, &mut found);
         }
         looked += 1;
+        if enough == MOST_PLACES && !found.is_empty() {
+            enough = (looked + looked / MORE_SHARE + MORE_PLACES).min(MOST_PLACES - 1);
+        }
         for turn in [0, 1, -1] {
             let by = Move { turn, length_m: step_m };
             let mut piece = DrivenPath::new(d, pose);
@@ -142,7 +148,7 @@ pub fn search(ground: &Ground, start: &Pose, goals: &[Goal], radius_m: f64, wind
             }
             let change = if k > 0 && last.turn != turn { CHANGE_M } else { 0.0 };
             let way_m = way_m + step_m + change;
-            open.push(Reverse((mm(way_m + left_m), places.len())));
+            open.push(Reverse((mm(way_m + AHEAD_WEIGHT * left_m), places.len())));
             places.push(Place {
                 pose: end,
                 direction: after,
