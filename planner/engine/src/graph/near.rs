@@ -11,7 +11,7 @@ use toeline_model::planar::closest_on_segment;
 /// A piece of a line with its strand and its number there.
 type Piece = GeomWithData<Line<[f64; 2]>, (usize, usize)>;
 
-/// Trees of wide nodes: they are built once and asked a few times, and building is what takes long. Measured.
+/// Trees of wide nodes: they are built once and asked a few times, and building is what takes long. The size is ours.
 pub(super) struct Wide;
 
 impl RTreeParams for Wide {
