@@ -48,6 +48,8 @@ echo "== formatting"
 cargo fmt --all --check
 echo "== lints"
 cargo clippy --workspace --all-targets --locked -- -D warnings
+# The fuzz targets stand outside the workspace: their lock file must follow the engine's libraries.
+cargo metadata --locked --format-version 1 --manifest-path tests/fuzz/Cargo.toml >/dev/null
 echo "== documentation"
 RUSTDOCFLAGS="-D warnings" cargo doc --no-deps --locked --quiet
 echo "== tests"

@@ -54,10 +54,22 @@ impl Dice {
 /// How far apart the blocks of the field lie, metres.
 const BLOCK_M: [f64; 2] = [100.0, 80.0];
 
+/// What a field is written with, by kind.
+#[derive(Debug, Default, PartialEq)]
+struct Written {
+    runways: usize,
+    lanes: usize,
+    stands: usize,
+    holds: usize,
+    obstacles: usize,
+}
+
 /// One field of so many features, in blocks of five: a piece of taxiway that runs on into the next block, a stand beside it,
-/// a hangar, a fence and a tree; every tenth block of a row has a cross lane up to the next row in place of the tree. The first
-/// feature is a runway beside the first row.
-fn field(features: usize) -> String {
+/// a hangar, a fence and a tree. In place of the tree every tenth block of a row has a cross lane up to the next row, some
+/// have a pole and some a holding position on the taxiway. A runway lies beside the first row, with two entries in place of
+/// two fences: one has its holding position, that of the other is to be derived.
+fn field(features: usize) -> (String, Written) {
+    let mut written = Written::default();
     let blocks = features / 5;
     let side = (blocks as f64).sqrt().ceil() as usize;
     let mut dice = Dice(features as u64);
@@ -93,7 +105,9 @@ fn field(features: usize) -> String {
             row / 26
         );
         add(&taxiway, "LineString", &format!("[{}]", wiggle.join(",")));
+        written.lanes += 1;
         if block == 0 {
+            written.runways += 1;
             let ends = format!("[{},{}]", position(-200.0, -150.0), position(1400.0, -150.0));
             add(
                 "\"aeroway\":\"runway\",\"ref\":\"09/27\",\"width\":30",
@@ -101,6 +115,7 @@ fn field(features: usize) -> String {
                 &ends,
             );
         } else {
+            written.stands += 1;
             let stand = format!("\"aeroway\":\"parking_position\",\"ref\":\"{block}\"");
             add(&stand, "Point", &position(x + 30.0 + dice.unit(), y + 20.0));
         }
@@ -114,18 +129,53 @@ fn field(features: usize) -> String {
             "Polygon",
             &format!("[[{}]]", corners.join(",")),
         );
+        written.obstacles += 1;
+        let entry = row == 0 && (column == 2 || column == 4);
         let posts: Vec<String> = (0..4)
             .map(|k| position(x + 5.0 + f64::from(k) * 20.0, y + 60.0 + dice.unit()))
             .collect();
-        add(
-            "\"barrier\":\"fence\",\"height\":\"2.4\"",
-            "LineString",
-            &format!("[{}]", posts.join(",")),
-        );
-        if column % 10 == 9 && (row + 1) * side + column < blocks {
+        if entry {
+            written.lanes += 1;
+            let way: Vec<String> = [0.0, -75.0, -150.0]
+                .iter()
+                .map(|south| position(x, y + south))
+                .collect();
+            add(
+                "\"aeroway\":\"taxiway\",\"ref\":\"E\",\"surface\":\"asphalt\"",
+                "LineString",
+                &format!("[{}]", way.join(",")),
+            );
+        } else {
+            written.obstacles += 1;
+            add(
+                "\"barrier\":\"fence\",\"height\":\"2.4\"",
+                "LineString",
+                &format!("[{}]", posts.join(",")),
+            );
+        }
+        if entry && column == 4 {
+            written.holds += 1;
+            add(
+                "\"aeroway\":\"holding_position\",\"ref\":\"E1\",\"holding_position:type\":\"runway\"",
+                "Point",
+                &position(x, y - 75.0),
+            );
+        } else if block % 20 == 3 {
+            written.holds += 1;
+            add(
+                "\"aeroway\":\"holding_position\",\"holding_position:type\":\"intermediate\"",
+                "Point",
+                &wiggle[2],
+            );
+        } else if column % 10 == 9 && (row + 1) * side + column < blocks {
+            written.lanes += 1;
             let ends = format!("[{},{}]", position(x, y), position(x, y + BLOCK_M[1]));
             add("\"aeroway\":\"taxilane\"", "LineString", &ends);
+        } else if block % 4 == 1 {
+            written.obstacles += 1;
+            add("\"power\":\"pole\"", "Point", &position(x + 85.0, y + 15.0));
         } else {
+            written.obstacles += 1;
             add(
                 "\"natural\":\"tree\",\"height\":\"11\"",
                 "Point",
@@ -134,11 +184,11 @@ fn field(features: usize) -> String {
         }
     }
     text.push_str("]}");
-    text
+    (text, written)
 }
 
 fn reading(features: usize) -> f64 {
-    let text = field(features);
+    let (text, written) = field(features);
     let read_and_build = || {
         let found = read::read(&text).expect("a field");
         let built = graph::build(&found.field);
@@ -147,18 +197,26 @@ fn reading(features: usize) -> f64 {
     // What is timed is counted first.
     let (found, (taxi_graph, _)) = read_and_build();
     let value: Value = serde_json::from_str(&text).expect("JSON");
-    let blocks = features / 5;
     assert_eq!(value["features"].as_array().map(Vec::len), Some(features));
     let f = &found.field;
-    assert_eq!(
-        f.runways.len() + f.lanes.len() + f.stands.len() + f.obstacles.len(),
-        features
-    );
-    assert_eq!((f.runways.len(), f.stands.len()), (1, blocks - 1));
+    let read = Written {
+        runways: f.runways.len(),
+        lanes: f.lanes.len(),
+        stands: f.stands.len(),
+        holds: f.holding_positions.len(),
+        obstacles: f.obstacles.len(),
+    };
+    assert_eq!(read, written);
+    let Written {
+        lanes, stands, holds, ..
+    } = read;
+    assert_eq!(written.runways + lanes + stands + holds + written.obstacles, features);
+    assert_eq!(taxi_graph.holds.len(), holds + 1, "one is derived");
+    assert_eq!(taxi_graph.holds.iter().filter(|h| h.guards.is_some()).count(), 2);
     assert_eq!(taxi_graph.stands.len(), f.stands.len(), "every stand is joined");
     let pieces = taxi_graph.graph.edge_count();
     assert!(
-        pieces >= f.lanes.len() + f.stands.len() && pieces <= 2 * f.lanes.len() + 2 * f.stands.len() + 10,
+        pieces >= lanes + stands && pieces <= 2 * lanes + 2 * stands + holds + 10,
         "{pieces}"
     );
     drop((found, taxi_graph, value));
@@ -260,7 +318,7 @@ fn memory(name: &str) {
         |list: Vec<String>| format!("{{\"type\":\"FeatureCollection\",\"features\":[{}]}}", list.join(","));
     let text = match name {
         // The bench's field as large as the limits let it be.
-        "field" => field(199_995),
+        "field" => field(199_995).0,
         // As many positions as are read, all of them in use.
         "positions" => {
             let line = |row: usize| {

@@ -5,6 +5,7 @@
 
 mod apron;
 mod clearance;
+mod dubins;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;

@@ -3,6 +3,7 @@
 mod apron;
 mod briefing;
 mod clearance;
+mod engine_check;
 mod graph;
 mod inspection;
 mod instruction;

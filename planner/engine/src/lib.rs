@@ -30,6 +30,7 @@ pub mod planning;
 pub mod read;
 pub mod request;
 pub mod route;
+mod standing;
 
 pub use planning::{Plan, PlanError, plan};
 pub use request::Request;

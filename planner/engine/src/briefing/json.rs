@@ -7,7 +7,7 @@ use super::{Briefing, shape_json};
 use crate::clearance::{Clearance, Compared, Considered, Gap, HoldRoom, RowFound};
 use crate::notice::Notice;
 use crate::planning::{Outcome, Plan, Way};
-use crate::route::{Block, CheckStand, CostTerm, Leg, Route, Stop, Turn};
+use crate::route::{BLAST_HALF_ANGLE_DEG, Block, CheckOther, CheckStand, CostTerm, Leg, Route, Stop, Turn};
 use toeline_model::aircraft::parts;
 use toeline_model::planar::signed_area;
 
@@ -263,5 +263,18 @@ fn check(c: &CheckStand) -> CheckOut<'_> {
         wind_from_true_deg: c.wind_from.map(|b| fine(b.deg())),
         off_wind_deg: c.off_wind_deg.map(fine),
         why: &c.why,
+        blast_m: fine(c.blast_m),
+        blast_half_angle_deg: BLAST_HALF_ANGLE_DEG,
+        blast_on: &c.blast_on,
+        others: c.others.iter().map(other).collect(),
+    }
+}
+
+fn other(o: &CheckOther) -> OtherOut<'_> {
+    OtherOut {
+        nose_m: fine_xy(o.nose),
+        heading_true_deg: fine(o.heading.deg()),
+        off_wind_deg: o.off_wind_deg.map(fine),
+        why_worse: &o.why,
     }
 }

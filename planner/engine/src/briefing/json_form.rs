@@ -255,4 +255,16 @@ pub(super) struct CheckOut<'a> {
     pub(super) wind_from_true_deg: Option<f64>,
     pub(super) off_wind_deg: Option<f64>,
     pub(super) why: &'a str,
+    pub(super) blast_m: f64,
+    pub(super) blast_half_angle_deg: f64,
+    pub(super) blast_on: &'a [String],
+    pub(super) others: Vec<OtherOut<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct OtherOut<'a> {
+    pub(super) nose_m: [f64; 2],
+    pub(super) heading_true_deg: f64,
+    pub(super) off_wind_deg: Option<f64>,
+    pub(super) why_worse: &'a str,
 }

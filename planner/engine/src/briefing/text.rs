@@ -155,6 +155,11 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
             "    ",
             &format!("Nose on {m} magnetic ({t} true), {off}. {}", check.why),
         );
+        page.wrapped("  ", "    ", &check.blast);
+        if let Some(controls) = &check.controls {
+            page.wrapped("  ", "    ", controls);
+        }
+        page.list(&check.others);
         page.list(&check.limits);
         page.wrapped(
             "  ",

@@ -39,11 +39,11 @@ mod sweep;
 mod swept;
 mod verdict;
 
+pub(crate) use crate::standing::bands_meet;
+pub use crate::standing::{like_ours, parked_pose};
 pub use compare::{Compared, Row, RowFound};
 pub use remedy::{Remedy, RemedyKind, remedies};
-pub(crate) use solid::bands_meet;
 pub use sound::ClearanceError;
-pub use stands::{like_ours, parked_pose};
 
 /// The answer about clearance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

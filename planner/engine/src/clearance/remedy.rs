@@ -3,11 +3,11 @@
 
 use super::advance::{self, Near};
 use super::obstacles::{self, Gathered};
-use super::stands::like_ours;
 use super::sweep::Walk;
 use super::verdict::{self, Rule};
 use super::{Clearance, Gap, Margins, Verdict};
 use crate::route::Route;
+use crate::standing::like_ours;
 use serde::{Deserialize, Serialize};
 use toeline_model::aircraft::catalog;
 use toeline_model::path::{DrivenPath, Motion};

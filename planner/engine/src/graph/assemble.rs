@@ -5,7 +5,9 @@ use super::{Node, Segment, Source};
 use crate::notice::Notice;
 use crate::notice::NoticeKind::Repair;
 use petgraph::graph::{NodeIndex, UnGraph};
-use std::collections::BTreeMap;
+use std::collections::hash_map::Entry;
+use std::collections::{BTreeMap, HashMap};
+use std::hash::{Hash, Hasher};
 use toeline_model::Xy;
 use toeline_model::airfield::{Surface, Way};
 use toeline_model::planar::line_length;
@@ -24,45 +26,31 @@ pub(super) struct Assembled {
 /// Cuts the lines and builds the graph, in the order of the strands.
 pub(super) fn assemble(net: &Net<'_>) -> Assembled {
     let is_node = nodes(net);
-    // Equal pieces under the key of the places they run through, whichever way; in order of their first one.
-    let mut drafts: Vec<Vec<(Vec<usize>, usize)>> = Vec::new();
-    let mut seen: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
+    // Equal pieces together, whichever way they run; in order of their first one. The others are few.
+    let mut drafts: Vec<(&[usize], usize)> = Vec::new();
+    let mut others: BTreeMap<usize, Vec<(&[usize], usize)>> = BTreeMap::new();
+    // Looked up, never walked through.
+    let mut seen: HashMap<Run<'_>, usize> = HashMap::new();
     for (s, strand) in net.strands.iter().enumerate() {
-        for cut in cuts(&strand.v, &is_node) {
-            let mut key = cut.clone();
-            key.reverse();
-            if key > cut {
-                key.clone_from(&cut);
+        cuts(&strand.v, &is_node, &mut |cut| match seen.entry(Run::new(cut)) {
+            Entry::Vacant(place) => {
+                place.insert(drafts.len());
+                drafts.push((cut, s));
             }
-            let draft = *seen.entry(key).or_insert(drafts.len());
-            if draft == drafts.len() {
-                drafts.push(Vec::new());
-            }
-            drafts[draft].push((cut, s));
-        }
+            Entry::Occupied(place) => others.entry(*place.get()).or_default().push((cut, s)),
+        });
     }
     let mut out = Assembled {
-        graph: UnGraph::default(),
+        graph: UnGraph::with_capacity(drafts.len(), drafts.len()),
         node: vec![None; net.place_count()],
-        vertex: Vec::new(),
+        vertex: Vec::with_capacity(drafts.len()),
         doubled: BTreeMap::new(),
     };
-    for mut draft in drafts {
-        // By rank and identity, so that the order in the file decides nothing.
-        draft.sort_by_cached_key(|(_, s)| (rank(net.strands[*s].source), net.id(*s), *s));
-        let (cut, kept) = &draft[0];
-        let mut segment = segment(net, net.strands[*kept].source, cut);
-        for (other, s) in draft.iter().skip(1) {
-            if s != kept {
-                let length_m = segment.length_m;
-                out.doubled.entry((*kept, *s)).or_insert((segment.line[0], 0.0)).1 += length_m;
-                collapse(
-                    &mut segment,
-                    self::segment(net, net.strands[*s].source, other),
-                    other == cut,
-                );
-            }
-        }
+    for (number, draft) in drafts.into_iter().enumerate() {
+        let (cut, mut segment) = match others.remove(&number) {
+            None => (draft.0, segment(net, net.strands[draft.1].source, draft.0)),
+            Some(more) => united(net, draft, more, &mut out.doubled),
+        };
         let mut node = |v: usize| {
             *out.node[v].get_or_insert_with(|| {
                 out.vertex.push(v);
@@ -74,6 +62,61 @@ pub(super) fn assemble(net: &Net<'_>) -> Assembled {
         out.graph.add_edge(segment.from, segment.to, segment);
     }
     out
+}
+
+/// A piece as the places it runs through, equal to the same one the other way round.
+struct Run<'v> {
+    cut: &'v [usize],
+    /// Whether it is read from its end: the way that comes first in order.
+    turned: bool,
+}
+
+impl<'v> Run<'v> {
+    fn new(cut: &'v [usize]) -> Run<'v> {
+        let turned = cut.iter().rev().lt(cut);
+        Run { cut, turned }
+    }
+
+    fn places(&self) -> impl Iterator<Item = usize> + 'v {
+        let (cut, turned) = (self.cut, self.turned);
+        (0..cut.len()).map(move |i| cut[if turned { cut.len() - 1 - i } else { i }])
+    }
+}
+
+impl PartialEq for Run<'_> {
+    fn eq(&self, other: &Self) -> bool {
+        self.cut.len() == other.cut.len() && self.places().eq(other.places())
+    }
+}
+
+impl Eq for Run<'_> {}
+
+impl Hash for Run<'_> {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.places().for_each(|v| v.hash(state));
+    }
+}
+
+/// One segment of pieces that run over one another, with the piece that it keeps.
+fn united<'v>(
+    net: &Net<'_>,
+    first: (&'v [usize], usize),
+    more: Vec<(&'v [usize], usize)>,
+    doubled: &mut BTreeMap<(usize, usize), (Xy, f64)>,
+) -> (&'v [usize], Segment) {
+    let mut draft = vec![first];
+    draft.extend(more);
+    // By rank and identity, so that the order in the file decides nothing.
+    draft.sort_by_cached_key(|(_, s)| (rank(net.strands[*s].source), net.id(*s), *s));
+    let (cut, kept) = draft[0];
+    let mut segment = segment(net, net.strands[kept].source, cut);
+    for (other, s) in draft.into_iter().skip(1).filter(|(_, s)| *s != kept) {
+        let length_m = segment.length_m;
+        doubled.entry((kept, s)).or_insert((segment.line[0], 0.0)).1 += length_m;
+        let theirs = self::segment(net, net.strands[s].source, other);
+        collapse(&mut segment, theirs, other == cut);
+    }
+    (cut, segment)
 }
 
 /// Tells of the lines that run over one another.
@@ -106,20 +149,29 @@ fn rank(source: Source) -> u8 {
 /// A place is a node when a line ends there, when it must be one, or when it has not exactly two neighbours. Two lines
 /// drawn over each other so stay in long pieces.
 fn nodes(net: &Net<'_>) -> Vec<bool> {
+    const NONE: usize = usize::MAX;
     let mut node = vec![false; net.place_count()];
-    let mut pairs: Vec<(usize, usize)> = Vec::new();
+    // The first two different neighbours of each place; a third one makes it a node.
+    let mut neighbours = vec![[NONE; 2]; net.place_count()];
     for strand in &net.strands {
         for w in strand.v.windows(2) {
-            pairs.extend([(w[0], w[1]), (w[1], w[0])]);
+            for (v, other) in [(w[0], w[1]), (w[1], w[0])] {
+                let [one, two] = &mut neighbours[v];
+                if *one == NONE || *one == other {
+                    *one = other;
+                } else if *two == NONE || *two == other {
+                    *two = other;
+                } else {
+                    node[v] = true;
+                }
+            }
         }
         for end in [strand.v.first(), strand.v.last()].into_iter().flatten() {
             node[*end] = true;
         }
     }
-    pairs.sort_unstable();
-    pairs.dedup();
-    for neighbours in pairs.chunk_by(|a, b| a.0 == b.0) {
-        node[neighbours[0].0] |= neighbours.len() != 2;
+    for (v, [one, two]) in neighbours.into_iter().enumerate() {
+        node[v] |= one != NONE && two == NONE;
     }
     for v in &net.forced {
         node[*v] = true;
@@ -127,33 +179,27 @@ fn nodes(net: &Net<'_>) -> Vec<bool> {
     node
 }
 
-fn cuts(v: &[usize], is_node: &[bool]) -> Vec<Vec<usize>> {
-    let mut list = Vec::new();
-    let mut current: Vec<usize> = Vec::new();
-    for place in v {
-        current.push(*place);
-        if is_node[*place] && current.len() > 1 {
-            list.push(std::mem::replace(&mut current, vec![*place]));
+/// Gives the pieces of a line between its nodes.
+fn cuts<'v>(v: &'v [usize], is_node: &[bool], take: &mut dyn FnMut(&'v [usize])) {
+    let mut begin = 0;
+    for i in (1..v.len()).filter(|i| is_node[v[*i]]) {
+        let cut = &v[begin..=i];
+        begin = i;
+        if cut[0] != v[i] {
+            take(cut);
+        } else if cut.len() > 3 {
+            // A piece from a node back to itself is cut in the middle, so that no segment begins and ends at one node;
+            // the same middle whichever way it was drawn, so that equal loops fall together.
+            let turned = cut.iter().rev().lt(cut);
+            let half = cut.len() / 2;
+            let middle = if turned { cut.len() - 1 - half } else { half };
+            for part in [&cut[..=middle], &cut[middle..]] {
+                if part[0] != part[part.len() - 1] {
+                    take(part);
+                }
+            }
         }
     }
-    // A piece from a node back to itself is cut in the middle, so that no segment begins and ends at one node.
-    list.into_iter()
-        .flat_map(|cut| {
-            if cut.first() == cut.last() && cut.len() > 3 {
-                // The same middle whichever way it was drawn, so that equal loops fall together.
-                let turned = cut.iter().rev().lt(cut.iter());
-                let middle = if turned {
-                    cut.len() - 1 - cut.len() / 2
-                } else {
-                    cut.len() / 2
-                };
-                vec![cut[..=middle].to_vec(), cut[middle..].to_vec()]
-            } else {
-                vec![cut]
-            }
-        })
-        .filter(|cut| cut.len() > 1 && cut.first() != cut.last())
-        .collect()
 }
 
 fn segment(net: &Net<'_>, source: Source, cut: &[usize]) -> Segment {

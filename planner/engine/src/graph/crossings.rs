@@ -1,11 +1,10 @@
 //! Lines that cross or touch without a shared place: both are split there, unless they are on different levels.
 
 use super::near::Near;
-use super::net::{Net, SAME_M};
+use super::net::{Net, SAME_M, Strand};
 use super::{Rules, Source};
 use crate::notice::{Notice, NoticeKind};
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
+use rstar::AABB;
 use std::collections::BTreeSet;
 use toeline_model::Xy;
 use toeline_model::planar::crossing;
@@ -57,36 +56,32 @@ fn tell(net: &mut Net<'_>, strand: usize, place: usize, size_m: f64, text: Strin
 }
 
 fn hits(net: &Net<'_>, rules: Rules) -> Vec<Hit> {
-    let mut pieces: Vec<(usize, usize)> = Vec::new();
-    for (s, strand) in net.strands.iter().enumerate() {
-        pieces.extend((0..strand.v.len().saturating_sub(1)).map(|p| (s, p)));
-    }
     let ends = |(s, p): (usize, usize)| {
         let v = &net.strands[s].v;
         [v[p], v[p + 1]]
     };
-    let boxes = pieces.iter().enumerate().map(|(i, piece)| {
-        let [a, b]: [[f64; 2]; 2] = ends(*piece).map(|v| net.at(v).into());
-        GeomWithData::new(Rectangle::from_corners(a, b), i)
-    });
-    let tree = RTree::bulk_load(boxes.collect());
+    let tree = net.pieces();
     let runway = |s: usize| matches!(net.strands[s].source, Source::Runway(_));
     let mut list = Vec::new();
-    for (i, one) in pieces.iter().enumerate() {
-        let [a, b] = ends(*one);
+    let pieces = |(s, strand): (usize, &Strand)| (1..strand.v.len()).map(move |p| (s, p - 1));
+    let mut others: Vec<(usize, usize)> = Vec::new();
+    for one in net.strands.iter().enumerate().flat_map(pieces) {
+        let s = &net.strands[one.0];
+        let [a, b] = ends(one);
         let envelope = AABB::from_corners(net.at(a).into(), net.at(b).into());
-        let mut others: Vec<usize> = tree
-            .locate_in_envelope_intersecting(envelope)
-            .map(|g| g.data)
-            .filter(|j| *j > i)
-            .collect();
+        others.clear();
+        others.extend(
+            tree.locate_in_envelope_intersecting(envelope)
+                .map(|g| g.data)
+                .filter(|two| *two > one)
+                // Pieces with a common end meet there already; two straight pieces meet once.
+                .filter(|two| !ends(*two).into_iter().any(|v| v == a || v == b)),
+        );
         others.sort_unstable();
-        for j in others {
-            let two = pieces[j];
-            let (s, t) = (&net.strands[one.0], &net.strands[two.0]);
+        for two in others.iter().copied() {
+            let t = &net.strands[two.0];
             let [c, d] = ends(two);
-            // Pieces with a common end meet there already; two straight pieces meet once.
-            if s.level != t.level || (s.is_stand() && t.is_stand()) || [a, b].iter().any(|v| *v == c || *v == d) {
+            if s.level != t.level || (s.is_stand() && t.is_stand()) {
                 continue;
             }
             if !rules.split_crossings && !runway(one.0) && !runway(two.0) {
@@ -94,7 +89,7 @@ fn hits(net: &Net<'_>, rules: Rules) -> Vec<Hit> {
             }
             if let Some((fraction, _)) = crossing(net.at(a), net.at(b), net.at(c), net.at(d)) {
                 list.push(Hit {
-                    one: *one,
+                    one,
                     two,
                     at: net.at(a).lerp(net.at(b), fraction),
                 });
@@ -138,7 +133,8 @@ pub(super) fn touch(net: &mut Net<'_>, rules: Rules) {
     for s in 0..net.strands.len() {
         let strand = &net.strands[s];
         let (stand, level) = (strand.is_stand(), strand.level);
-        for (i, v) in strand.v.clone().into_iter().enumerate() {
+        for i in 0..strand.v.len() {
+            let v = net.strands[s].v[i];
             let p = net.at(v);
             let feet = near.feet_where(net, p, SAME_M, |t, piece| {
                 let other = &net.strands[t];

@@ -6,8 +6,11 @@ use super::net::{Foot, Net, SAME_M};
 use super::{NEAR_MISS_M, SNAP_M, Source};
 use crate::notice::Notice;
 use crate::notice::NoticeKind::{Doubt, Repair};
+use rstar::primitives::GeomWithData;
+use rstar::{AABB, RTree};
 use std::collections::BTreeSet;
 use toeline_model::Xy;
+use toeline_model::planar::closest_on_segment;
 
 /// A lane's own line is met again by its end only this far along it or farther, metres. Ours.
 const OWN_LINE_M: f64 = 15.0;
@@ -165,32 +168,47 @@ fn other_level(net: &mut Net<'_>, end: End, foot: Foot) {
     net.say(notice.with_size(d));
 }
 
+/// For each end whether another line or the place of a stand is within [`NEAR_MISS_M`]. The ends are few and the lines are
+/// many, so the ends are put in a tree and every line asks for those near it.
+fn near_something(net: &Net<'_>, ends: &[End]) -> Vec<bool> {
+    let at = |i: usize| net.at(ends[i].place);
+    let points = (0..ends.len()).map(|i| GeomWithData::new([at(i).x, at(i).y], i));
+    let tree = RTree::bulk_load(points.collect());
+    let mut meets = vec![false; ends.len()];
+    // A little more is asked of the tree, whose sums round differently.
+    let reach_m = NEAR_MISS_M * (1.0 + 1e-9) + 1e-6;
+    let mut piece = |a: Xy, b: Xy, strand: Option<usize>| {
+        let low = [a.x.min(b.x) - reach_m, a.y.min(b.y) - reach_m];
+        let high = [a.x.max(b.x) + reach_m, a.y.max(b.y) + reach_m];
+        for end in tree.locate_in_envelope(AABB::from_corners(low, high)) {
+            let i = end.data;
+            let p = at(i);
+            meets[i] |= strand != Some(ends[i].strand) && closest_on_segment(p, a, b).0.distance(p) <= NEAR_MISS_M;
+        }
+    };
+    for (s, strand) in net.strands.iter().enumerate() {
+        for w in strand.v.windows(2) {
+            piece(net.at(w[0]), net.at(w[1]), Some(s));
+        }
+    }
+    for p in net.field.stands.iter().filter_map(|s| s.line.first().copied()) {
+        piece(p, p, None);
+    }
+    meets
+}
+
 /// Tells of the ends of open lanes that meet nothing: no lane, runway or stand within [`NEAR_MISS_M`], no apron, no
 /// hangar. An end on an apron or in a hangar is where a taxiway may well end.
 pub(super) fn tell_free(net: &mut Net<'_>, areas: &super::obstacles::Areas<'_>) {
-    let near = Near::new(net, |_, _| true);
-    let stand_points: Vec<Xy> = net
-        .field
-        .stands
-        .iter()
-        .filter_map(|s| s.line.first().copied())
-        .collect();
-    let stands = rstar::RTree::bulk_load(stand_points.iter().map(|p| [p.x, p.y]).collect());
-    for end in loose(net) {
-        let Source::Lane(_, _) = net.strands[end.strand].source else {
-            continue;
-        };
+    let mut ends = loose(net);
+    ends.retain(|end| {
+        let lane = matches!(net.strands[end.strand].source, Source::Lane(..));
+        lane && !net.is_closed(end.strand) && net.users(end.place).len() <= 1
+    });
+    let meets = near_something(net, &ends);
+    for (end, _) in ends.into_iter().zip(meets).filter(|(_, meets)| !meets) {
         let p = net.at(end.place);
-        if net.is_closed(end.strand)
-            || net.users(end.place).len() > 1
-            || !near.feet_where(net, p, NEAR_MISS_M, |s, _| s != end.strand).is_empty()
-            || stands
-                .locate_within_distance([p.x, p.y], NEAR_MISS_M * NEAR_MISS_M)
-                .next()
-                .is_some()
-            || areas.apron_within(p, SNAP_M)
-            || areas.building_within(p, SNAP_M)
-        {
+        if areas.apron_within(p, SNAP_M) || areas.building_within(p, SNAP_M) {
             continue;
         }
         let text = format!(

@@ -45,13 +45,13 @@ pub(super) fn place(net: &mut Net<'_>) -> Vec<Placed> {
     for (i, h) in net.field.holding_positions.iter().enumerate() {
         let called = called(h);
         let notice = |kind, text: String| Notice::new(kind, h.id.clone(), text).with_place(Some(h.at));
-        let on_runway = runways.feet(net, h.at, ON_RUNWAY_M).first().copied();
+        let on_runway = runways.foot(net, h.at, ON_RUNWAY_M);
         if let Some(f) = on_runway.filter(|f| f.distance_m < ON_RUNWAY_M) {
             let text = format!("{called} lies on {}; left out", net.name(f.strand));
             net.say(notice(LeftOut, text).with_size(f.distance_m));
             continue;
         }
-        let Some(foot) = lanes.feet(net, h.at, HOLD_REACH_M).first().copied() else {
+        let Some(foot) = lanes.foot(net, h.at, HOLD_REACH_M) else {
             let text = format!("{called} is more than {HOLD_REACH_M} m from every lane; left out");
             net.say(notice(LeftOut, text));
             continue;

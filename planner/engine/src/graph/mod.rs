@@ -189,10 +189,13 @@ pub fn build_by(field: &Airfield, rules: Rules) -> (TaxiGraph, Vec<Notice>) {
     let first = assemble::assemble(&net);
     let mut placed = holds::aim(&net, &first, mapped);
     let derived = derive::derive(&mut net, &first, &placed);
-    let mut whole = assemble::assemble(&net);
+    let mut whole = first;
+    if !derived.is_empty() {
+        whole = assemble::assemble(&net);
+        placed.extend(derived);
+        placed = holds::aim(&net, &whole, placed);
+    }
     assemble::tell_doubled(&mut net, &whole);
-    placed.extend(derived);
-    let placed = holds::aim(&net, &whole, placed);
     holds::aimless(&mut net, &placed);
     areas.measure(&mut whole.graph);
     let at = |v: usize| whole.node[net.now(v)];

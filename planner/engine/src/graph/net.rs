@@ -4,11 +4,13 @@
 //! asked is done at once by [`Net::settle`]. So the order of the lines decides nothing, and a line with a hundred thousand
 //! joints costs no more than as many lines with one.
 
-use super::names;
+use super::near::Pieces;
 use super::settle::Asked;
-use super::{Source, levels, settle};
+use super::{Source, levels, names, near, settle};
 use crate::notice::{Notice, NoticeKind};
+use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
+use std::rc::Rc;
 use toeline_model::planar::line_length;
 use toeline_model::{Airfield, Xy};
 
@@ -56,8 +58,13 @@ pub(super) struct Net<'a> {
     by_grid: HashMap<(i64, i64, i32), usize>,
     /// Runways, then lanes, then stands.
     pub(super) strands: Vec<Strand>,
-    /// Strands at each place, once per passage.
-    pub(super) users: Vec<Vec<usize>>,
+    /// Strands at the places, once per passage: one list for all, and where in it each place begins.
+    users: Vec<usize>,
+    users_begin: Vec<usize>,
+    /// Whether strands were added since the last settling.
+    pub(super) grown: bool,
+    /// Every piece of every strand by place, while the net stays as it is.
+    pieces: RefCell<Option<Rc<Pieces>>>,
     /// For a place that went into another one: that one.
     pub(super) became: Vec<usize>,
     /// Places that become nodes whatever meets there.
@@ -81,11 +88,18 @@ impl<'a> Net<'a> {
             by_grid: HashMap::new(),
             strands: Vec::new(),
             users: Vec::new(),
+            users_begin: Vec::new(),
+            grown: true,
+            pieces: RefCell::new(None),
             became: Vec::new(),
             forced: BTreeSet::new(),
             asked: Asked::default(),
             notices: Vec::new(),
         };
+        let runways = field.runways.iter().map(|r| r.line.len());
+        let lanes = field.lanes.iter().map(|l| l.line.len());
+        let stands = field.stands.iter().map(|s| s.line.len());
+        net.by_grid.reserve(runways.chain(lanes).chain(stands).sum());
         for (i, r) in field.runways.iter().enumerate() {
             net.add_line(Source::Runway(i), &r.line, r.level);
         }
@@ -130,6 +144,8 @@ impl<'a> Net<'a> {
 
     /// Adds a line by its places. It takes part from the next settling on.
     pub(super) fn add(&mut self, source: Source, v: Vec<usize>, level: i32) -> usize {
+        self.grown = true;
+        self.pieces.take();
         self.strands.push(Strand { source, v, level });
         self.strands.len() - 1
     }
@@ -141,7 +157,6 @@ impl<'a> Net<'a> {
         let v = *self.by_grid.entry((x, y, level)).or_insert(next);
         if v == next {
             self.places.push(p);
-            self.users.push(Vec::new());
             self.became.push(next);
         }
         self.now(v)
@@ -164,7 +179,40 @@ impl<'a> Net<'a> {
 
     /// Strands through a place.
     pub(super) fn users(&self, v: usize) -> &[usize] {
-        &self.users[v]
+        match (self.users_begin.get(v), self.users_begin.get(v + 1)) {
+            (Some(a), Some(b)) => &self.users[*a..*b],
+            // A place that nothing goes through yet.
+            _ => &[],
+        }
+    }
+
+    /// Finds the strands through every place anew, after the strands have changed.
+    pub(super) fn changed(&mut self) {
+        self.grown = false;
+        self.pieces.take();
+        self.users_begin.clear();
+        self.users_begin.resize(self.places.len() + 1, 0);
+        for place in self.strands.iter().flat_map(|s| &s.v) {
+            self.users_begin[place + 1] += 1;
+        }
+        for v in 0..self.places.len() {
+            self.users_begin[v + 1] += self.users_begin[v];
+        }
+        let mut next = self.users_begin.clone();
+        self.users.clear();
+        self.users.resize(self.users_begin[self.places.len()], 0);
+        for (s, strand) in self.strands.iter().enumerate() {
+            for place in &strand.v {
+                self.users[next[*place]] = s;
+                next[*place] += 1;
+            }
+        }
+    }
+
+    /// Every piece of every strand by place.
+    pub(super) fn pieces(&self) -> Rc<Pieces> {
+        let mut kept = self.pieces.borrow_mut();
+        Rc::clone(kept.get_or_insert_with(|| Rc::new(near::pieces(self))))
     }
 
     /// A strand as points.
@@ -217,7 +265,7 @@ impl<'a> Net<'a> {
 
     /// Whether a place is on an open or closed lane.
     pub(super) fn on_lane(&self, v: usize) -> bool {
-        self.users[v]
+        self.users(v)
             .iter()
             .any(|s| matches!(self.strands[*s].source, Source::Lane(..)))
     }

@@ -1,5 +1,6 @@
 //! How far the nearest obstacle is from each segment, so that the route can price a narrow place.
 
+use super::near::Wide;
 use super::{FREE_HALF_WIDTH_REACH_M, Node, Segment};
 use petgraph::graph::UnGraph;
 use rstar::primitives::{GeomWithData, Rectangle};
@@ -18,7 +19,7 @@ pub(super) struct Areas<'a> {
     aprons: Boxes,
 }
 
-type Boxes = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>;
+type Boxes = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>, Wide>;
 
 impl<'a> Areas<'a> {
     /// Of a field.
@@ -33,8 +34,8 @@ impl<'a> Areas<'a> {
         let aprons = aprons.filter_map(|(i, a)| Some(boxed(i, bounds(a.outer.iter().copied())?)));
         Areas {
             field,
-            obstacles: RTree::bulk_load(obstacles.collect()),
-            aprons: RTree::bulk_load(aprons.collect()),
+            obstacles: RTree::bulk_load_with_params(obstacles.collect()),
+            aprons: RTree::bulk_load_with_params(aprons.collect()),
         }
     }
 
@@ -94,10 +95,23 @@ fn nearest(tree: &Boxes, obstacles: &[Obstacle], line: &[Xy]) -> Option<f64> {
     // Piece by piece: the box around a long bent segment would hold half the field.
     for w in line.windows(2) {
         let (lo, hi) = bounds(w.iter().copied())?;
-        for near in tree.locate_in_envelope_intersecting(around(lo, hi, best)) {
-            let d = piece_to_shape(w[0], w[1], &obstacles[near.data].shape);
-            if d <= best {
-                (best, found) = (d, true);
+        // Most have one near, and a small box holds few to measure.
+        for reach_m in [FREE_HALF_WIDTH_REACH_M / 3.0, FREE_HALF_WIDTH_REACH_M] {
+            for near in tree.locate_in_envelope_intersecting(around(lo, hi, best.min(reach_m))) {
+                // No nearer than its box, which is quickly measured. A little more is asked, as sums round differently.
+                let (low, high): (Xy, Xy) = (near.geom().lower().into(), near.geom().upper().into());
+                let apart = |a: f64, b: f64| a.max(b).max(0.0);
+                let gap = xy(apart(low.x - hi.x, lo.x - high.x), apart(low.y - hi.y, lo.y - high.y));
+                if gap.dot(gap) > best * best + 1e-3 {
+                    continue;
+                }
+                let d = piece_to_shape(w[0], w[1], &obstacles[near.data].shape);
+                if d <= best {
+                    (best, found) = (d, true);
+                }
+            }
+            if best <= reach_m {
+                break;
             }
         }
     }

@@ -25,6 +25,13 @@ pub(super) struct Asked {
 /// Does all that was asked for. Afterwards [`Net::now`] tells what became of a place.
 pub(super) fn settle(net: &mut Net<'_>) {
     let mut asked = std::mem::take(&mut net.asked);
+    if asked.cuts.is_empty() && asked.same.is_empty() && asked.longer.is_empty() && !net.grown {
+        // Nothing moves.
+        if net.forced.iter().any(|v| net.became[*v] != *v) {
+            net.forced = net.forced.iter().map(|v| net.became[*v]).collect();
+        }
+        return;
+    }
     for ((a, b), list) in &mut asked.cuts {
         let (pa, along) = (net.at(*a), net.at(*b) - net.at(*a));
         let run = |v: &usize| (net.at(*v) - pa).dot(along);
@@ -37,8 +44,19 @@ pub(super) fn settle(net: &mut Net<'_>) {
         asked.same.extend(near.map(|w| (w[1], w[0])));
     }
     join(net, &asked.same);
-    let became = net.became.clone();
+    let became = std::mem::take(&mut net.became);
+    // By place: whether it is the lower end of a piece that takes places in. Most are not.
+    let mut cut = vec![false; net.places.len()];
+    for (a, _) in asked.cuts.keys() {
+        cut[*a] = true;
+    }
     for strand in &mut net.strands {
+        let lower = |w: &[usize]| cut[w[0].min(w[1])];
+        if !strand.v.windows(2).any(lower) {
+            strand.v.iter_mut().for_each(|p| *p = became[*p]);
+            strand.v.dedup();
+            continue;
+        }
         let mut v = Vec::with_capacity(strand.v.len());
         for (i, place) in strand.v.iter().enumerate() {
             v.push(*place);
@@ -63,12 +81,8 @@ pub(super) fn settle(net: &mut Net<'_>) {
         }
     }
     net.forced = net.forced.iter().map(|v| became[*v]).collect();
-    net.users.iter_mut().for_each(Vec::clear);
-    for (s, strand) in net.strands.iter().enumerate() {
-        for place in &strand.v {
-            net.users[*place].push(s);
-        }
-    }
+    net.became = became;
+    net.changed();
 }
 
 /// Groups of places that are to be one, with the box around each by its head.
@@ -100,6 +114,9 @@ impl Groups {
 
 /// Unites places. Of a group the one stays that is asked to go nowhere; of several, the westernmost, then southernmost.
 fn join(net: &mut Net<'_>, same: &[(usize, usize)]) {
+    if same.is_empty() {
+        return;
+    }
     // Nearest pairs first, so that a chain that must break breaks where it is widest.
     let mut pairs: Vec<(f64, usize, usize)> = same
         .iter()

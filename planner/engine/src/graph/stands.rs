@@ -320,7 +320,7 @@ fn points(net: &mut Net<'_>, areas: &Areas<'_>) -> Vec<Joined> {
         let Some(p) = line.first().copied().filter(|_| line_length(line) == 0.0) else {
             continue;
         };
-        let Some(foot) = lanes.feet(net, p, STAND_REACH_M).first().copied() else {
+        let Some(foot) = lanes.foot(net, p, STAND_REACH_M) else {
             lost(net, i);
             continue;
         };

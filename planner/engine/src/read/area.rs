@@ -24,7 +24,7 @@ pub(super) fn rings(part: &Part) -> Option<(Vec<LonLat>, Vec<Vec<LonLat>>)> {
 }
 
 /// A part as an area of a feature; `None` when it encloses nothing.
-pub(super) fn named(desk: &mut Desk, item: &Item, i: usize) -> Option<NamedArea> {
+pub(super) fn named(desk: &mut Desk, item: &Item<'_>, i: usize) -> Option<NamedArea> {
     let (outer, holes) = rings(&item.parts[i])?;
     Some(NamedArea {
         id: item.part_id(i),
@@ -37,7 +37,13 @@ pub(super) fn named(desk: &mut Desk, item: &Item, i: usize) -> Option<NamedArea>
 }
 
 /// The areas of a feature; `what` with its article. One that is closed closes what lies in it too.
-pub(super) fn areas(desk: &mut Desk, item: &Item, what: &str, list: &mut Vec<NamedArea>, closures: &mut Vec<Closure>) {
+pub(super) fn areas(
+    desk: &mut Desk,
+    item: &Item<'_>,
+    what: &str,
+    list: &mut Vec<NamedArea>,
+    closures: &mut Vec<Closure>,
+) {
     let shut = shut(desk, item);
     for i in 0..item.parts.len() {
         let Some(area) = named(desk, item, i) else {
@@ -60,7 +66,7 @@ fn called(what: &str, area: &NamedArea) -> String {
 }
 
 /// Areas that close what lies in them. Without dates they do so for good.
-pub(super) fn closed(desk: &mut Desk, item: &Item, closures: &mut Vec<Closure>) {
+pub(super) fn closed(desk: &mut Desk, item: &Item<'_>, closures: &mut Vec<Closure>) {
     let shut = match shut(desk, item) {
         Shut::Open if item.tags.raw("toeline:closed").is_some() => {
             return desk.tell(LeftOut, item, "a closed area that is marked open; left out");
@@ -86,7 +92,7 @@ pub(super) fn closed(desk: &mut Desk, item: &Item, closures: &mut Vec<Closure>) 
 }
 
 /// Helipads: areas, or circles about points.
-pub(super) fn helipads(desk: &mut Desk, item: &Item, list: &mut Vec<NamedArea>) {
+pub(super) fn helipads(desk: &mut Desk, item: &Item<'_>, list: &mut Vec<NamedArea>) {
     let width_m = desk.length(item, &WIDTH).unwrap_or(HELIPAD_WIDTH_M);
     for (i, part) in item.parts.iter().enumerate() {
         if let Some(area) = named(desk, item, i) {

@@ -6,13 +6,14 @@ use super::json::{Object, ObjectSeed, Reading};
 use super::tags::Tags;
 use super::{FeatureProblem, Progress, ReadError, TEXT_LIMIT_BYTES};
 use serde::de::DeserializeSeed;
+use std::borrow::Cow;
 
 /// One feature of the file.
-pub(super) struct RawFeature {
+pub(super) struct RawFeature<'t> {
     /// Its `id`, its `@id`, or "feature N".
-    pub(super) id: String,
+    pub(super) id: Cow<'t, str>,
     /// Its properties.
-    pub(super) tags: Tags,
+    pub(super) tags: Tags<'t>,
     /// Its geometry.
     pub(super) geometry: Geometry,
     /// What is wrong with it as a feature, when it is none.
@@ -23,7 +24,10 @@ pub(super) struct RawFeature {
 const RECORD_SEPARATOR: char = '\u{1e}';
 
 /// Takes the text apart.
-pub(super) fn features(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Vec<RawFeature>, ReadError> {
+pub(super) fn features<'t>(
+    text: &'t str,
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Vec<RawFeature<'t>>, ReadError> {
     if text.len() > TEXT_LIMIT_BYTES {
         return Err(ReadError::TooLarge {
             found: format!(
@@ -77,7 +81,7 @@ struct Wrong {
 }
 
 /// The one value of a text.
-fn value(text: &str, reading: &Reading<'_>) -> Result<Object, Failure> {
+fn value<'t>(text: &'t str, reading: &Reading<'_>) -> Result<Object<'t>, Failure> {
     let wrong = |e: serde_json::Error| Wrong {
         line: e.line(),
         column: e.column(),
@@ -121,7 +125,7 @@ fn what_is_wrong(text: &str, e: &serde_json::Error) -> String {
 }
 
 /// The features of a text that is one value.
-fn whole(mut top: Object) -> Result<Vec<RawFeature>, ReadError> {
+fn whole(mut top: Object<'_>) -> Result<Vec<RawFeature<'_>>, ReadError> {
     let not = |found: String| ReadError::NotGeoJson { found };
     if !top.is_object {
         return Err(not("its outermost value is not an object".to_string()));
@@ -145,7 +149,7 @@ fn whole(mut top: Object) -> Result<Vec<RawFeature>, ReadError> {
 fn sequence<'t>(
     texts: impl Iterator<Item = (String, &'t str)>,
     reading: &Reading<'_>,
-) -> Result<Vec<RawFeature>, ReadError> {
+) -> Result<Vec<RawFeature<'t>>, ReadError> {
     let (mut list, mut problems) = (Vec::new(), Vec::new());
     for (place, text) in texts {
         if text.trim().is_empty() {
@@ -186,7 +190,7 @@ fn sequence<'t>(
 }
 
 /// Files older than RFC 7946 may name another reference system; its numbers would not be degrees of WGS 84.
-fn foreign_reference_system(top: &Object) -> Result<(), ReadError> {
+fn foreign_reference_system(top: &Object<'_>) -> Result<(), ReadError> {
     let named = top.crs.as_ref().and_then(|c| c.tags.as_ref()?.text("name"));
     match named {
         Some(n) if !n.contains("CRS84") && !n.contains("4326") => Err(ReadError::NotGeoJson {
@@ -198,7 +202,7 @@ fn foreign_reference_system(top: &Object) -> Result<(), ReadError> {
     }
 }
 
-fn one(index: usize, object: Object) -> RawFeature {
+fn one(index: usize, object: Object<'_>) -> RawFeature<'_> {
     let tags = object.tags.unwrap_or_default();
     let broken = match object.kind.as_deref() {
         _ if !object.is_object => Some("is not an object".to_string()),
@@ -209,8 +213,8 @@ fn one(index: usize, object: Object) -> RawFeature {
     let id = object
         .id
         .filter(|t| !t.is_empty())
-        .or_else(|| tags.text("@id"))
-        .unwrap_or_else(|| format!("feature {}", index + 1));
+        .or_else(|| tags.text("@id").map(Cow::Owned))
+        .unwrap_or_else(|| Cow::Owned(format!("feature {}", index + 1)));
     RawFeature {
         id,
         tags,

@@ -2,16 +2,17 @@
 //! hide the others. Only text that is no JSON, and too much of it, stops the reading.
 //!
 //! Nothing here keeps more than the places need: members that are not read are passed over, lists and objects among the
-//! properties are kept as empty ones, and positions become pairs of numbers at once.
+//! properties are kept as a word that they were there, and positions become pairs of numbers at once.
 
 use super::geometry::{Coordinates, Geometry};
-use super::tags::{Tags, clean};
+use super::tags::{Tags, Value, clean};
 use super::{FEATURE_LIMIT, POSITION_LIMIT, PROPERTY_LIMIT, Progress};
 use core::cell::{Cell, RefCell};
 use core::fmt;
 use serde::de::{DeserializeSeed, Deserializer, Error, IgnoredAny, MapAccess, SeqAccess, Visitor};
-use serde_json::{Number, Value};
+use serde_json::Number;
 use std::borrow::Cow;
+use toeline_model::LonLat;
 
 /// Progress is told after as much text, bytes. Ours.
 const TELL_BYTES: usize = 1 << 20;
@@ -25,6 +26,8 @@ pub(super) struct Reading<'p> {
     features: Cell<usize>,
     positions: Cell<usize>,
     properties: Cell<usize>,
+    /// Positions of the lists that are being read, the outer ones' first.
+    positions_so_far: RefCell<Vec<LonLat>>,
     /// What there is too much of, once there is.
     pub(super) too_much: RefCell<Option<String>>,
     progress: RefCell<&'p mut dyn FnMut(Progress)>,
@@ -41,6 +44,7 @@ impl<'p> Reading<'p> {
             features: Cell::new(0),
             positions: Cell::new(0),
             properties: Cell::new(0),
+            positions_so_far: RefCell::new(Vec::new()),
             too_much: RefCell::new(None),
             progress: RefCell::new(progress),
         }
@@ -54,6 +58,7 @@ impl<'p> Reading<'p> {
             features: Cell::new(0),
             positions: Cell::new(0),
             properties: Cell::new(0),
+            positions_so_far: RefCell::new(Vec::new()),
             ..self
         }
     }
@@ -88,21 +93,21 @@ impl<'p> Reading<'p> {
 
 /// An object that may be a feature, a collection, a geometry or anything else.
 #[derive(Default)]
-pub(super) struct Object {
+pub(super) struct Object<'t> {
     /// Whether it is an object at all.
     pub(super) is_object: bool,
     /// Its `type`, when that is text.
     pub(super) kind: Option<Cow<'static, str>>,
     /// Its `id`, when that is text or a number.
-    pub(super) id: Option<String>,
+    pub(super) id: Option<Cow<'t, str>>,
     /// Its `properties`, when they are an object.
-    pub(super) tags: Option<Tags>,
+    pub(super) tags: Option<Tags<'t>>,
     /// Its `geometry`.
     pub(super) geometry: Geometry,
     /// Its `features`, where features are looked for: `Some(None)` when they are no list.
-    pub(super) features: Option<Option<Vec<Object>>>,
+    pub(super) features: Option<Option<Vec<Object<'t>>>>,
     /// Its `crs`, likewise.
-    pub(super) crs: Option<Box<Object>>,
+    pub(super) crs: Option<Box<Object<'t>>>,
 }
 
 /// Reads an [`Object`]; at the top of a text with its features.
@@ -204,15 +209,15 @@ impl<'de> Visitor<'de> for MemberSeed<'_, '_> {
 }
 
 impl<'de> DeserializeSeed<'de> for ObjectSeed<'_, '_> {
-    type Value = Object;
+    type Value = Object<'de>;
     seed!('de);
 }
 
 impl<'de> Visitor<'de> for ObjectSeed<'_, '_> {
-    type Value = Object;
+    type Value = Object<'de>;
     anything!();
     otherwise!('de, Object::default(); null bool number text list);
-    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Object, A::Error> {
+    fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Object<'de>, A::Error> {
         let mut object = Object {
             is_object: true,
             ..Object::default()
@@ -242,12 +247,12 @@ impl<'de> Visitor<'de> for ObjectSeed<'_, '_> {
 struct ListSeed<'c, 'p>(&'c Reading<'p>);
 
 impl<'de> DeserializeSeed<'de> for ListSeed<'_, '_> {
-    type Value = Option<Vec<Object>>;
+    type Value = Option<Vec<Object<'de>>>;
     seed!('de);
 }
 
 impl<'de> Visitor<'de> for ListSeed<'_, '_> {
-    type Value = Option<Vec<Object>>;
+    type Value = Option<Vec<Object<'de>>>;
     anything!();
     otherwise!('de, None; null bool number text object);
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Self::Value, A::Error> {
@@ -277,7 +282,7 @@ impl<'de> Visitor<'de> for WordSeed {
         let known = super::geometry::KINDS.iter().chain(&["Feature", "FeatureCollection"]);
         Ok(Some(match known.into_iter().find(|k| **k == word) {
             Some(k) => Cow::Borrowed(*k),
-            None => Cow::Owned(clean(word)),
+            None => Cow::Owned(clean(word).into_owned()),
         }))
     }
 }
@@ -286,24 +291,27 @@ impl<'de> Visitor<'de> for WordSeed {
 struct IdSeed;
 
 impl<'de> DeserializeSeed<'de> for IdSeed {
-    type Value = Option<String>;
+    type Value = Option<Cow<'de, str>>;
     seed!('de);
 }
 
 impl<'de> Visitor<'de> for IdSeed {
-    type Value = Option<String>;
+    type Value = Option<Cow<'de, str>>;
     anything!();
     otherwise!('de, None; null bool list object);
     fn visit_u64<E: Error>(self, n: u64) -> Result<Self::Value, E> {
-        Ok(Some(n.to_string()))
+        Ok(Some(Cow::Owned(n.to_string())))
     }
     fn visit_i64<E: Error>(self, n: i64) -> Result<Self::Value, E> {
-        Ok(Some(n.to_string()))
+        Ok(Some(Cow::Owned(n.to_string())))
     }
     fn visit_f64<E: Error>(self, n: f64) -> Result<Self::Value, E> {
-        Ok(Number::from_f64(n).map(|n| n.to_string()))
+        Ok(Number::from_f64(n).map(|n| Cow::Owned(n.to_string())))
     }
     fn visit_str<E: Error>(self, text: &str) -> Result<Self::Value, E> {
+        Ok(Some(Cow::Owned(clean(text).into_owned())))
+    }
+    fn visit_borrowed_str<E: Error>(self, text: &'de str) -> Result<Self::Value, E> {
         Ok(Some(clean(text)))
     }
 }
@@ -312,52 +320,75 @@ impl<'de> Visitor<'de> for IdSeed {
 struct TagsSeed<'c, 'p>(&'c Reading<'p>);
 
 impl<'de> DeserializeSeed<'de> for TagsSeed<'_, '_> {
-    type Value = Option<Tags>;
+    type Value = Option<Tags<'de>>;
     seed!('de);
 }
 
 impl<'de> Visitor<'de> for TagsSeed<'_, '_> {
-    type Value = Option<Tags>;
+    type Value = Option<Tags<'de>>;
     anything!();
     otherwise!('de, None; null bool number text list);
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
         let mut list = Vec::with_capacity(8);
-        while let Some(key) = map.next_key::<String>()? {
+        while let Some(key) = map.next_key_seed(KeySeed)? {
             self.0.count(&self.0.properties, PROPERTY_LIMIT, "properties")?;
-            list.push((key.into_boxed_str(), map.next_value_seed(ValueSeed)?));
+            list.push((key, map.next_value_seed(ValueSeed)?));
         }
         Ok(Some(Tags::new(list)))
     }
 }
 
-/// A property's value. Lists and objects are kept as empty ones: no property that is read is one.
+/// A property's key.
+struct KeySeed;
+
+impl<'de> DeserializeSeed<'de> for KeySeed {
+    type Value = Cow<'de, str>;
+    fn deserialize<D: Deserializer<'de>>(self, d: D) -> Result<Self::Value, D::Error> {
+        d.deserialize_str(self)
+    }
+}
+
+impl<'de> Visitor<'de> for KeySeed {
+    type Value = Cow<'de, str>;
+    anything!();
+    fn visit_str<E: Error>(self, key: &str) -> Result<Self::Value, E> {
+        Ok(Cow::Owned(key.to_string()))
+    }
+    fn visit_borrowed_str<E: Error>(self, key: &'de str) -> Result<Self::Value, E> {
+        Ok(Cow::Borrowed(key))
+    }
+}
+
+/// A property's value.
 struct ValueSeed;
 
 impl<'de> DeserializeSeed<'de> for ValueSeed {
-    type Value = Value;
+    type Value = Value<'de>;
     seed!('de);
 }
 
 impl<'de> Visitor<'de> for ValueSeed {
-    type Value = Value;
+    type Value = Value<'de>;
     anything!();
     otherwise!('de, Value::Null; null);
-    otherwise!('de, Value::Array(Vec::new()); list);
-    otherwise!('de, Value::Object(serde_json::Map::new()); object);
-    fn visit_bool<E: Error>(self, b: bool) -> Result<Value, E> {
+    otherwise!('de, Value::Other; list object);
+    fn visit_bool<E: Error>(self, b: bool) -> Result<Value<'de>, E> {
         Ok(Value::Bool(b))
     }
-    fn visit_u64<E: Error>(self, n: u64) -> Result<Value, E> {
+    fn visit_u64<E: Error>(self, n: u64) -> Result<Value<'de>, E> {
         Ok(Value::Number(n.into()))
     }
-    fn visit_i64<E: Error>(self, n: i64) -> Result<Value, E> {
+    fn visit_i64<E: Error>(self, n: i64) -> Result<Value<'de>, E> {
         Ok(Value::Number(n.into()))
     }
-    fn visit_f64<E: Error>(self, n: f64) -> Result<Value, E> {
+    fn visit_f64<E: Error>(self, n: f64) -> Result<Value<'de>, E> {
         Ok(Number::from_f64(n).map_or(Value::Null, Value::Number))
     }
-    fn visit_str<E: Error>(self, text: &str) -> Result<Value, E> {
-        Ok(Value::String(text.to_string()))
+    fn visit_str<E: Error>(self, text: &str) -> Result<Value<'de>, E> {
+        Ok(Value::String(Cow::Owned(text.to_string())))
+    }
+    fn visit_borrowed_str<E: Error>(self, text: &'de str) -> Result<Value<'de>, E> {
+        Ok(Value::String(Cow::Borrowed(text)))
     }
 }
 
@@ -485,25 +516,33 @@ impl<'de> Visitor<'de> for NodeSeed<'_, '_> {
                 return Ok(Node::List(Coordinates::position(lon.number(), lat.map(Node::number))));
             }
         };
-        let (mut sound, mut mixed) = match first {
-            Coordinates::Position(p) => (vec![p], Vec::new()),
-            other => (Vec::new(), vec![other]),
-        };
+        // Sound positions are gathered at the end of one list for all, so that each list is taken in its true size.
+        let begin = reading.positions_so_far.borrow().len();
+        let mut mixed = Vec::new();
+        match first {
+            Coordinates::Position(p) => reading.positions_so_far.borrow_mut().push(p),
+            other => mixed.push(other),
+        }
         while let Some(next) = list.next_element_seed(NodeSeed(reading))? {
             match next {
-                Node::List(Coordinates::Position(p)) if mixed.is_empty() => sound.push(p),
+                Node::List(Coordinates::Position(p)) if mixed.is_empty() => {
+                    reading.positions_so_far.borrow_mut().push(p);
+                }
                 other => {
                     if !matches!(other, Node::List(_)) {
                         reading.count(&reading.positions, POSITION_LIMIT, "positions")?;
                     }
-                    mixed.extend(sound.drain(..).map(Coordinates::Position));
+                    let mut sound = reading.positions_so_far.borrow_mut();
+                    mixed.extend(sound.drain(begin..).map(Coordinates::Position));
                     mixed.push(other.coordinates());
                 }
             }
         }
         Ok(Node::List(if mixed.is_empty() {
-            sound.shrink_to_fit();
-            Coordinates::Positions(sound)
+            let mut sound = reading.positions_so_far.borrow_mut();
+            let own = sound[begin..].to_vec();
+            sound.truncate(begin);
+            Coordinates::Positions(own)
         } else {
             Coordinates::List(mixed)
         }))

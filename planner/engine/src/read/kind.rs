@@ -52,8 +52,8 @@ const USED: [&str; 10] = [
 const STANDS: [&str; 2] = ["hangar", "terminal"];
 
 /// What the tags make it.
-pub(super) fn kind(tags: &Tags) -> Kind {
-    match tags.word("toeline:area").as_str() {
+pub(super) fn kind(tags: &Tags<'_>) -> Kind {
+    match tags.word("toeline:area").as_ref() {
         "" => {}
         "engine_check" => return Kind::CheckArea,
         "hot_spot" => return Kind::HotSpot,
@@ -64,7 +64,7 @@ pub(super) fn kind(tags: &Tags) -> Kind {
             ));
         }
     }
-    match tags.word("toeline:obstacle").as_str() {
+    match tags.word("toeline:obstacle").as_ref() {
         "" => {}
         "parked_aeroplane" => return Kind::Obstacle(ObstacleKind::ParkedAeroplane),
         other => {
@@ -73,10 +73,10 @@ pub(super) fn kind(tags: &Tags) -> Kind {
             ));
         }
     }
-    match tags.word("aeroway").as_str() {
+    match tags.word("aeroway").as_ref() {
         "aerodrome" => return Kind::Aerodrome,
         "runway" => {
-            return match tags.word("runway").as_str() {
+            return match tags.word("runway").as_ref() {
                 "blast_pad" | "blastpad" => Kind::LeftOut("a blast pad, not a runway to roll on; left out".to_string()),
                 _ => Kind::Runway,
             };
@@ -131,7 +131,7 @@ fn a(what: &str) -> String {
 }
 
 /// An obstacle, unless something says that it is gone.
-fn obstacle(tags: &Tags) -> Kind {
+fn obstacle(tags: &Tags<'_>) -> Kind {
     match (standing(tags), lifecycle::gone(tags)) {
         (Kind::Obstacle(kind), Some(word)) => {
             Kind::LeftOut(format!("{} marked {word}; left out", a(super::obstacle::word(kind))))
@@ -140,7 +140,7 @@ fn obstacle(tags: &Tags) -> Kind {
     }
 }
 
-fn standing(tags: &Tags) -> Kind {
+fn standing(tags: &Tags<'_>) -> Kind {
     use ObstacleKind as K;
     // Out of use, a building stands as it did.
     let empty = ["disused:building", "abandoned:building"]
@@ -150,13 +150,13 @@ fn standing(tags: &Tags) -> Kind {
         if tags.word("location") == "underground" {
             return Kind::LeftOut("an underground building; left out".to_string());
         }
-        return Kind::Obstacle(match tags.word("building").as_str() {
+        return Kind::Obstacle(match tags.word("building").as_ref() {
             "hangar" => K::Hangar,
             "terminal" => K::Terminal,
             _ => K::Building,
         });
     }
-    match (tags.word("barrier").as_str(), tags.word("natural").as_str()) {
+    match (tags.word("barrier").as_ref(), tags.word("natural").as_ref()) {
         ("fence", _) => return Kind::Obstacle(K::Fence),
         ("wall" | "city_wall" | "retaining_wall", _) => return Kind::Obstacle(K::Wall),
         ("hedge", _) => return Kind::Obstacle(K::Hedge),
@@ -165,9 +165,9 @@ fn standing(tags: &Tags) -> Kind {
         _ => {}
     }
     match (
-        tags.word("power").as_str(),
-        tags.word("highway").as_str(),
-        tags.word("man_made").as_str(),
+        tags.word("power").as_ref(),
+        tags.word("highway").as_ref(),
+        tags.word("man_made").as_ref(),
     ) {
         ("pole", _, _) | (_, "street_lamp", _) | (_, _, "flagpole") => Kind::Obstacle(K::Pole),
         ("tower", _, _) | (_, _, "mast" | "tower") => Kind::Obstacle(K::Mast),

@@ -28,12 +28,25 @@ pub const STATUS_KEYS: [&str; 4] = ["status", "operational_status", "runway", "t
 /// Markers that stand as a prefix only: `historic=yes` says that something is old, not that it is gone.
 const PREFIX_ONLY: [&str; 2] = ["was", "historic"];
 
-fn marked(tags: &Tags, word: &str) -> bool {
+/// What a prefix marks, behind the word.
+const MARKED: &str = ":aeroway";
+
+fn marked(tags: &Tags<'_>, word: &str) -> bool {
     let own_key = !PREFIX_ONLY.contains(&word) && tags.says(word);
     own_key
-        || tags.says(&format!("{word}:aeroway"))
+        || tags.says(&format!("{word}{MARKED}"))
         || tags.word("aeroway") == word
         || STATUS_KEYS.iter().any(|key| tags.word(key) == word)
+}
+
+/// Whether a feature can bear a marker at all; nearly none can, and asking for each marker takes long.
+fn may_be_marked(tags: &Tags<'_>) -> bool {
+    let known = |word: &str| MARKERS.iter().any(|(w, _)| *w == word);
+    tags.keys().any(|key| {
+        known(key)
+            || key.ends_with(MARKED)
+            || ((key == "aeroway" || STATUS_KEYS.contains(&key)) && known(&tags.word(key)))
+    })
 }
 
 fn phrase(word: &str) -> String {
@@ -45,13 +58,19 @@ fn phrase(word: &str) -> String {
 }
 
 /// The marker that a feature bears, in words.
-pub(super) fn marker(tags: &Tags) -> Option<String> {
+pub(super) fn marker(tags: &Tags<'_>) -> Option<String> {
+    if !may_be_marked(tags) {
+        return None;
+    }
     MARKERS.iter().find(|(w, _)| marked(tags, w)).map(|(w, _)| phrase(w))
 }
 
 /// The marker that says a standing thing is gone or not there yet, in words. A prefix speaks of its own key only:
 /// `was:aeroway=hangar` beside `building=yes` is a building still.
-pub(super) fn gone(tags: &Tags) -> Option<String> {
+pub(super) fn gone(tags: &Tags<'_>) -> Option<String> {
+    if !may_be_marked(tags) {
+        return None;
+    }
     MARKERS
         .iter()
         .find(|(w, gone)| *gone && (tags.says(w) || STATUS_KEYS.iter().any(|key| tags.word(key) == *w)))
@@ -59,13 +78,17 @@ pub(super) fn gone(tags: &Tags) -> Option<String> {
 }
 
 /// What a lifecycle marker says the thing was or will be: the word, and the `aeroway` value behind it.
-pub(super) fn former(tags: &Tags) -> Option<(&'static str, String)> {
+pub(super) fn former(tags: &Tags<'_>) -> Option<(&'static str, String)> {
+    if !may_be_marked(tags) {
+        return None;
+    }
     let aeroway = tags.word("aeroway");
     MARKERS.iter().find_map(|(w, _)| {
-        if aeroway.is_empty() && tags.says(&format!("{w}:aeroway")) {
-            return Some((*w, tags.word(&format!("{w}:aeroway"))));
+        let key = format!("{w}{MARKED}");
+        if aeroway.is_empty() && tags.says(&key) {
+            return Some((*w, tags.word(&key).into_owned()));
         }
-        (aeroway == *w).then(|| (*w, tags.word(w)))
+        (aeroway == *w).then(|| (*w, tags.word(w).into_owned()))
     })
 }
 
@@ -132,7 +155,7 @@ impl Shut {
 }
 
 /// Reads whether a feature may be used. Whatever cannot be read leaves it closed.
-pub(super) fn shut(desk: &mut Desk, item: &Item) -> Shut {
+pub(super) fn shut(desk: &mut Desk, item: &Item<'_>) -> Shut {
     let said = item.tags.text(CLOSED.key).filter(|_| item.tags.says(CLOSED.key));
     let from = moment(desk, item, CLOSED_FROM.key, false);
     let until = moment(desk, item, CLOSED_TO.key, true);
@@ -163,7 +186,7 @@ pub(super) fn shut(desk: &mut Desk, item: &Item) -> Shut {
 }
 
 /// A moment, or the begin or end of a whole day.
-fn moment(desk: &mut Desk, item: &Item, key: &str, end_of_day: bool) -> Option<Moment> {
+fn moment(desk: &mut Desk, item: &Item<'_>, key: &str, end_of_day: bool) -> Option<Moment> {
     item.tags.raw(key)?;
     let text = item.tags.text(key).unwrap_or_default();
     if let Ok(day) = Date::parse(&text) {

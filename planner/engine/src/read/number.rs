@@ -1,6 +1,6 @@
 //! Numbers as people tag them: "23 m", "75 ft", "75'", "5'6\"", "36,0".
 
-use serde_json::Value;
+use super::tags::Value;
 use toeline_model::units::{FOOT_M, KNOT_MPS};
 
 const INCH_M: f64 = FOOT_M / 12.0;
@@ -8,7 +8,7 @@ const KMH_MPS: f64 = 1.0 / 3.6;
 const MILE_AN_HOUR_MPS: f64 = 1609.344 / 3600.0;
 
 /// Metres of a length; `None` when it is no length.
-pub(super) fn length_m(value: &Value) -> Option<f64> {
+pub(super) fn length_m(value: &Value<'_>) -> Option<f64> {
     let text = match value {
         Value::Number(n) => return n.as_f64(),
         Value::String(s) => s.trim(),
@@ -36,7 +36,7 @@ pub(super) fn length_m(value: &Value) -> Option<f64> {
 }
 
 /// Metres per second of a speed, kilometres an hour unless a unit is given; `None` when it is no speed.
-pub(super) fn speed_mps(value: &Value) -> Option<f64> {
+pub(super) fn speed_mps(value: &Value<'_>) -> Option<f64> {
     let text = match value {
         Value::Number(n) => return n.as_f64().map(|v| v * KMH_MPS),
         Value::String(s) => s.trim(),
@@ -54,7 +54,7 @@ pub(super) fn speed_mps(value: &Value) -> Option<f64> {
 }
 
 /// Degrees of a direction: a number, or one of the sixteen points of the compass.
-pub(super) fn degrees(value: &Value) -> Option<f64> {
+pub(super) fn degrees(value: &Value<'_>) -> Option<f64> {
     const POINTS: [&str; 16] = [
         "n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw",
     ];
@@ -73,7 +73,7 @@ pub(super) fn degrees(value: &Value) -> Option<f64> {
 }
 
 /// Percent of a slope: a number, with `%` or without; `None` when it is no figure ("up", "down").
-pub(super) fn percent(value: &Value) -> Option<f64> {
+pub(super) fn percent(value: &Value<'_>) -> Option<f64> {
     let text = match value {
         Value::Number(n) => return n.as_f64(),
         Value::String(s) => s.trim(),
@@ -84,7 +84,7 @@ pub(super) fn percent(value: &Value) -> Option<f64> {
 }
 
 /// A whole number, as `layer` has it.
-pub(super) fn whole(value: &Value) -> Option<i32> {
+pub(super) fn whole(value: &Value<'_>) -> Option<i32> {
     match value {
         Value::Number(n) => n.as_i64().and_then(|i| i32::try_from(i).ok()),
         Value::String(s) => s.trim().parse().ok(),

@@ -20,7 +20,7 @@ pub const WINDSOCK_RADIUS_M: f64 = 0.3;
 pub const PARKED_SPAN_M: f64 = 12.0;
 
 /// The obstacles of a feature.
-pub(super) fn obstacles(desk: &mut Desk, item: &Item, kind: ObstacleKind, list: &mut Vec<Obstacle>) {
+pub(super) fn obstacles(desk: &mut Desk, item: &Item<'_>, kind: ObstacleKind, list: &mut Vec<Obstacle>) {
     let top_m = desk.length(item, &HEIGHT);
     let mut bottom_m = desk.length(item, &MIN_HEIGHT).unwrap_or(0.0);
     if let Some(top) = top_m

@@ -22,7 +22,7 @@ const LONG_BY: f64 = 4.0;
 
 /// An outline with what its feature says.
 pub(super) struct Outline<'a> {
-    pub(super) item: &'a Item,
+    pub(super) item: &'a Item<'a>,
     pub(super) area: NamedArea,
     /// Whether of a runway; else of a taxiway or taxilane.
     pub(super) runway: bool,

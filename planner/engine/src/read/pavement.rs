@@ -8,7 +8,8 @@ use super::project;
 use super::properties::{FACING, HEADING, HOLD_KIND, INCLINE, NOSE, ONEWAY, SPAN, SPEED, WIDTH};
 use super::working::{Desk, Item};
 use crate::notice::NoticeKind::{Doubt, LeftOut};
-use std::collections::BTreeMap;
+use std::collections::hash_map::Entry;
+use std::collections::{BTreeMap, HashMap};
 use toeline_model::airfield::{
     Airfield, Closed, Facing, HoldingKind, HoldingPosition, Lane, LaneKind, NamedArea, Nose, Stand, Way,
 };
@@ -16,14 +17,14 @@ use toeline_model::planar::{centroid, line_length};
 use toeline_model::{Bearing, Xy};
 
 /// Whether a line part is the outline of an area, which is no centreline.
-pub(super) fn outline(item: &Item, part: &Part) -> bool {
+pub(super) fn outline(item: &Item<'_>, part: &Part) -> bool {
     matches!(part, Part::Area { .. }) || (item.tags.says("area") && part.as_ring().is_some())
 }
 
 /// The centrelines of a taxiway or taxilane, and its outlines.
 pub(super) fn lanes<'a>(
     desk: &mut Desk,
-    item: &'a Item,
+    item: &'a Item<'a>,
     kind: LaneKind,
     field: &mut Airfield,
     outlines: &mut Vec<Outline<'a>>,
@@ -101,9 +102,9 @@ pub(super) fn lanes<'a>(
 }
 
 /// Stands.
-pub(super) fn stands(desk: &mut Desk, item: &Item, field: &mut Airfield) {
+pub(super) fn stands(desk: &mut Desk, item: &Item<'_>, field: &mut Airfield) {
     let heading = desk.angle(item, &HEADING).map(Bearing::from_deg);
-    let nose = match item.tags.word(NOSE.key).as_str() {
+    let nose = match item.tags.word(NOSE.key).as_ref() {
         "" => None,
         "out" => Some(Nose::Out),
         "in" => Some(Nose::In),
@@ -156,16 +157,25 @@ pub(super) fn stands(desk: &mut Desk, item: &Item, field: &mut Airfield) {
 }
 
 /// Doubts about names that several stands bear: such a name alone picks none of them.
-pub(super) fn shared_names(desk: &mut Desk, items: &[&Item], stands: &[Stand]) {
+pub(super) fn shared_names(desk: &mut Desk, items: &[&Item<'_>], stands: &[Stand]) {
+    // Looked up, never walked through: most names are borne once.
+    let mut first: HashMap<String, &Stand> = HashMap::with_capacity(stands.len());
     let mut by_name: BTreeMap<String, Vec<&Stand>> = BTreeMap::new();
     for stand in stands {
-        if let Some(name) = &stand.name {
-            by_name.entry(name.to_lowercase()).or_default().push(stand);
+        let Some(name) = &stand.name else { continue };
+        match first.entry(name.to_lowercase()) {
+            Entry::Vacant(place) => {
+                place.insert(stand);
+            }
+            Entry::Occupied(place) => by_name
+                .entry(place.key().clone())
+                .or_insert_with(|| vec![*place.get()])
+                .push(stand),
         }
     }
-    for list in by_name.values().filter(|l| l.len() > 1) {
+    for list in by_name.values() {
         let first = list[0];
-        let Some(item) = items.iter().find(|i| first.id.starts_with(&i.id)) else {
+        let Some(item) = items.iter().find(|i| first.id.starts_with(i.id.as_ref())) else {
             continue;
         };
         let ids: Vec<&str> = list.iter().map(|s| s.id.as_str()).collect();
@@ -180,8 +190,8 @@ pub(super) fn shared_names(desk: &mut Desk, items: &[&Item], stands: &[Stand]) {
 }
 
 /// Holding positions. One drawn as the painted bar stands at the middle of the bar.
-pub(super) fn holds(desk: &mut Desk, item: &Item, field: &mut Airfield) {
-    let kind = match item.tags.word(HOLD_KIND.key).as_str() {
+pub(super) fn holds(desk: &mut Desk, item: &Item<'_>, field: &mut Airfield) {
+    let kind = match item.tags.word(HOLD_KIND.key).as_ref() {
         "" => HoldingKind::Unknown,
         "runway" | "ils" => HoldingKind::Runway,
         "intermediate" => HoldingKind::Intermediate,
@@ -197,7 +207,7 @@ pub(super) fn holds(desk: &mut Desk, item: &Item, field: &mut Airfield) {
             HoldingKind::Unknown
         }
     };
-    let facing = match item.tags.word(FACING.key).as_str() {
+    let facing = match item.tags.word(FACING.key).as_ref() {
         "" | "both" => None,
         "forward" => Some(Facing::Forward),
         "backward" => Some(Facing::Backward),

@@ -131,16 +131,53 @@ fn narrow(east_west_m: f64, north_south_m: f64) -> Result<(), ReadError> {
     Ok(())
 }
 
-/// About how far a place is from another, metres: good to a few percent, and cheap enough to ask of every position.
-pub(super) fn roughly_m(from: LonLat, p: LonLat) -> f64 {
-    const METRES_A_DEGREE: f64 = 111_200.0;
-    let mut east_deg = (p.lon_deg - from.lon_deg).abs() % 360.0;
-    if east_deg > 180.0 {
-        east_deg = 360.0 - east_deg;
+/// About how far places are from one: good to a few percent, and cheap enough to ask of every position.
+pub(super) struct Roughly {
+    from: LonLat,
+    cos_lat: f64,
+}
+
+impl Roughly {
+    /// From a place.
+    pub(super) fn from(from: LonLat) -> Roughly {
+        let cos_lat = math::cos(from.lat_deg * DEG);
+        Roughly { from, cos_lat }
     }
-    let across = east_deg * math::cos(from.lat_deg * DEG);
-    let north_deg = p.lat_deg - from.lat_deg;
-    (across * across + north_deg * north_deg).sqrt() * METRES_A_DEGREE
+
+    /// To a place, metres.
+    pub(super) fn metres(&self, p: LonLat) -> f64 {
+        const METRES_A_DEGREE: f64 = 111_200.0;
+        let mut east_deg = (p.lon_deg - self.from.lon_deg).abs() % 360.0;
+        if east_deg > 180.0 {
+            east_deg = 360.0 - east_deg;
+        }
+        let across = east_deg * self.cos_lat;
+        let north_deg = p.lat_deg - self.from.lat_deg;
+        (across * across + north_deg * north_deg).sqrt() * METRES_A_DEGREE
+    }
+}
+
+/// The plane of a field, with the length of line that needs no look there.
+pub(super) struct Plane {
+    plane: LocalPlane,
+    straight_m: f64,
+}
+
+impl Plane {
+    /// About an origin.
+    pub(super) fn new(origin: LonLat) -> Plane {
+        Plane {
+            plane: LocalPlane::new(origin),
+            straight_m: straight_m(origin),
+        }
+    }
+}
+
+impl core::ops::Deref for Plane {
+    type Target = LocalPlane;
+    fn deref(&self) -> &LocalPlane {
+        &self.plane
+    }
 }
 
 /// Pieces shorter than this need no look, metres. A line straight in longitude and latitude bends by at most
@@ -159,14 +196,17 @@ fn straight_m(origin: LonLat) -> f64 {
 }
 
 /// A line in local metres, with points added where it would leave the line that RFC 7946 means.
-pub(super) fn line(plane: &LocalPlane, places: &[LonLat]) -> Vec<Xy> {
-    let mut out = Vec::with_capacity(places.len());
-    let straight_m = straight_m(plane.origin());
+pub(super) fn line(plane: &Plane, places: &[LonLat]) -> Vec<Xy> {
+    run(plane, places.iter(), places.len())
+}
+
+fn run<'a>(plane: &Plane, places: impl Iterator<Item = &'a LonLat>, count: usize) -> Vec<Xy> {
+    let mut out = Vec::with_capacity(count);
     let mut last: Option<(LonLat, Xy)> = None;
     for place in places {
         let here = plane.to_xy(*place);
         if let Some((a, pa)) = last {
-            if pa.distance(here) >= straight_m {
+            if pa.distance(here) >= plane.straight_m {
                 between(plane, (a, pa), (*place, here), DEPTH, &mut out);
             }
         }
@@ -177,10 +217,8 @@ pub(super) fn line(plane: &LocalPlane, places: &[LonLat]) -> Vec<Xy> {
 }
 
 /// An open ring in local metres, with points added likewise, on the closing edge too.
-pub(super) fn ring(plane: &LocalPlane, places: &[LonLat]) -> Vec<Xy> {
-    let mut closed = places.to_vec();
-    closed.extend(places.first().copied());
-    let mut out = line(plane, &closed);
+pub(super) fn ring(plane: &Plane, places: &[LonLat]) -> Vec<Xy> {
+    let mut out = run(plane, places.iter().chain(places.first()), places.len() + 1);
     out.pop();
     out
 }

@@ -24,7 +24,7 @@ const ALIGNED_DEG: f64 = 3.0;
 /// A runway line as drawn, with the feature it is from.
 pub(super) struct Piece<'a> {
     runway: Runway,
-    item: &'a Item,
+    item: &'a Item<'a>,
     shut: Shut,
 }
 
@@ -39,7 +39,12 @@ pub(super) fn called(runway: &Runway) -> String {
 }
 
 /// The runway lines of a feature, and its outlines.
-pub(super) fn pieces<'a>(desk: &mut Desk, item: &'a Item, list: &mut Vec<Piece<'a>>, outlines: &mut Vec<Outline<'a>>) {
+pub(super) fn pieces<'a>(
+    desk: &mut Desk,
+    item: &'a Item<'a>,
+    list: &mut Vec<Piece<'a>>,
+    outlines: &mut Vec<Outline<'a>>,
+) {
     let width_m = desk.length(item, &WIDTH);
     let surface = desk.surface(item);
     let shut = shut(desk, item);
@@ -106,7 +111,7 @@ fn off_deg(designator: &str, direction: Bearing) -> Option<f64> {
     number(designator).map(|n| direction.to_deg(Bearing::from_deg(f64::from(n) * 10.0)).abs())
 }
 
-pub(super) fn designators(desk: &mut Desk, item: &Item, line: &[Xy]) -> [Option<String>; 2] {
+pub(super) fn designators(desk: &mut Desk, item: &Item<'_>, line: &[Xy]) -> [Option<String>; 2] {
     let Some(text) = item.tags.text("ref") else {
         return [None, None];
     };

@@ -1,18 +1,38 @@
 //! A feature's properties and what they say apart from numbers.
 
 use super::number;
-use serde_json::Value;
+use serde_json::Number;
+use std::borrow::Cow;
 use toeline_model::airfield::{Surface, Way};
 
 /// Longest name kept, characters.
 pub(super) const NAME_LIMIT: usize = 80;
 
+/// A property's value; its text is borrowed from the file where nothing in it is escaped.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Value<'t> {
+    /// Null.
+    Null,
+    /// A truth value.
+    Bool(bool),
+    /// A number.
+    Number(Number),
+    /// A text.
+    String(Cow<'t, str>),
+    /// A list or an object: no property that is read is one.
+    Other,
+}
+
 /// The properties of a feature, sorted by key.
 #[derive(Default)]
-pub(super) struct Tags(Vec<(Box<str>, Value)>);
+pub(super) struct Tags<'t>(Vec<(Cow<'t, str>, Value<'t>)>);
 
 /// Text without control characters, trimmed, and never longer than [`NAME_LIMIT`] characters.
-pub(super) fn clean(text: &str) -> String {
+pub(super) fn clean(text: &str) -> Cow<'_, str> {
+    // Nearly every text of a file is clean as it stands.
+    if text.len() <= NAME_LIMIT && text.bytes().all(|b| (b' '..=b'~').contains(&b)) {
+        return Cow::Borrowed(text.trim());
+    }
     // Direction marks would let a name from a file reorder the words around it on a terminal.
     let harmful = |c: char| {
         c.is_control()
@@ -24,12 +44,12 @@ pub(super) fn clean(text: &str) -> String {
         .map(|c| if harmful(c) { ' ' } else { c })
         .collect();
     let cut: String = spaced.trim().chars().take(NAME_LIMIT).collect();
-    cut.trim_end().to_string()
+    Cow::Owned(cut.trim_end().to_string())
 }
 
-impl Tags {
+impl<'t> Tags<'t> {
     /// Of a key that is there twice the last value counts, as with most readers of JSON (RFC 8259 leaves it open).
-    pub(super) fn new(mut list: Vec<(Box<str>, Value)>) -> Tags {
+    pub(super) fn new(mut list: Vec<(Cow<'t, str>, Value<'t>)>) -> Tags<'t> {
         list.reverse();
         list.sort_by(|a, b| a.0.cmp(&b.0));
         list.dedup_by(|next, kept| next.0 == kept.0);
@@ -37,31 +57,52 @@ impl Tags {
     }
 
     /// The value as it is in the file.
-    pub(super) fn raw(&self, key: &str) -> Option<&Value> {
-        let i = self.0.binary_search_by(|(k, _)| k.as_ref().cmp(key)).ok()?;
-        self.0.get(i).map(|(_, v)| v).filter(|v| !v.is_null())
+    pub(super) fn raw(&self, key: &str) -> Option<&Value<'t>> {
+        // Few keys are sooner looked through than halved: most differ in length already.
+        const FEW: usize = 12;
+        let (_, value) = if self.0.len() <= FEW {
+            self.0.iter().find(|(k, _)| k.as_ref() == key)?
+        } else {
+            let i = self.0.binary_search_by(|(k, _)| k.as_ref().cmp(key)).ok()?;
+            self.0.get(i)?
+        };
+        (*value != Value::Null).then_some(value)
+    }
+
+    /// The keys, in order.
+    pub(super) fn keys(&self) -> impl Iterator<Item = &str> {
+        self.0.iter().map(|(k, _)| k.as_ref())
     }
 
     /// The value as clean text; truth values read as yes and no. `None` when empty.
     pub(super) fn text(&self, key: &str) -> Option<String> {
+        self.shown(key).map(Cow::into_owned)
+    }
+
+    /// The same, borrowed where it can be.
+    fn shown(&self, key: &str) -> Option<Cow<'_, str>> {
         let text = match self.raw(key)? {
             Value::String(s) => clean(s),
-            Value::Bool(true) => "yes".to_string(),
-            Value::Bool(false) => "no".to_string(),
-            Value::Number(n) => n.to_string(),
+            Value::Bool(true) => Cow::Borrowed("yes"),
+            Value::Bool(false) => Cow::Borrowed("no"),
+            Value::Number(n) => Cow::Owned(n.to_string()),
             _ => return None,
         };
         (!text.is_empty()).then_some(text)
     }
 
     /// The value in lower case, for comparing with tag values.
-    pub(super) fn word(&self, key: &str) -> String {
-        self.text(key).unwrap_or_default().to_lowercase()
+    pub(super) fn word(&self, key: &str) -> Cow<'_, str> {
+        match self.shown(key) {
+            None => Cow::Borrowed(""),
+            Some(text) if text.bytes().all(|b| b.is_ascii() && !b.is_ascii_uppercase()) => text,
+            Some(text) => Cow::Owned(text.to_lowercase()),
+        }
     }
 
     /// Whether the key says yes in any way but "no".
     pub(super) fn says(&self, key: &str) -> bool {
-        !matches!(self.word(key).as_str(), "" | "no" | "false" | "0")
+        !matches!(self.word(key).as_ref(), "" | "no" | "false" | "0")
     }
 
     /// Name: `ref`, else `name`.
@@ -129,7 +170,7 @@ impl Tags {
 
     /// Permitted sense; `Err` with the value when it is not known.
     pub(super) fn way(&self) -> Result<Way, String> {
-        match self.word("oneway").as_str() {
+        match self.word("oneway").as_ref() {
             "" | "no" | "false" | "0" => Ok(Way::Both),
             "yes" | "true" | "1" => Ok(Way::Forward),
             "-1" | "reverse" => Ok(Way::Backward),

@@ -3,6 +3,7 @@
 use super::document::{RawFeature, features};
 use super::geometry::{Part, parts};
 use super::kind::{Kind, kind};
+use super::project::{Plane, Roughly};
 use super::properties::{ACCURACY, DECLINATION, ELEVATION, Property, SURFACE};
 use super::tags::Tags;
 use super::{
@@ -10,24 +11,24 @@ use super::{
     pavement, project, repeated, runway, swapped,
 };
 use crate::notice::{Notice, NoticeKind};
-use crate::plane::LocalPlane;
+use std::borrow::Cow;
 use toeline_model::airfield::Surface;
 use toeline_model::planar::inside_ring;
 use toeline_model::{Airfield, LonLat, Xy};
 
 /// A feature that is used.
-pub(super) struct Item {
+pub(super) struct Item<'t> {
     index: usize,
-    pub(super) id: String,
-    pub(super) tags: Tags,
+    pub(super) id: Cow<'t, str>,
+    pub(super) tags: Tags<'t>,
     pub(super) parts: Vec<Part>,
 }
 
-impl Item {
+impl Item<'_> {
     /// Identity of its part number `i`: the first part has the feature's own.
     pub(super) fn part_id(&self, i: usize) -> String {
         if i == 0 {
-            self.id.clone()
+            self.id.to_string()
         } else {
             format!("{} (part {})", self.id, i + 1)
         }
@@ -36,14 +37,14 @@ impl Item {
 
 /// What every builder needs: the plane, and a place for notices.
 pub(super) struct Desk {
-    pub(super) plane: LocalPlane,
+    pub(super) plane: Plane,
     origin: LonLat,
     notices: Vec<(usize, Notice)>,
 }
 
 impl Desk {
     /// Adds a notice about a feature.
-    pub(super) fn tell(&mut self, kind: NoticeKind, item: &Item, text: impl Into<String>) {
+    pub(super) fn tell(&mut self, kind: NoticeKind, item: &Item<'_>, text: impl Into<String>) {
         let at = item
             .parts
             .iter()
@@ -54,13 +55,13 @@ impl Desk {
     }
 
     /// The same with a place.
-    pub(super) fn tell_at(&mut self, kind: NoticeKind, item: &Item, at: Option<Xy>, text: impl Into<String>) {
-        let notice = Notice::new(kind, item.id.clone(), text).with_place(at);
+    pub(super) fn tell_at(&mut self, kind: NoticeKind, item: &Item<'_>, at: Option<Xy>, text: impl Into<String>) {
+        let notice = Notice::new(kind, item.id.as_ref(), text).with_place(at);
         self.notices.push((item.index, notice));
     }
 
     /// The same about the first place of the feature, with a size and what was assumed.
-    pub(super) fn tell_sized(&mut self, kind: NoticeKind, item: &Item, size_m: f64, assumed: &str, text: String) {
+    pub(super) fn tell_sized(&mut self, kind: NoticeKind, item: &Item<'_>, size_m: f64, assumed: &str, text: String) {
         self.tell(kind, item, text);
         if let Some((_, notice)) = self.notices.last_mut() {
             *notice = notice.clone().with_size(size_m).with_assumption(assumed);
@@ -68,7 +69,7 @@ impl Desk {
     }
 
     /// `value` is in the property's own unit, and `what` says what it should be.
-    fn ranged(&mut self, item: &Item, property: &Property, value: Option<f64>, what: &str) -> Option<f64> {
+    fn ranged(&mut self, item: &Item<'_>, property: &Property, value: Option<f64>, what: &str) -> Option<f64> {
         let key = property.key;
         item.tags.raw(key)?;
         let shown = item.tags.text(key).unwrap_or_else(|| "a list or an object".to_string());
@@ -91,7 +92,7 @@ impl Desk {
     }
 
     /// A length in metres, left out with a doubt when it is nonsense or beyond belief.
-    pub(super) fn length(&mut self, item: &Item, property: &Property) -> Option<f64> {
+    pub(super) fn length(&mut self, item: &Item<'_>, property: &Property) -> Option<f64> {
         let value = item.tags.raw(property.key).and_then(number::length_m);
         self.ranged(
             item,
@@ -102,7 +103,7 @@ impl Desk {
     }
 
     /// A speed in metres per second, likewise.
-    pub(super) fn speed(&mut self, item: &Item, property: &Property) -> Option<f64> {
+    pub(super) fn speed(&mut self, item: &Item<'_>, property: &Property) -> Option<f64> {
         const KMH_MPS: f64 = 1.0 / 3.6;
         let value = item.tags.raw(property.key).and_then(number::speed_mps);
         // Rounded, so that the limits themselves are within.
@@ -117,19 +118,19 @@ impl Desk {
     }
 
     /// A direction in degrees, likewise.
-    pub(super) fn angle(&mut self, item: &Item, property: &Property) -> Option<f64> {
+    pub(super) fn angle(&mut self, item: &Item<'_>, property: &Property) -> Option<f64> {
         let value = item.tags.raw(property.key).and_then(number::degrees);
         self.ranged(item, property, value, "direction (such as 270 or W)")
     }
 
     /// A slope in percent, likewise.
-    pub(super) fn percent(&mut self, item: &Item, property: &Property) -> Option<f64> {
+    pub(super) fn percent(&mut self, item: &Item<'_>, property: &Property) -> Option<f64> {
         let value = item.tags.raw(property.key).and_then(number::percent);
         self.ranged(item, property, value, "slope in percent (such as 1.5 or \"-2%\")")
     }
 
     /// Surface, unknown with a doubt when the value is not known.
-    pub(super) fn surface(&mut self, item: &Item) -> Surface {
+    pub(super) fn surface(&mut self, item: &Item<'_>) -> Surface {
         item.tags.surface().unwrap_or_else(|value| {
             self.tell(
                 NoticeKind::Doubt,
@@ -147,7 +148,7 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
     let count = raw.len();
     let mut problems = Vec::new();
     let mut early: Vec<(usize, Notice)> = Vec::new();
-    let mut items: Vec<(Kind, Item)> = Vec::new();
+    let mut items: Vec<(Kind, Item<'_>)> = Vec::new();
     for (
         index,
         RawFeature {
@@ -159,7 +160,7 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
     ) in raw.into_iter().enumerate()
     {
         let kind = if broken.is_some() { Kind::Other } else { kind(&tags) };
-        let left_out = |text: String| Notice::new(NoticeKind::LeftOut, id.clone(), text);
+        let left_out = |text: String| Notice::new(NoticeKind::LeftOut, id.as_ref(), text);
         match (parts(geometry), &kind) {
             _ if broken.is_some() => {
                 early.push((index, left_out(format!("{}; left out", broken.unwrap_or_default()))));
@@ -177,7 +178,10 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
             (Err(e), Kind::Other | Kind::LeftOut(_)) => {
                 early.push((index, left_out(format!("{e}; not used, so left out"))))
             }
-            (Err(text), _) => problems.push(FeatureProblem { feature: id, text }),
+            (Err(text), _) => problems.push(FeatureProblem {
+                feature: id.into_owned(),
+                text,
+            }),
             (Ok(_), Kind::Other) => {}
             (Ok(parts), Kind::LeftOut(_)) => items.push((kind, Item { index, id, tags, parts })),
             (Ok(parts), _) if parts.is_empty() => {
@@ -211,12 +215,13 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
     let Some(origin) = project::origin(places)? else {
         return Err(nothing);
     };
+    let roughly = Roughly::from(origin);
     items.retain(|(kind, item)| {
         let far_m = item
             .parts
             .iter()
             .flat_map(Part::positions)
-            .map(|p| project::roughly_m(origin, p))
+            .map(|p| roughly.metres(p))
             .fold(0.0, f64::max);
         let keep = *kind == Kind::Aerodrome || far_m <= WIDTH_LIMIT_M;
         if !keep {
@@ -225,14 +230,14 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
                 far_m / 1000.0,
                 WIDTH_LIMIT_M / 1000.0
             );
-            early.push((item.index, Notice::new(NoticeKind::LeftOut, item.id.clone(), text)));
+            early.push((item.index, Notice::new(NoticeKind::LeftOut, item.id.as_ref(), text)));
         }
         keep
     });
-    let known = items.iter().map(|(_, item)| (item.index, item.id.as_str()));
+    let known = items.iter().map(|(_, item)| (item.index, item.id.as_ref()));
     early.extend(repeated::repeated(known));
     let mut desk = Desk {
-        plane: LocalPlane::new(origin),
+        plane: Plane::new(origin),
         origin,
         notices: early,
     };
@@ -254,7 +259,7 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
 /// Progress is told after as many features.
 const TELL_FEATURES: usize = 5000;
 
-fn build(desk: &mut Desk, items: &[(Kind, Item)], progress: &mut dyn FnMut(Progress)) -> Airfield {
+fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(Progress)) -> Airfield {
     let mut field = Airfield::bare(desk.origin, DEFAULT_ACCURACY_M);
     let main = main_aerodrome(desk, items);
     let mut pieces = Vec::new();
@@ -307,8 +312,11 @@ fn build(desk: &mut Desk, items: &[(Kind, Item)], progress: &mut dyn FnMut(Progr
 
 /// Of several aerodromes the one that most taxiways begin in, else the one nearest to the middle of the field; then the
 /// first in the file.
-fn main_aerodrome(desk: &Desk, items: &[(Kind, Item)]) -> Option<usize> {
-    let begin = |item: &Item| {
+fn main_aerodrome(desk: &Desk, items: &[(Kind, Item<'_>)]) -> Option<usize> {
+    if items.iter().all(|(kind, _)| *kind != Kind::Aerodrome) {
+        return None;
+    }
+    let begin = |item: &Item<'_>| {
         item.parts
             .iter()
             .flat_map(Part::positions)
@@ -320,7 +328,7 @@ fn main_aerodrome(desk: &Desk, items: &[(Kind, Item)]) -> Option<usize> {
         .filter(|(k, _)| matches!(k, Kind::Lane(_)))
         .filter_map(|(_, i)| begin(i))
         .collect();
-    let rank = |item: &Item| {
+    let rank = |item: &Item<'_>| {
         let rings: Vec<Vec<Xy>> = item
             .parts
             .iter()
@@ -348,7 +356,7 @@ fn main_aerodrome(desk: &Desk, items: &[(Kind, Item)]) -> Option<usize> {
         .map(|(_, index)| index)
 }
 
-fn aerodrome(desk: &mut Desk, item: &Item, field: &mut Airfield) {
+fn aerodrome(desk: &mut Desk, item: &Item<'_>, field: &mut Airfield) {
     field.name = item.tags.text("name").or_else(|| item.tags.text("icao"));
     field.elevation_m = desk.length(item, &ELEVATION);
     if let Some(accuracy_m) = desk.length(item, &ACCURACY) {

@@ -7,7 +7,7 @@ use toeline_model::{DrivenPath, Yaw, math};
 
 /// One way: three pieces, each an arc (left positive angle, radians) or a straight (metres).
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Word {
+pub struct Word {
     /// Signs of the pieces: 1 left, -1 right, 0 straight.
     turns: [i8; 3],
     /// Lengths of the pieces over the radius.
@@ -29,7 +29,7 @@ fn positive(angle: f64) -> f64 {
 
 impl Word {
     /// Length, metres.
-    pub(super) fn length_m(&self) -> f64 {
+    pub fn length_m(&self) -> f64 {
         self.lengths.iter().sum::<f64>() * self.radius_m
     }
 
@@ -42,8 +42,13 @@ impl Word {
         })
     }
 
+    /// The first and the last piece: sign of the turn (1 left, -1 right, 0 straight) and length, metres.
+    pub fn ends(&self) -> [(i8, f64); 2] {
+        [0, 2].map(|k| (self.turns[k], self.lengths[k] * self.radius_m))
+    }
+
     /// Appends the way to a path that stands at its start.
-    pub(super) fn append(&self, path: &mut DrivenPath, from: Yaw, leg: usize) {
+    pub fn append(&self, path: &mut DrivenPath, from: Yaw, leg: usize) {
         let mut direction = from;
         for (turn, length) in self.turns.iter().zip(self.lengths) {
             if *turn == 0 {
@@ -58,7 +63,7 @@ impl Word {
 }
 
 /// All words that exist between two poses, shortest first.
-pub(super) fn words(from: Xy, heading: Yaw, to: Xy, arrive: Yaw, radius_m: f64) -> Vec<Word> {
+pub fn words(from: Xy, heading: Yaw, to: Xy, arrive: Yaw, radius_m: f64) -> Vec<Word> {
     let delta = to - from;
     let d = delta.norm() / radius_m;
     let theta = delta.direction();

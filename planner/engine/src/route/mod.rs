@@ -3,11 +3,11 @@
 pub mod apron;
 mod assemble;
 mod build;
-mod check_stand;
+mod check;
 mod corner;
 mod cost;
 mod departure;
-mod dubins;
+pub mod dubins;
 mod engine_check;
 mod error;
 mod gear;
@@ -21,6 +21,7 @@ mod stops;
 
 pub use build::{Attempted, find};
 pub(crate) use build::{finish, prepare};
+pub use check::blast::{BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, blast_behind_m, blast_outlines, blast_reach_m};
 pub use cost::{segment_cost, turn_cost};
 pub use error::RouteError;
 pub use limits::blocked;
@@ -180,6 +181,28 @@ pub struct CheckStand {
     /// Angle between the nose and the wind, degrees, 0..180; `None` when the heading is free.
     pub off_wind_deg: Option<f64>,
     /// Why it stands so, in a sentence.
+    pub why: String,
+    /// How far the blast reaches behind the propeller at the rpm of the check, metres.
+    #[serde(default)]
+    pub blast_m: f64,
+    /// What the blast falls on all the same, by name.
+    #[serde(default)]
+    pub blast_on: Vec<String>,
+    /// The next best ways to stand that were found, best first.
+    #[serde(default)]
+    pub others: Vec<CheckOther>,
+}
+
+/// A way to stand for the engine check that was not chosen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CheckOther {
+    /// Contact point of the nose wheel, local metres.
+    pub nose: Xy,
+    /// Heading.
+    pub heading: Bearing,
+    /// Angle between the nose and the wind, degrees, 0..180; `None` when the heading is free.
+    pub off_wind_deg: Option<f64>,
+    /// What is worse than at the chosen place: "9 m more to drive".
     pub why: String,
 }
 

@@ -4,6 +4,7 @@
 use super::pick::{Place, asked};
 use bevy::prelude::Resource;
 use toeline_engine::Request;
+use toeline_engine::odds::OddsAsked;
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M};
 use toeline_model::date::Date;
 use toeline_model::{Aircraft, Airfield, Wind};
@@ -142,7 +143,11 @@ impl Ends {
             rule: Default::default(),
             instruction: None,
             time_utc: None,
-            odds: toeline_engine::odds::OddsAsked::default(),
+            // The map answers while a point is dragged; thousands of simulated drives would keep it waiting.
+            odds: OddsAsked {
+                drives: 0,
+                ..OddsAsked::default()
+            },
         })
     }
 }
