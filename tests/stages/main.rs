@@ -1,5 +1,6 @@
 //! One stage, one module: read, graph, route, instruction, clearance, briefing, and the odds beside clearance.
 
+mod apron;
 mod briefing;
 mod clearance;
 mod engine_check;
