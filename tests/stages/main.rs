@@ -1,6 +1,9 @@
 //! One stage, one module: read, graph, route, instruction, clearance, briefing, and the odds beside clearance.
 
 mod apron;
+mod apron_random;
+mod apron_real;
+mod backtrack;
 mod briefing;
 mod clearance;
 mod engine_check;

@@ -27,6 +27,8 @@ const BEYOND_NEAREST_M: f64 = 60.0;
 const MOST_GOALS: usize = 400;
 /// The search keeps this far beyond the farthest goal, metres (ours).
 const AROUND_M: f64 = 60.0;
+/// Asked for on top of every margin, because the search looks at poses some way apart and clearance at all, metres (ours).
+const SAMPLED_M: f64 = 0.1;
 /// Room kept to the limit of steering and of the inside brake, as a share of the radius (ours; as for corners).
 const STEERING_RESERVE: f64 = 1.02;
 const BRAKE_RESERVE: f64 = 1.15;
@@ -233,7 +235,7 @@ pub fn join_lanes(world: World<'_>, request: &Request, off: &Off) -> Result<Vec<
     let window_m = goals.iter().map(|g| g.2.at.distance(off.pose.nose)).fold(0.0, f64::max) + AROUND_M;
     let list: Vec<Goal> = goals.iter().map(|g| g.2).collect();
     let room = |margin_m: f64, parked: bool| Room {
-        margin_m,
+        margin_m: margin_m + SAMPLED_M,
         vertical_margin_m: request.vertical_margin_m,
         parked,
     };
@@ -277,7 +279,11 @@ pub fn join_lanes(world: World<'_>, request: &Request, off: &Off) -> Result<Vec<
             }
         }
     }
-    let ground = Ground::new(world, room(margin_m, false), &off.pose, off.stand);
+    let asked = Room {
+        margin_m,
+        ..room(margin_m, false)
+    };
+    let ground = Ground::new(world, asked, &off.pose, off.stand);
     let narrow = narrowest(&ground, &list, off.pose.nose, window_m);
     let (text, of, at) = say(&ground, world.aircraft, off, narrow.as_ref());
     refuse(text, of.unwrap_or(feature), at, narrow)
