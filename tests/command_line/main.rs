@@ -3,6 +3,7 @@
 
 mod bad_input;
 mod closed;
+mod closing;
 mod commands;
 mod harness;
 mod inspect;

@@ -5,7 +5,9 @@
 
 mod apron;
 mod clearance;
+mod closures_schema;
 mod dubins;
+mod far_stands;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;

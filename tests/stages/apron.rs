@@ -5,8 +5,8 @@ use toeline_engine::clearance::Verdict;
 use toeline_engine::odds::OddsAsked;
 use toeline_engine::planning::{Outcome, Way};
 use toeline_engine::route::apron::{self, Ground, Room};
-use toeline_engine::route::{LegKind, NoWay, TurnMeans, World};
-use toeline_engine::{Request, briefing, graph, plan, read};
+use toeline_engine::route::{Avoid, Barred, LegKind, NoWay, Place, TurnMeans, World};
+use toeline_engine::{Request, briefing, graph, plan, read, route};
 use toeline_model::date::Date;
 use toeline_model::{Bearing, Wind};
 use toeline_tests::lanes::built_in;
@@ -228,7 +228,20 @@ fn nose_to_a_wall_asks_for_hands_and_an_apron_without_a_lane_says_so() {
     )
     .text();
     let why = none(&text, &request("7", None));
-    assert!(why.blocks[0].text.contains("does not lead to a lane"), "{why:?}");
+    let told = &why.blocks[0].text;
+    assert!(told.contains("does not lead to a lane"), "{told}");
+    // Its edge lies at y = 200 and the lane's line at y = 0; cells are a metre wide and lanes are joined every three metres.
+    let about: f64 = told
+        .split_once("lies about ")
+        .unwrap()
+        .1
+        .split(' ')
+        .next()
+        .unwrap()
+        .parse()
+        .unwrap();
+    assert!((199.0..203.0).contains(&about), "{told}");
+    assert!(told.contains("line of taxiway A"), "{told}");
 }
 
 #[test]
@@ -296,4 +309,53 @@ fn what_is_nearer_than_the_margin_already_may_be_left() {
     let ground = Ground::new(world, room, &off.pose, off.stand);
     assert!(ground.things[0].margin_m < 3.0, "{:?}", ground.things);
     assert!(joins.iter().all(|j| ground.path_fits(&j.path, 0.0)));
+}
+
+#[test]
+fn the_lane_joined_is_the_one_that_makes_the_whole_way_cheapest() {
+    // Two lanes to the runway, one nearer to the stand, the other nearer to the threshold.
+    for (x, heading) in [(60.0, 180.0), (150.0, 90.0), (230.0, 270.0)] {
+        let sketch = field().line(
+            "C",
+            &[[300.0, 0.0], [300.0, -200.0]],
+            json!({ "aeroway": "taxiway", "ref": "C", "surface": "asphalt", "width": 10.5 }),
+        );
+        let text = stand(sketch, [x, 120.0], Some(heading)).text();
+        let field = read::read(&text).unwrap().field;
+        let (taxi_graph, _) = graph::build(&field);
+        let asked = request("7", None);
+        let world = World {
+            field: &field,
+            graph: &taxi_graph,
+            aircraft: &asked.aircraft,
+        };
+        let ready = route::searching(world, &asked, 0.0, &Avoid::default())
+            .unwrap()
+            .unwrap();
+        let found = ready.cheapest(&Barred::default()).unwrap();
+        let driven = ready.drive(&found, 0);
+        // The price of the search is that of the way, term by term.
+        assert_eq!(found.price_ms, driven.route.cost_ms);
+        // Each join by itself: the way over the apron, and from there on the cheapest by a search of its own.
+        let off = apron::place(world, &asked).unwrap().unwrap();
+        let joins = apron::join_lanes(world, &asked, &off).unwrap();
+        assert!(joins.len() >= 2, "{}", joins.len());
+        let least = joins.iter().filter_map(|j| {
+            let place = |p: &Place| matches!(p, Place::On(_, d) if *d == j.onto);
+            let start = ready
+                .search
+                .graph
+                .node_indices()
+                .find(|n| place(&ready.search.graph[*n]))?;
+            let onward = ready.search.exact().from(start)?;
+            let terms = world.segment_terms(j.onto);
+            let whole: u64 = terms.iter().map(|t| t.1).sum();
+            let length_m = taxi_graph.segment(j.onto.edge).length_m;
+            let skipped = (terms[0].1 as f64 * j.at_m / length_m).floor() as u64;
+            Some(j.cost_ms + whole - skipped + onward)
+        });
+        assert_eq!(found.price_ms, least.min().unwrap());
+        // What fails on the apron is a fact about beginning so: the source's stretch is the way over it.
+        assert_eq!(driven.spans[0], (0.0, driven.route.legs[0].to_m));
+    }
 }

@@ -2,10 +2,10 @@
 
 mod apron;
 mod apron_random;
-mod apron_real;
 mod backtrack;
 mod briefing;
 mod clearance;
+mod closures;
 mod engine_check;
 mod graph;
 mod inspection;
@@ -15,3 +15,4 @@ mod read;
 mod read_forms;
 mod real;
 mod route;
+mod turns;

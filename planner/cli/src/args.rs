@@ -21,6 +21,8 @@ pub(crate) enum Command {
     Inspect(InspectArgs),
     /// The way, its clearance, the engine check and the briefing
     Plan(PlanArgs),
+    /// What closing a lane, a runway or an area breaks: which stands lose their way to which runway, for which aeroplanes
+    Closing(ClosingArgs),
     /// Drive the planned way in the sandbox window, or without one by a script or by the model pilot
     Drive(DriveArgs),
     /// List, show or check aircraft files
@@ -135,6 +137,45 @@ pub(crate) struct PlanArgs {
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// What is closed in thought; each may be given several times, and all of them are closed at once.
+#[derive(Debug, Args)]
+pub(crate) struct ClosingArgs {
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    #[arg(value_name = "FIELD")]
+    pub(crate) field: PathBuf,
+    /// Taxiway or taxilane to close: a letter takes every lane that bears it, a feature id one
+    #[arg(long, value_name = "LETTER|FEATURE")]
+    pub(crate) lane: Vec<String>,
+    /// Runway to close, by a designator, both (08/26) or its feature id
+    #[arg(long, value_name = "RUNWAY")]
+    pub(crate) runway: Vec<String>,
+    /// Stand to close, by its name or feature id
+    #[arg(long, value_name = "STAND")]
+    pub(crate) stand: Vec<String>,
+    /// Holding position to close, by its name or feature id
+    #[arg(long, value_name = "NAME")]
+    pub(crate) holding_position: Vec<String>,
+    /// Area of the map to close with all that reaches into it (closed area whatever its dates, apron, engine-check area, hot
+    /// spot, helipad), by its name or feature id
+    #[arg(long, value_name = "AREA")]
+    pub(crate) area: Vec<String>,
+    /// Aeroplanes, built-in or files, with commas between them [default: every built-in one]
+    #[arg(long, value_name = "NAME|FILE", value_delimiter = ',')]
+    pub(crate) aircraft: Vec<String>,
+    /// Day whose closures on the map count before and after, YYYY-MM-DD [default: today, UTC]
+    #[arg(long, value_name = "DAY")]
+    pub(crate) date: Option<String>,
+    /// Time of that day, UTC, HH:MM [default: a closure at any time of the day counts]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) time: Option<String>,
+    /// Print JSON instead of text
+    #[arg(long, conflicts_with = "csv")]
+    pub(crate) json: bool,
+    /// Print CSV instead of text: one line for each stand, runway end and aeroplane
+    #[arg(long)]
+    pub(crate) csv: bool,
 }
 
 #[derive(Debug, Args)]

@@ -19,10 +19,7 @@ pub(crate) struct Wish {
 /// Works out a journey.
 pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
     let wind = Wind::parse(&journey.wind)?;
-    let date = match &journey.date {
-        Some(text) => Date::parse(text)?,
-        None => today()?,
-    };
+    let date = day(journey.date.as_deref())?;
     let time_utc = journey.time.as_deref().map(TimeOfDay::parse).transpose()?;
     let parked_heading = match journey.parked_heading {
         Some(deg) if !(0.0..=360.0).contains(&deg) => {
@@ -92,6 +89,11 @@ fn strict(path: &Path, field_text: &str) -> Result<(), String> {
         },
         list.concat()
     ))
+}
+
+/// The day typed, or today.
+pub(crate) fn day(typed: Option<&str>) -> Result<Date, String> {
+    typed.map_or_else(today, Date::parse)
 }
 
 fn today() -> Result<Date, String> {

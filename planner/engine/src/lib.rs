@@ -13,9 +13,11 @@
 //! A stage uses only earlier ones; [`plan()`] calls them in order and owns the loop that tries another way when the
 //! wings do not clear. No file, no clock, no printing, no Bevy.
 
+mod boxes;
 pub mod briefing;
 mod clean;
 pub mod clearance;
+pub mod closures;
 mod drawing;
 pub mod graph;
 pub mod inspection;

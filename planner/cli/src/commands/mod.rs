@@ -1,6 +1,7 @@
 //! One file a command.
 
 pub(crate) mod aircraft;
+pub(crate) mod closing;
 pub(crate) mod drive;
 pub(crate) mod inspect;
 mod model_pilot;

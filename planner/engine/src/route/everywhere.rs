@@ -2,7 +2,8 @@
 
 use super::dense::Exact;
 use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
-use super::{departure, resolve};
+use super::{departure, limits, resolve};
+use crate::graph::StandPlace;
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 use std::collections::BTreeMap;
@@ -40,7 +41,7 @@ pub fn from_all_stands(world: World<'_>) -> Vec<StandWay> {
     let leaving: Vec<Option<BTreeMap<Directed, u64>>> = (0..field.stands.len())
         .map(|s| {
             let place = graph.stands.iter().find(|p| p.stand == s)?;
-            departure::of_stand(world, None, place, true).ok().map(|d| d.starts)
+            starts(world, place)
         })
         .collect();
     for (runway, r) in field.runways.iter().enumerate() {
@@ -74,6 +75,14 @@ pub fn from_all_stands(world: World<'_>) -> Vec<StandWay> {
     }
     list.sort_by_key(|w| w.stand);
     list
+}
+
+/// How an aeroplane may leave a stand; `None` when it may not be there or the map's heading lies across the way out. One that
+/// is pushed off by hand uses no segment of its stand, and may still not be there.
+pub(super) fn starts(world: World<'_>, place: &StandPlace) -> Option<BTreeMap<Directed, u64>> {
+    let leaving = departure::of_stand(world, None, place, true).ok()?;
+    let kept_off = leaving.pushed.is_some() && !limits::on_stand(world, place.stand).is_empty();
+    (!kept_off).then_some(leaving.starts)
 }
 
 impl SearchGraph {

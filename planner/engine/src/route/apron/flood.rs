@@ -1,6 +1,7 @@
 //! A grid over the apron, flooded: how far each place is from a goal, and the widest way with its narrowest place.
 
-use super::ground::{Bit, Ground};
+use super::bits::Bit;
+use super::ground::Ground;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 use toeline_model::Xy;
@@ -94,6 +95,36 @@ pub struct Narrow {
     pub needed_m: f64,
     /// Room beyond what is needed at the place, metres; negative where it is too narrow.
     pub slack_m: f64,
+}
+
+/// Where pavement that the wheels can roll over from the start comes nearest to a goal that it does not reach: the place at
+/// its edge, the goal's index, and the distance to a cell, metres.
+pub(super) fn nearest_edge(ground: &Ground, goals: &[Xy], start: Xy, window_m: f64) -> Option<(Xy, usize, f64)> {
+    let home = cell_of(start);
+    let mut seen = std::collections::BTreeSet::from([home]);
+    let mut open = vec![home];
+    let mut edge: Vec<Cell> = Vec::new();
+    while let Some(c) = open.pop() {
+        let mut whole = true;
+        for (n, _) in neighbours(c) {
+            let p = middle(n);
+            let inside = (p.x - start.x).abs() <= window_m && (p.y - start.y).abs() <= window_m;
+            if !inside || !ground.carries(p) {
+                whole = false;
+            } else if seen.insert(n) {
+                open.push(n);
+            }
+        }
+        if !whole {
+            edge.push(c);
+        }
+    }
+    edge.sort_unstable();
+    let all = edge.iter().flat_map(|c| (0..goals.len()).map(move |g| (*c, g)));
+    let mm = |(c, g): &(Cell, usize)| (middle(*c).distance(goals[*g]) * 1000.0).round() as u64;
+    let (cell, goal) = all.min_by_key(|pair| (mm(pair), pair.1, pair.0))?;
+    let at = middle(cell);
+    Some((at, goal, at.distance(goals[goal])))
 }
 
 /// Floods from the start by the widest way until a goal is met. `None` when no goal is met in the window.

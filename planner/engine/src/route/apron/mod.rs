@@ -2,6 +2,7 @@
 //!
 //! | file | what it holds |
 //! |---|---|
+//! | `bits` | edges and discs of the things there, found by boxes |
 //! | `ground` | what carries the wheels and what the parts must keep clear of |
 //! | `flood` | a grid, flooded: distances to the goals, and the narrowest place of the widest way |
 //! | `search` | straights and arcs in position and heading, with Dubins ways to the goals |
@@ -10,6 +11,7 @@
 //!
 //! What is found is found, not proven shortest, and clearance judges it by its sweep. See `docs/free-apron.md`.
 
+mod bits;
 mod flood;
 mod ground;
 mod search;

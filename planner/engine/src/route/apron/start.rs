@@ -285,6 +285,13 @@ pub fn join_lanes(world: World<'_>, request: &Request, off: &Off) -> Result<Vec<
     };
     let ground = Ground::new(world, asked, &off.pose, off.stand);
     let narrow = narrowest(&ground, &list, off.pose.nose, window_m);
+    if narrow
+        .as_ref()
+        .is_some_and(|n| n.one.is_none() && !ground.carries(n.at))
+    {
+        let (text, at) = no_pavement(world, &ground, off, &goals, window_m);
+        return refuse(text, feature, at, narrow);
+    }
     let (text, of, at) = say(&ground, world.aircraft, off, narrow.as_ref());
     refuse(text, of.unwrap_or(feature), at, narrow)
 }
@@ -293,6 +300,28 @@ pub fn join_lanes(world: World<'_>, request: &Request, off: &Off) -> Result<Vec<
 pub fn narrowest(ground: &Ground, goals: &[Goal], from: Xy, window_m: f64) -> Option<Narrow> {
     let ends: Vec<Xy> = goals.iter().map(|g| g.at).collect();
     flood::narrowest(ground, &ends, from, window_m)
+}
+
+/// That mapped pavement ends before every lane: where it comes nearest, and to which one.
+fn no_pavement(
+    world: World<'_>,
+    ground: &Ground,
+    off: &Off,
+    goals: &[(Directed, f64, Goal)],
+    window_m: f64,
+) -> (String, Xy) {
+    let ends: Vec<Xy> = goals.iter().map(|g| g.2.at).collect();
+    let name = &off.name;
+    let Some((at, goal, away_m)) = flood::nearest_edge(ground, &ends, off.pose.nose, window_m) else {
+        let text = format!("{name}: the apron that the map shows does not lead to a lane");
+        return (text, off.pose.nose);
+    };
+    let lane = limits::name_of(world.field, world.graph.segment(goals[goal].0.edge));
+    let text = format!(
+        "{name}: the apron that the map shows does not lead to a lane: its edge lies about {away_m:.0} m from the line of {lane}, \
+         and no pavement is mapped between the two"
+    );
+    (text, at)
 }
 
 /// Why no lane is joined: the sentence, the feature, the place.
@@ -306,11 +335,9 @@ fn say(ground: &Ground, aircraft: &Aircraft, off: &Off, narrow: Option<&Narrow>)
         );
     };
     let Some(one) = n.one.map(|k| &ground.things[k]) else {
-        let text = if ground.carries(n.at) {
-            format!("{name}: no way ahead turns onto a lane within what this aeroplane can turn; turn it by hand first")
-        } else {
-            format!("{name}: the apron that the map shows does not lead to a lane")
-        };
+        let text = format!(
+            "{name}: no way ahead turns onto a lane within what this aeroplane can turn; turn it by hand first"
+        );
         return (text, None, n.at);
     };
     let span = aircraft.wing.span_m;
