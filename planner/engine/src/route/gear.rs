@@ -6,11 +6,14 @@
 
 use super::{Leg, Turn};
 use toeline_model::airfield::Airfield;
-use toeline_model::frame::xy;
+use toeline_model::frame::{Xy, xy};
+use toeline_model::path::Pose;
 use toeline_model::{Aircraft, DrivenPath, planar};
 
 /// Way between samples, metres (ours).
 const STEP_M: f64 = 0.1;
+/// Into how many parts a step is cut about the least room (ours).
+const FINER: usize = 20;
 /// How far behind the arc the wheels are watched, in wheelbases (ours): after three the tractrix leaves one twentieth.
 const BEHIND_WHEELBASES: f64 = 3.0;
 
@@ -44,7 +47,18 @@ fn watch(
         .collect();
     let known = !on.is_empty() && on.iter().all(|l| l.width_m.is_some() && l.mapped_line.len() > 1);
     let inside = turn.left_rad.signum();
-    let (mut off, mut room, mut open) = (0.0_f64, f64::INFINITY, !known);
+    let tyres = |pose: &Pose| [half_m, -half_m].map(|side| pose.place(d, xy(0.0, side)));
+    let room_at = |pose: &Pose| {
+        let one = |p: Xy| {
+            let beside = on.iter().filter_map(|l| {
+                let (q, _, _) = planar::closest_on_line(p, &l.mapped_line)?;
+                Some(l.width_m? / 2.0 - q.distance(p))
+            });
+            beside.fold(f64::NEG_INFINITY, f64::max)
+        };
+        tyres(pose).map(one).into_iter().fold(f64::INFINITY, f64::min)
+    };
+    let (mut off, mut room, mut least_at, mut open) = (0.0_f64, f64::INFINITY, turn.from_m, !known);
     let steps = ((until_m - turn.from_m) / STEP_M).ceil().max(1.0) as usize;
     for k in 0..=steps {
         let s = turn.from_m + (until_m - turn.from_m) * k as f64 / steps as f64;
@@ -60,16 +74,18 @@ fn watch(
         if open {
             continue;
         }
-        for side in [half_m, -half_m] {
-            let p = pose.place(d, xy(0.0, side));
-            if field.aprons.iter().chain(&field.check_areas).any(|a| a.holds(p)) {
-                open = true;
-            }
-            let beside = on.iter().filter_map(|l| {
-                let (q, _, _) = planar::closest_on_line(p, &l.mapped_line)?;
-                Some(l.width_m? / 2.0 - q.distance(p))
-            });
-            room = room.min(beside.fold(f64::NEG_INFINITY, f64::max));
+        let areas = || field.aprons.iter().chain(&field.check_areas);
+        open = tyres(&pose).iter().any(|p| areas().any(|a| a.holds(*p)));
+        let here = room_at(&pose);
+        if here < room {
+            (room, least_at) = (here, s);
+        }
+    }
+    if !open {
+        // Where two lanes meet the least has a corner: it is looked for more closely about the sample.
+        for k in 0..=2 * FINER {
+            let s = least_at + STEP_M * (k as f64 / FINER as f64 - 1.0);
+            room = room.min(room_at(&path.pose_at(s.clamp(turn.from_m, until_m))));
         }
     }
     (off, (!open && room.is_finite()).then_some(room))
@@ -80,8 +96,6 @@ mod tests {
     use super::*;
     use crate::route::{LegKind, TurnMeans};
     use toeline_model::airfield::Surface;
-    use toeline_model::frame::xy;
-    use toeline_model::path::Pose;
     use toeline_model::{Yaw, math};
 
     fn turn(from_m: f64, to_m: f64, left_rad: f64, radius_m: f64) -> Turn {
