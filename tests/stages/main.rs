@@ -1,5 +1,8 @@
 //! One stage, one module: read, graph, route, instruction, clearance, briefing, and the odds beside clearance.
 
+mod apron;
+mod apron_random;
+mod backtrack;
 mod briefing;
 mod clearance;
 mod closures;
@@ -13,3 +16,4 @@ mod read;
 mod read_forms;
 mod real;
 mod route;
+mod turns;

@@ -57,14 +57,15 @@ pub(crate) struct Journey {
     #[arg(long, value_name = "NAME|FILE")]
     pub(crate) aircraft: String,
     /// Stand to start from, by its name or feature id; after a landing the designator of the runway, or the holding position
-    /// by which it was left
-    #[arg(long, value_name = "STAND|RUNWAY|HOLDING POSITION")]
+    /// by which it was left; or a point on the apron as longitude,latitude in degrees, with --parked-heading
+    #[arg(long, value_name = "STAND|RUNWAY|HOLDING POSITION|POINT", allow_hyphen_values = true)]
     pub(crate) from: String,
     /// Engine-check area, stand (for fuel or a wash) or holding position to go by; may be given several times, in order
     #[arg(long, value_name = "AREA|STAND|HOLDING POSITION")]
     pub(crate) via: Vec<String>,
-    /// Runway designator, holding position or stand to end at; "into-wind" chooses the runway by the wind and the
-    /// aeroplane's wind limits [default: where the taxi instruction ends]
+    /// Runway designator, holding position or stand to end at; "threshold 26" ends on the runway at its threshold, along the
+    /// runway where no lane leads there; "into-wind" chooses the runway by the wind and the aeroplane's wind limits
+    /// [default: where the taxi instruction ends]
     #[arg(
         long,
         value_name = "RUNWAY|HOLDING POSITION|STAND",

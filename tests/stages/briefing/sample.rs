@@ -349,6 +349,8 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
         nose_wheel_rad: 0.25,
         means,
         off_line_m: 2.5,
+        off_tracking_m: 0.25,
+        edge_room_m: Some(1.27),
     };
     let stop = |kind, name: &str, of: Option<&str>, at_m| Stop {
         kind,

@@ -166,6 +166,8 @@ fn turn(t: &Turn) -> TurnOut {
         nose_wheel_rad: fine_rad(t.nose_wheel_rad),
         means: t.means,
         off_line_m: fine(t.off_line_m),
+        off_tracking_m: fine(t.off_tracking_m),
+        edge_room_m: t.edge_room_m.map(fine),
     }
 }
 

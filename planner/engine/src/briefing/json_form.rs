@@ -133,6 +133,9 @@ pub(super) struct TurnOut {
     pub(super) nose_wheel_rad: f64,
     pub(super) means: TurnMeans,
     pub(super) off_line_m: f64,
+    pub(super) off_tracking_m: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) edge_room_m: Option<f64>,
 }
 
 #[derive(Serialize)]

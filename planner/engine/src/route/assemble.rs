@@ -4,11 +4,12 @@ use super::by::By;
 use super::corner::Corners;
 use super::departure::{self, Departure};
 use super::guide::Guide;
+use super::over_apron::Joined;
 use super::resolve::Destination;
 use super::rounding::follow;
 use super::search::{Directed, World};
 use super::stops::HOLD_MARGIN_M;
-use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, limits};
+use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, gear, limits};
 use crate::graph::{Source, StandPlace};
 use crate::request::Request;
 use petgraph::graph::{EdgeIndex, NodeIndex};
@@ -51,6 +52,8 @@ pub(super) struct Assembly<'a> {
     segments: Vec<(EdgeIndex, bool)>,
     /// Way along the guide at the end of each segment searched, metres.
     reach: Vec<f64>,
+    /// Where a way over the apron joins its first segment.
+    pub(super) joined: Option<Joined>,
     /// Way along the guide from which on it is still to be followed, and that of the last stop, metres.
     pub(super) from_m: f64,
     pub(super) end_m: f64,
@@ -72,7 +75,7 @@ pub(super) fn assemble(
         heading_rad: d.sets_off(world.graph),
     };
     let pose = trip.start.pose.or(first.map(onto)).unwrap_or(Pose {
-        nose: world.graph.at(trip.start.node),
+        nose: trip.start.at,
         heading_rad: toeline_model::Yaw::from_rad(0.0),
     });
     let mut a = Assembly {
@@ -92,6 +95,7 @@ pub(super) fn assemble(
         marks: Vec::new(),
         segments: Vec::new(),
         reach: Vec::new(),
+        joined: None,
         from_m: 0.0,
         end_m: 0.0,
     };
@@ -107,6 +111,10 @@ pub(super) fn assemble(
     if let (Some(place), Some(first)) = (&trip.start.pushed, first) {
         a.push_by_hand(place, first);
     }
+    let join = trip.start.over.as_ref().and_then(|o| o.onto(first));
+    if let Some(join) = join {
+        a.cross_apron(join);
+    }
     a.charge_ends(trip);
     a.lay_guide(trip);
     let ahead = world.aircraft.foremost_ahead_of_nose_m() + HOLD_MARGIN_M;
@@ -116,6 +124,11 @@ pub(super) fn assemble(
     if trip.start.pushed.is_some() {
         // After the push the nose wheel already stands a wheelbase along the lane.
         a.from_m = world.aircraft.gear.wheelbase_m.min(a.end_m);
+    }
+    if let Some(join) = join {
+        a.from_m = join.at_m.min(a.end_m);
+        // What lies before the join is not passed.
+        a.nodes.retain(|n| n.1 >= join.at_m);
     }
     a.marks.push((a.from_m, a.path.length_m()));
     for (by, (pass, onward)) in trip.by.iter().zip(a.passes.clone()) {
@@ -140,8 +153,8 @@ impl Assembly<'_> {
             return;
         };
         let rolled = trip.start.starts.get(first).copied().unwrap_or(0);
-        // A push by hand is charged where it is driven.
-        if trip.start.pushed.is_none() && rolled > 0 {
+        // A push by hand and a way over the apron are charged where they are driven.
+        if trip.start.pushed.is_none() && trip.start.over.is_none() && rolled > 0 {
             let what = "along the runway to this exit".to_string();
             self.charge(vec![(what, rolled)], graph.at(first.start(graph)));
         }
@@ -180,7 +193,14 @@ impl Assembly<'_> {
             }
             let line = d.line(graph);
             let leg = self.leg_for(*d);
-            self.charge(self.world.segment_terms(*d), line[line.len() / 2]);
+            let mut terms = self.world.segment_terms(*d);
+            if self.guide.points.is_empty()
+                && let (Some(joined), Some(time)) = (&self.joined, terms.first_mut())
+            {
+                time.0.push_str(", joined on the way");
+                time.1 = time.1.saturating_sub(joined.skipped_ms);
+            }
+            self.charge(terms, line[line.len() / 2]);
             if self.guide.points.is_empty() {
                 self.nodes.push((d.start(graph), 0.0));
             }
@@ -195,7 +215,7 @@ impl Assembly<'_> {
     /// For each segment searched, the stretch of the path along it: found at its ends, in order, between the marks where
     /// the ways along the guide and along the path are both known.
     fn spans(&self, trip: &Trip<'_>) -> Vec<(f64, f64)> {
-        let mut from = 0.0;
+        let mut from = self.joined.as_ref().map_or(0.0, |j| j.over_m);
         let mut list: Vec<(f64, f64)> = Vec::new();
         for (i, (_, d)) in trip.on.iter().enumerate() {
             let guide_m = self.reach[i];
@@ -322,7 +342,7 @@ impl Assembly<'_> {
         self.legs.len() - 1
     }
 
-    fn charge(&mut self, terms: Vec<(String, u64)>, at: Xy) {
+    pub(super) fn charge(&mut self, terms: Vec<(String, u64)>, at: Xy) {
         self.costs
             .extend(terms.into_iter().map(|(what, cost_ms)| CostTerm { what, at, cost_ms }));
     }
@@ -371,6 +391,8 @@ impl Assembly<'_> {
         self.stops.sort_by(|a, b| a.at_m.total_cmp(&b.at_m));
         self.turns.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
         self.settle_legs();
+        let World { field, aircraft, .. } = self.world;
+        gear::measure(field, aircraft, &self.path, &self.legs, &mut self.turns);
         Route {
             path: self.path,
             legs: self.legs,

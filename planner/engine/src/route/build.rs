@@ -105,6 +105,9 @@ fn prepare_from(
     start: Departure,
     destination: Destination,
 ) -> Result<Result<Prepared, NoWay>, RouteError> {
+    if let Some(block) = start.over.as_ref().and_then(|o| o.refused.clone()) {
+        return Ok(Err(closed_place(&start, "any lane".to_string(), vec![block])));
+    }
     let (mut by, mut via) = (Vec::new(), Vec::new());
     for asked in &request.via {
         match by::place(world, asked)? {
@@ -220,7 +223,11 @@ impl Searching<'_> {
     /// The cheapest way that contains no barred sequence.
     pub fn cheapest(&self, barred: &Barred) -> Option<Found> {
         let (price_ms, places) = barred.cheapest(&self.search, &self.exact)?;
-        Some(Found { price_ms, places })
+        let credit_ms = self.prepared.start.over.as_ref().map_or(0, |o| o.credit_ms);
+        Some(Found {
+            price_ms: price_ms.saturating_sub(credit_ms),
+            places,
+        })
     }
 
     /// Why there is no way.
@@ -248,7 +255,9 @@ impl Searching<'_> {
             check_stands,
         );
         let end = route.path.length_m();
-        let mut spans = vec![(0.0, 0.0)];
+        // The way over the apron comes before the first segment: what fails on it is a fact about beginning so.
+        let over_m = along.first().map_or(0.0, |s| s.0);
+        let mut spans = vec![(0.0, over_m)];
         spans.extend(along);
         spans.push((end, end));
         Driven { route, spans }

@@ -3,6 +3,7 @@
 use super::cost::PUSH_MPS;
 use super::error::RouteError;
 use super::limits;
+use super::over_apron::Over;
 use super::search::{Directed, World};
 use crate::graph::{Source, StandPlace, TaxiGraph};
 use petgraph::graph::NodeIndex;
@@ -11,7 +12,7 @@ use std::collections::BTreeMap;
 use toeline_model::airfield::Nose;
 use toeline_model::path::Pose;
 use toeline_model::units::DEG;
-use toeline_model::{Bearing, DrivenPath};
+use toeline_model::{Bearing, DrivenPath, Xy};
 
 /// How the aeroplane leaves its stand.
 pub(super) struct Departure {
@@ -21,10 +22,12 @@ pub(super) struct Departure {
     pub(super) pose: Option<Pose>,
     /// Segments to begin with, with the price of pushing onto them, milliseconds.
     pub(super) starts: BTreeMap<Directed, u64>,
-    /// Where it begins.
-    pub(super) node: NodeIndex,
+    /// Where it begins, local metres.
+    pub(super) at: Xy,
     /// Pushed back by hand off this stand before taxiing.
     pub(super) pushed: Option<StandPlace>,
+    /// Ways over unpainted apron onto the segments in `starts`, where no line leads away.
+    pub(super) over: Option<Over>,
     pub(super) doubts: Vec<String>,
 }
 
@@ -128,8 +131,9 @@ pub(super) fn of_stand(
             name,
             pose: Some(pose),
             starts: starts.into_iter().map(|d| (d, 0)).collect(),
-            node: place.node,
+            at: stop,
             pushed: None,
+            over: None,
             doubts,
         });
     }
@@ -144,8 +148,9 @@ pub(super) fn of_stand(
         name,
         pose: Some(pose),
         starts: pushed_onto(world, place, pose),
-        node: place.node,
+        at: stop,
         pushed: Some(place.clone()),
+        over: None,
         doubts,
     })
 }

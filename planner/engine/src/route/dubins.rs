@@ -33,6 +33,15 @@ impl Word {
         self.lengths.iter().sum::<f64>() * self.radius_m
     }
 
+    /// Its pieces as moves over the apron.
+    pub(super) fn moves(&self) -> impl Iterator<Item = super::apron::Move> + use<> {
+        let (turns, lengths, radius_m) = (self.turns, self.lengths, self.radius_m);
+        (0..3).map(move |i| super::apron::Move {
+            turn: turns[i],
+            length_m: lengths[i] * radius_m,
+        })
+    }
+
     /// The first and the last piece: sign of the turn (1 left, -1 right, 0 straight) and length, metres.
     pub fn ends(&self) -> [(i8, f64); 2] {
         [0, 2].map(|k| (self.turns[k], self.lengths[k] * self.radius_m))

@@ -1,6 +1,7 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
 mod along;
+pub mod apron;
 mod assemble;
 mod barred;
 mod build;
@@ -14,10 +15,12 @@ pub mod dubins;
 mod engine_check;
 mod error;
 mod everywhere;
+mod gear;
 mod guide;
 mod limits;
 mod no_way;
 mod origin;
+mod over_apron;
 mod reached;
 mod resolve;
 mod rounding;
@@ -55,6 +58,8 @@ use toeline_model::{Bearing, Xy};
 pub enum LegKind {
     /// By hand with a tow bar.
     HandPush,
+    /// Over apron where nothing is painted, by a way that a search found.
+    Apron,
     /// Off the stand, or onto one.
     Stand,
     /// Along a taxiway.
@@ -124,6 +129,13 @@ pub struct Turn {
     pub means: TurnMeans,
     /// Farthest the nose wheel gets from the mapped line, metres.
     pub off_line_m: f64,
+    /// Farthest that the middle of the main axle runs inside the nose wheel's way, in the turn and behind it, metres.
+    #[serde(default)]
+    pub off_tracking_m: f64,
+    /// Least distance from the outside of a main tyre to the pavement edge of the legs that meet in the turn, metres,
+    /// sampled; negative off them; `None` on open ground and where a width is not mapped.
+    #[serde(default)]
+    pub edge_room_m: Option<f64>,
 }
 
 /// Why the way stops somewhere.

@@ -20,7 +20,9 @@ const MOST_LABELS: usize = 40_000;
 
 /// What a request ends at: `runway "26"`, `holding position "A1"`.
 pub(super) fn asked(to: &str) -> String {
-    let what = if to.starts_with(|c: char| c.is_ascii_digit()) {
+    let what = if to.to_lowercase().starts_with("threshold ") {
+        "place"
+    } else if to.starts_with(|c: char| c.is_ascii_digit()) {
         "runway"
     } else {
         "holding position"

@@ -1,11 +1,12 @@
-//! Where a way begins: a stand, a holding position, or where an aeroplane that has landed leaves its runway.
+//! Where a way begins: a stand, a holding position, a bare point on the apron, or where an aeroplane that has landed leaves its runway.
 
 use super::departure::{self, Departure, leading};
 use super::error::RouteError;
 use super::limits;
 use super::resolve::{self, same};
 use super::search::World;
-use crate::graph::Hold;
+use super::{apron, over_apron};
+use crate::graph::{Hold, TaxiGraph};
 use crate::request::Request;
 use std::collections::BTreeMap;
 use toeline_model::units::KNOT_MPS;
@@ -18,6 +19,9 @@ pub(super) const LANDING_ROLL_M: f64 = 300.0;
 /// # Errors
 /// A name that the map does not have, or a place that nothing leads away from.
 pub(super) fn origin(world: World<'_>, request: &Request) -> Result<Departure, RouteError> {
+    if let Some(off) = apron::place(world, request)? {
+        return Ok(over_apron::leaving(world, request, &off));
+    }
     let World { field, graph, .. } = world;
     let asked = request.from.as_str();
     let no_stand = match resolve::stand(field, asked) {
@@ -44,7 +48,7 @@ pub(super) fn origin(world: World<'_>, request: &Request) -> Result<Departure, R
         Some(index) => {
             let hold = &graph.holds[index];
             let starts = away(world, hold).map(|d| (d, 0)).collect();
-            begin(format!("holding position {}", hold.name), hold, starts)
+            begin(graph, format!("holding position {}", hold.name), hold, starts)
         }
         None => Err(no_stand),
     }
@@ -83,12 +87,17 @@ fn off_runway(world: World<'_>, runway: usize, end: usize, designator: &str) -> 
     }
     let name = format!("runway {designator}");
     match first {
-        Some(hold) => begin(name, hold, starts),
+        Some(hold) => begin(graph, name, hold, starts),
         None => Err(RouteError::NoEntry { place: name }),
     }
 }
 
-fn begin(name: String, hold: &Hold, starts: BTreeMap<super::Directed, u64>) -> Result<Departure, RouteError> {
+fn begin(
+    graph: &TaxiGraph,
+    name: String,
+    hold: &Hold,
+    starts: BTreeMap<super::Directed, u64>,
+) -> Result<Departure, RouteError> {
     if starts.is_empty() {
         return Err(RouteError::NoEntry { place: name });
     }
@@ -96,8 +105,9 @@ fn begin(name: String, hold: &Hold, starts: BTreeMap<super::Directed, u64>) -> R
         name,
         pose: None,
         starts,
-        node: hold.node,
+        at: graph.at(hold.node),
         pushed: None,
+        over: None,
         doubts: Vec::new(),
     })
 }

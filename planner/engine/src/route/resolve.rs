@@ -10,7 +10,7 @@ use petgraph::visit::EdgeRef;
 use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::airfield::Airfield;
 use toeline_model::frame::Xy;
-use toeline_model::planar;
+use toeline_model::{planar, units};
 
 /// How far from an area's edge a lane may run and still lead to it, metres (ours).
 pub(super) const AREA_REACH_M: f64 = 15.0;
@@ -198,6 +198,8 @@ pub(crate) struct Destination {
     pub(crate) past_threshold_m: BTreeMap<NodeIndex, f64>,
     /// The stand that is meant, index in the airfield.
     pub(crate) stand: Option<usize>,
+    /// The runway direction at whose threshold it ends, on the runway: "03".
+    pub(crate) threshold: Option<String>,
 }
 
 /// Price of each metre of runway left behind by joining past the threshold, milliseconds (ours).
@@ -228,6 +230,9 @@ pub(crate) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> R
     match stand(field, asked) {
         Ok(stand) => stand_end(field, graph, stand),
         Err(RouteError::Unknown { .. }) => {
+            if let Some((i, k)) = threshold(field, asked) {
+                return threshold_end(field, graph, i, k, asked);
+            }
             names.extend(graph.holds.iter().map(|h| h.name.clone()));
             names.extend(field.stands.iter().filter_map(|s| s.name.clone()));
             Err(RouteError::Unknown {
@@ -239,6 +244,48 @@ pub(crate) fn destination(field: &Airfield, graph: &TaxiGraph, asked: &str) -> R
         }
         Err(e) => Err(e),
     }
+}
+
+/// The runway and its end that "threshold 03" asks for.
+fn threshold(field: &Airfield, asked: &str) -> Option<(usize, usize)> {
+    let lower = asked.trim().to_lowercase();
+    let wanted = lower.strip_prefix("threshold ")?;
+    let ends = field.runways.iter().enumerate();
+    let mut all = ends.flat_map(|(i, r)| (0..2).filter_map(move |k| Some((i, k, r.designators[k].as_ref()?))));
+    all.find(|(_, _, d)| same(d, wanted)).map(|(i, k, _)| (i, k))
+}
+
+/// On the runway at a threshold: where no lane leads there, the way backtracks along the runway.
+fn threshold_end(
+    field: &Airfield,
+    graph: &TaxiGraph,
+    runway: usize,
+    end: usize,
+    asked: &str,
+) -> Result<Destination, RouteError> {
+    let line = &field.runways[runway].line;
+    let at = if end == 0 { line[0] } else { line[line.len() - 1] };
+    let pieces = graph.graph.edge_indices();
+    let pieces = pieces.filter(|e| graph.segment(*e).source == Source::Runway(runway));
+    let both = pieces.flat_map(|edge| [true, false].map(|forward| Directed { edge, forward }));
+    let away = |d: &Directed| units::round_to(graph.at(d.end(graph)).distance(at), 3);
+    let nearest = both.min_by(|a, b| away(a).total_cmp(&away(b)).then(a.cmp(b)));
+    let Some(last) = nearest.filter(|d| away(d) < 1.0) else {
+        return Err(RouteError::NoEntry {
+            place: asked.to_string(),
+        });
+    };
+    let node = last.end(graph);
+    let arriving = super::departure::leading(graph, node).into_iter().map(|d| Directed {
+        edge: d.edge,
+        forward: !d.forward,
+    });
+    let ends = arriving.filter(|d| !matches!(graph.segment(d.edge).source, Source::Stand(_)));
+    Ok(Destination {
+        ends: ends.map(|d| (d, 0)).collect(),
+        threshold: field.runways[runway].designators[end].clone(),
+        ..Destination::default()
+    })
 }
 
 /// On a stand, nose wheel on its mark.
@@ -279,7 +326,11 @@ pub(crate) fn at_holds(
 /// is left to it.
 pub(crate) fn closed_end(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Option<Block> {
     for (i, r) in field.runways.iter().enumerate() {
-        let named = |d: &String| same(d, asked) || same(&format!("runway {d}"), asked);
+        let named = |d: &String| {
+            ["", "runway ", "threshold "]
+                .iter()
+                .any(|w| same(&format!("{w}{d}"), asked))
+        };
         if r.designators.iter().flatten().any(named) {
             let why = r.closed.as_ref()?;
             return Some(Block {

@@ -70,6 +70,10 @@ impl Assembly<'_> {
             self.end_at_stand(stand);
             return;
         }
+        if let Some(designator) = &destination.threshold {
+            self.end_at_threshold(designator);
+            return;
+        }
         let hold = destination.holds.get(node).map(|i| &graph.holds[*i]);
         let of = match (&destination.runway, hold.and_then(|h| h.guards)) {
             (Some((_, designator)), _) => Some(format!("runway {designator}")),
@@ -89,6 +93,23 @@ impl Assembly<'_> {
             pose: self.path.end(),
             line_at: Some(graph.at(*node)),
             derived: hold.is_some_and(|h| h.position.is_none()),
+        });
+    }
+
+    /// Stops on the runway before its end.
+    fn end_at_threshold(&mut self, designator: &str) {
+        let name = format!("threshold {designator}");
+        self.doubts.push(format!(
+            "{name}: this way ends on the runway; turning about there and lining up is not in it"
+        ));
+        self.stops.push(Stop {
+            kind: StopKind::End,
+            name,
+            of: None,
+            at_m: self.path.length_m(),
+            pose: self.path.end(),
+            line_at: None,
+            derived: false,
         });
     }
 
