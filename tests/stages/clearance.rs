@@ -210,6 +210,8 @@ fn a_turn_that_cannot_be_made_is_not_clear_however_far_everything_is() {
         nose_wheel_rad: 1.0,
         means,
         off_line_m: 0.0,
+        off_tracking_m: 0.0,
+        edge_room_m: None,
     };
     route.turns = vec![turn(TurnMeans::InsideBrake)];
     assert_eq!(checked(&bare_field(), &a, &route, &margins()).verdict, Verdict::Clear);
