@@ -8,5 +8,6 @@ mod commands;
 mod fit;
 mod harness;
 mod inspect;
+mod logbook;
 mod model_pilot;
 mod ways;

@@ -29,6 +29,8 @@ pub(crate) enum Command {
     Drive(DriveArgs),
     /// List, show or check aircraft files
     Aircraft(AircraftArgs),
+    /// Pupils and their attempts on this machine: list, add, progress, export, import, backup, check
+    Logbook(LogbookArgs),
 }
 
 #[derive(Debug, Args)]
@@ -259,5 +261,109 @@ pub(crate) enum AircraftCommand {
         /// Aircraft file
         #[arg(value_name = "FILE")]
         file: PathBuf,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct LogbookArgs {
+    /// The logbook's file [default: logbook.sqlite in this system's folder for toeline's data]
+    #[arg(long, value_name = "FILE", global = true)]
+    pub(crate) logbook: Option<PathBuf>,
+    /// Print JSON instead of text
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+    #[command(subcommand)]
+    pub(crate) what: LogbookCommand,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum LogbookCommand {
+    /// The attempts, newest first
+    List {
+        /// Attempts of this pupil only
+        #[arg(long, value_name = "PUPIL")]
+        pupil: Option<String>,
+        /// At most so many, the newest
+        #[arg(long, value_name = "N")]
+        most: Option<u32>,
+    },
+    /// Everybody in the logbook
+    Pupils,
+    /// Put recorded attempts into the logbook; the files stay where they are
+    Add {
+        /// Record of an attempt, as `toeline drive` and the sandbox write it
+        #[arg(value_name = "ATTEMPT", required = true)]
+        attempts: Vec<PathBuf>,
+        /// Who drove: any name or number the pupil chose
+        #[arg(long, value_name = "PUPIL")]
+        pupil: String,
+        /// When it was driven, UTC, 2026-07-04T14:30Z [default: when the file was last written]
+        #[arg(long, value_name = "TIME")]
+        when: Option<String>,
+        /// Name of the exercise [default: the drill that the record tells, if it does]
+        #[arg(long, value_name = "NAME")]
+        exercise: Option<String>,
+    },
+    /// One attempt with its figures
+    Show {
+        /// The attempt's name in the list, or its beginning
+        #[arg(value_name = "NAME")]
+        name: String,
+    },
+    /// How figures went over a pupil's attempts, oldest first
+    Progress {
+        /// The pupil
+        #[arg(value_name = "PUPIL")]
+        pupil: String,
+        /// Which figure; may be given several times [default: all that his newest attempt has]
+        #[arg(long, value_name = "FIGURE")]
+        figure: Vec<String>,
+    },
+    /// Write an attempt back into a file, to replay or debrief it
+    Take {
+        /// The attempt's name in the list, or its beginning
+        #[arg(value_name = "NAME")]
+        name: String,
+        /// The new file
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Write everything into a new file: .json whole, .csv the figures alone
+    Export {
+        /// The new file, its name ending in .json or .csv
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Take in what an export holds and the logbook does not; what is in it already stays as it is
+    Import {
+        /// The export, its name ending in .json or .csv
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Copy the logbook into a new file, at one moment, while it may be in use
+    Backup {
+        /// The new file
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Whether the file is sound and every attempt in it whole; everything wrong at once
+    Check,
+    /// Give a pupil another name
+    Rename {
+        /// The name now
+        #[arg(value_name = "PUPIL")]
+        pupil: String,
+        /// The new name
+        #[arg(value_name = "NEW NAME")]
+        new: String,
+    },
+    /// Remove a pupil with all attempts of his; backups and exports are not touched
+    Forget {
+        /// The pupil
+        #[arg(value_name = "PUPIL")]
+        pupil: String,
+        /// Really: without it nothing is removed, and what would be is told
+        #[arg(long)]
+        really: bool,
     },
 }

@@ -31,6 +31,14 @@ pub(crate) fn read_text(path: &Path) -> Result<String, String> {
     })
 }
 
+/// When a file was last written, seconds since 1970-01-01T00:00Z.
+pub(crate) fn written_unix_s(path: &Path) -> Result<i64, String> {
+    let told = |e: std::io::Error| format!("{}: {}", path.display(), plain(&e));
+    let when = fs::metadata(path).and_then(|m| m.modified()).map_err(told)?;
+    let s = when.duration_since(std::time::UNIX_EPOCH).map_or(0, |d| d.as_secs());
+    Ok(i64::try_from(s).unwrap_or(i64::MAX))
+}
+
 /// Writes a file whole or not at all: beside it first, then in its place.
 pub(crate) fn write_whole(path: &Path, text: &str) -> Result<(), String> {
     let told = |e: std::io::Error| format!("{}: {}", path.display(), plain(&e));

@@ -9,6 +9,7 @@ pub mod drills;
 pub mod faults;
 pub mod inputs;
 pub mod journey;
+pub mod logbook;
 pub mod pilot;
 pub mod reading;
 pub mod recorder;

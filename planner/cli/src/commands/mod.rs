@@ -5,6 +5,7 @@ pub(crate) mod closing;
 pub(crate) mod drive;
 pub(crate) mod fit;
 pub(crate) mod inspect;
+pub(crate) mod logbook;
 mod model_pilot;
 pub(crate) mod plan;
 mod script;
