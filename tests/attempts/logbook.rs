@@ -49,7 +49,10 @@ pub(crate) fn three(path: &Path) -> (Logbook, [String; 3]) {
     }];
     let ids = [
         new_id(book.add(&driven(), &own).expect("adds")),
-        new_id(book.add(&short(1), &about("7, the other", "2026-07-04T11:00:30Z")).expect("adds")),
+        new_id(
+            book.add(&short(1), &about("7, the other", "2026-07-04T11:00:30Z"))
+                .expect("adds"),
+        ),
         new_id(book.add(&short(2), &about("Ann", "2026-07-03T09:00Z")).expect("adds")),
     ];
     (book, ids)
@@ -115,7 +118,11 @@ fn figures_are_of_the_record_and_carry_their_reference() {
     let attempt = driven();
     let figures = figures_of(&attempt);
     let value = |key: &str| figures.iter().find(|f| f.key == key).map(|f| f.value).expect("there");
-    let locked = attempt.events.iter().filter(|e| e.kind == EventKind::BrakeLocked).count();
+    let locked = attempt
+        .events
+        .iter()
+        .filter(|e| e.kind == EventKind::BrakeLocked)
+        .count();
     assert_eq!(value("brake_locked_count"), locked as f64);
     assert_eq!(value("duration_s"), 10.833, "2600 ticks of 1/240 s");
     // The way by another sum: speed over time at the same points, to the trapeze's error.
@@ -125,7 +132,10 @@ fn figures_are_of_the_record_and_carry_their_reference() {
         .map(|p| (p[0].speed_mps + p[1].speed_mps) / 2.0 * (p[1].tick - p[0].tick) as f64 * attempt.tick_s)
         .sum();
     let far = value("driven_m");
-    assert!(far > 5.0 && (far - by_speed).abs() < 0.1 * by_speed, "{far} m, by speed {by_speed} m");
+    assert!(
+        far > 5.0 && (far - by_speed).abs() < 0.1 * by_speed,
+        "{far} m, by speed {by_speed} m"
+    );
 
     let folder = tempfile::tempdir().expect("a folder");
     let (book, ids) = three(&folder.path().join("logbook.sqlite"));
@@ -162,7 +172,10 @@ fn a_figure_or_a_name_that_cannot_be_is_refused_and_nothing_is_added() {
     }
     let long = "x".repeat(81);
     for (name, says) in [("  ", "empty"), ("a\nb", "cannot be printed"), (long.as_str(), "80")] {
-        let e = book.add(&short(9), &about(name, "2026-07-05")).expect_err("refused").to_string();
+        let e = book
+            .add(&short(9), &about(name, "2026-07-05"))
+            .expect_err("refused")
+            .to_string();
         assert!(e.contains(says), "{e}");
     }
     let mut broken = short(9);
@@ -213,7 +226,9 @@ fn a_backup_is_the_logbook_at_one_moment() {
     let e = book.backup(&to).expect_err("there already").to_string();
     assert!(e.contains("backup.sqlite") && e.contains("another name"), "{e}");
     assert_eq!(std::fs::read(&to).expect("reads"), before);
-    let e = book.backup(&folder.path().join("none/backup.sqlite")).expect_err("no folder");
+    let e = book
+        .backup(&folder.path().join("none/backup.sqlite"))
+        .expect_err("no folder");
     assert!(e.to_string().contains("folder is missing"), "{e}");
     assert_eq!(std::fs::read_dir(folder.path()).expect("a folder").count(), 2);
 }
@@ -275,7 +290,15 @@ fn moments_are_read_and_written() {
         assert_eq!(When::parse(&when.to_string()), Ok(when));
     }
     assert_eq!(When::parse("2026-07-04"), When::parse("2026-07-04T12:00:00Z"));
-    for text in ["", "yesterday", "1969-12-31", "2026-02-30", "2026-07-04T25:00Z", "2026-07-04T14:30:61Z", "2026-07-04T1é:30:0"] {
+    for text in [
+        "",
+        "yesterday",
+        "1969-12-31",
+        "2026-02-30",
+        "2026-07-04T25:00Z",
+        "2026-07-04T14:30:61Z",
+        "2026-07-04T1é:30:0",
+    ] {
         let e = When::parse(text).expect_err(text);
         assert!(e.contains(text) && e.contains("2026-07-04T14:30Z"), "{e}");
     }

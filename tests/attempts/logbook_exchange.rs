@@ -20,8 +20,14 @@ fn an_export_taken_into_an_empty_logbook_exports_to_the_same_bytes() {
     };
     assert_eq!(found, all_new);
     other.export_json(&at("b.json")).expect("writes");
-    assert_eq!(fs::read(at("a.json")).expect("reads"), fs::read(at("b.json")).expect("reads"));
-    assert_eq!(other.list(&everything()).expect("lists"), book.list(&everything()).expect("lists"));
+    assert_eq!(
+        fs::read(at("a.json")).expect("reads"),
+        fs::read(at("b.json")).expect("reads")
+    );
+    assert_eq!(
+        other.list(&everything()).expect("lists"),
+        book.list(&everything()).expect("lists")
+    );
     assert_eq!(other.attempt(&ids[0]).expect("there"), driven());
     // Once more changes nothing.
     let before = fs::read(at("b.sqlite")).expect("reads");
@@ -29,7 +35,8 @@ fn an_export_taken_into_an_empty_logbook_exports_to_the_same_bytes() {
     assert_eq!((again.new, again.known, again.new_pupils), (0, 3, 0));
     assert_eq!(fs::read(at("b.sqlite")).expect("reads"), before);
     // The export is plain JSON that other programs read, and the attempt in it is the attempt's own format.
-    let value: serde_json::Value = serde_json::from_str(&fs::read_to_string(at("a.json")).expect("reads")).expect("JSON");
+    let value: serde_json::Value =
+        serde_json::from_str(&fs::read_to_string(at("a.json")).expect("reads")).expect("JSON");
     assert_eq!(value["pupils"], serde_json::json!(["7, the other", "Ann"]));
     assert_eq!(value["attempts"][1]["attempt"]["toeline_attempt"], 1);
     let e = book.export_json(&at("a.json")).expect_err("there already").to_string();
@@ -46,9 +53,18 @@ fn the_table_of_figures_comes_back_the_same_and_is_completed_by_the_drives() {
     let found = other.import_csv(&at("a.csv")).expect("reads");
     assert_eq!((found.new, found.new_pupils), (3, 2));
     other.export_csv(&at("b.csv")).expect("writes");
-    assert_eq!(fs::read(at("a.csv")).expect("reads"), fs::read(at("b.csv")).expect("reads"));
-    assert_eq!(other.list(&everything()).expect("lists"), book.list(&everything()).expect("lists"));
-    assert_eq!(other.entry(&ids[0]).expect("there"), book.entry(&ids[0]).expect("there"));
+    assert_eq!(
+        fs::read(at("a.csv")).expect("reads"),
+        fs::read(at("b.csv")).expect("reads")
+    );
+    assert_eq!(
+        other.list(&everything()).expect("lists"),
+        book.list(&everything()).expect("lists")
+    );
+    assert_eq!(
+        other.entry(&ids[0]).expect("there"),
+        book.entry(&ids[0]).expect("there")
+    );
     let e = other.attempt(&ids[0]).expect_err("figures only").to_string();
     assert!(e.contains(&ids[0]) && e.contains("table of figures"), "{e}");
     assert_eq!(other.check().expect("looks").figures_only, 3);
@@ -64,7 +80,10 @@ fn the_table_of_figures_comes_back_the_same_and_is_completed_by_the_drives() {
         id: ids[0].clone(),
         pupil: "Ann".to_string(),
     };
-    assert_eq!(third.add(&driven(), &about("Bo", "2027-01-01")).expect("adds"), completed);
+    assert_eq!(
+        third.add(&driven(), &about("Bo", "2027-01-01")).expect("adds"),
+        completed
+    );
 }
 
 #[test]
@@ -96,10 +115,16 @@ fn an_import_that_is_not_in_order_says_where_and_brings_nothing() {
             json.replacen("\"physics_version\":", "\"physics_version\":1", 1),
             vec!["attempt 1 of the list", "the attempt itself says"],
         ),
-        (json.replacen(&ids[2], "xyz", 1), vec!["attempt 1 of the list", "32 hexadecimal digits"]),
+        (
+            json.replacen(&ids[2], "xyz", 1),
+            vec!["attempt 1 of the list", "32 hexadecimal digits"],
+        ),
         (json.replacen("2026-07-04T10:00:00Z", "noon", 1), vec!["\"noon\""]),
         (json.replacen("\"ours\"", "\"mine\"", 1), vec!["mine"]),
-        (json.replacen("\"top_speed_mps\"", "\"driven_m\"", 1), vec!["attempt 1", "given twice"]),
+        (
+            json.replacen("\"top_speed_mps\"", "\"driven_m\"", 1),
+            vec!["attempt 1", "given twice"],
+        ),
     ];
     for (text, says) in cases {
         fs::write(at("bad.json"), &text).expect("writes");
@@ -111,11 +136,20 @@ fn an_import_that_is_not_in_order_says_where_and_brings_nothing() {
     }
     let second = table.lines().nth(1).expect("a line").to_string();
     let cases = vec![
-        (String::new(), vec!["line 1", "attempt,when,pupil"]),
-        (table.replacen("driven_m,", "driven_m,x", 1), vec!["line ", "value \"x", "not a number"]),
-        (table.replacen(",ours,", ",mine,", 1), vec!["line ", "\"mine\"", "common practice"]),
-        (table.clone() + &second.replacen("Ann", "Bo", 1), vec!["differs from line 2"]),
-        (table.clone() + &second, vec!["line 2", "given twice"]),
+        (String::new(), vec!["row 1", "attempt,when,pupil"]),
+        (
+            table.replacen("driven_m,", "driven_m,x", 1),
+            vec!["row ", "value \"x", "not a number"],
+        ),
+        (
+            table.replacen(",ours,", ",mine,", 1),
+            vec!["row ", "\"mine\"", "common practice"],
+        ),
+        (
+            table.clone() + &second.replacen("Ann", "Bo", 1),
+            vec!["differs from row 2"],
+        ),
+        (table.clone() + &second, vec!["row 2", "given twice"]),
         (table.clone() + "a,b\r\n", vec!["the table"]),
     ];
     for (text, says) in cases {
@@ -126,7 +160,13 @@ fn an_import_that_is_not_in_order_says_where_and_brings_nothing() {
         }
         assert_eq!(fs::read(at("b.sqlite")).expect("reads"), before, "{e}");
     }
-    assert!(other.import_json(&at("none.json")).expect_err("missing").to_string().contains("none.json"));
+    assert!(
+        other
+            .import_json(&at("none.json"))
+            .expect_err("missing")
+            .to_string()
+            .contains("none.json")
+    );
 }
 
 #[test]
@@ -155,7 +195,10 @@ fn a_drive_that_was_changed_in_the_file_is_found_by_name() {
     assert_eq!(found.problems.len(), 2, "{:?}", found.problems);
     let swapped = found.problems.iter().find(|p| p.contains(&two)).expect("named");
     assert!(swapped.contains(&one) && swapped.contains("damaged"), "{swapped}");
-    assert!(matches!(book.attempt(&one).expect_err("damaged").cause, LogbookCause::Damaged(..)));
+    assert!(matches!(
+        book.attempt(&one).expect_err("damaged").cause,
+        LogbookCause::Damaged(..)
+    ));
     assert!(book.export_json(&folder.path().join("x.json")).is_err());
     assert!(!folder.path().join("x.json").exists());
 }

@@ -19,10 +19,18 @@ fn the_child_that_adds() {
     let parts: Vec<&str> = what.split('\n').collect();
     let (first, count): (u64, u64) = (parts[2].parse().expect("a number"), parts[3].parse().expect("a number"));
     let mut book = Logbook::open(Path::new(parts[0])).expect("opens");
-    let mut report = OpenOptions::new().create(true).append(true).open(parts[1]).expect("opens");
+    let mut report = OpenOptions::new()
+        .create(true)
+        .append(true)
+        .open(parts[1])
+        .expect("opens");
     for n in first..first + count {
-        let added = book.add(&short(n), &about(&format!("pupil {}", n % 3), "2026-07-04")).expect("adds");
-        report.write_all(format!("{}\n", new_id(added)).as_bytes()).expect("reports");
+        let added = book
+            .add(&short(n), &about(&format!("pupil {}", n % 3), "2026-07-04"))
+            .expect("adds");
+        report
+            .write_all(format!("{}\n", new_id(added)).as_bytes())
+            .expect("reports");
     }
 }
 
@@ -31,7 +39,10 @@ pub(crate) fn writer(book: &Path, report: &Path, first: u64, count: u64) -> Comm
     let mut child = Command::new(std::env::current_exe().expect("this program"));
     child
         .args(["--exact", "logbook_killed::the_child_that_adds"])
-        .env(CHILD, format!("{}\n{}\n{first}\n{count}", book.display(), report.display()))
+        .env(
+            CHILD,
+            format!("{}\n{}\n{first}\n{count}", book.display(), report.display()),
+        )
         .stdout(Stdio::null());
     child
 }
@@ -46,7 +57,10 @@ pub(crate) fn reported(report: &Path) -> BTreeSet<String> {
 /// Waits until a report holds so many names.
 fn wait_for(report: &Path, child: &mut Child, names: usize) {
     while reported(report).len() < names {
-        assert!(child.try_wait().expect("a child").is_none(), "the child ended before its time");
+        assert!(
+            child.try_wait().expect("a child").is_none(),
+            "the child ended before its time"
+        );
         std::thread::sleep(Duration::from_millis(1));
     }
 }
@@ -57,9 +71,23 @@ pub(crate) fn holds(book: &Path, reported: &BTreeSet<String>) {
     let checked = book.check().expect("looks");
     assert!(checked.problems.is_empty(), "{:?}", checked.problems);
     assert_eq!(checked.whole, checked.attempts);
-    let held: BTreeSet<String> = book.list(&everything()).expect("lists").into_iter().map(|e| e.id).collect();
-    assert!(held.is_superset(reported), "lost: {:?}", reported.difference(&held).collect::<Vec<_>>());
-    assert!(held.len() <= reported.len() + 1, "{} held, {} reported", held.len(), reported.len());
+    let held: BTreeSet<String> = book
+        .list(&everything())
+        .expect("lists")
+        .into_iter()
+        .map(|e| e.id)
+        .collect();
+    assert!(
+        held.is_superset(reported),
+        "lost: {:?}",
+        reported.difference(&held).collect::<Vec<_>>()
+    );
+    assert!(
+        held.len() <= reported.len() + 1,
+        "{} held, {} reported",
+        held.len(),
+        reported.len()
+    );
 }
 
 fn killed_while_adding(folder: &Path, n: u64) -> usize {
@@ -103,7 +131,10 @@ fn journal_of(book: &Path) -> PathBuf {
 #[cfg(target_os = "linux")]
 fn signal(child: &Child, name: &str) {
     let pid = child.id().to_string();
-    let sent = Command::new("kill").args([&format!("-{name}"), &pid]).status().expect("sends");
+    let sent = Command::new("kill")
+        .args([&format!("-{name}"), &pid])
+        .status()
+        .expect("sends");
     assert!(sent.success());
     while name == "STOP" {
         let stat = fs::read_to_string(format!("/proc/{pid}/stat")).expect("there");

@@ -156,7 +156,10 @@ impl Disk {
             }
             bytes
         };
-        names.into_iter().map(|(name, file)| (name, content(&self.files[file]))).collect()
+        names
+            .into_iter()
+            .map(|(name, file)| (name, content(&self.files[file])))
+            .collect()
     }
 }
 
@@ -207,7 +210,10 @@ fn when_the_power_goes_all_that_was_reported_is_there() {
 
     let steps = read_log(&fs::read(&log).expect("a log"));
     let flushes = steps.iter().filter(|s| matches!(s.what, What::Flushed)).count();
-    assert!(flushes as u64 >= MANY * 3, "{flushes} flushes were seen: the layer does not see the disk");
+    assert!(
+        flushes as u64 >= MANY * 3,
+        "{flushes} flushes were seen: the layer does not see the disk"
+    );
     let (folder_name, report_name) = (disk.display().to_string(), report.display().to_string());
     let again = folder.path().join("again");
     let (mut disk, mut told, mut disks) = (Disk::default(), String::new(), 0);
@@ -244,5 +250,8 @@ fn when_the_power_goes_all_that_was_reported_is_there() {
             }
         }
     }
-    println!("{disks} disks from {} steps with {flushes} flushes, each sound and whole", steps.len());
+    println!(
+        "{disks} disks from {} steps with {flushes} flushes, each sound and whole",
+        steps.len()
+    );
 }

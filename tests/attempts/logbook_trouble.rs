@@ -16,13 +16,21 @@ fn a_full_disk_is_said_and_nothing_is_lost() {
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("a.sqlite");
     let (mut book, _) = three(&path);
-    let (list, size) = (book.list(&everything()).expect("lists"), fs::metadata(&path).expect("there").len());
+    let (list, size) = (
+        book.list(&everything()).expect("lists"),
+        fs::metadata(&path).expect("there").len(),
+    );
     book.limit_size(size).expect("limits");
     let more = toeline_training::Attempt {
-        job: Some(serde_json::json!({ "more": "x".repeat(64), "list": (0..20_000).map(|n| n * 7919 % 10_007).collect::<Vec<u32>>() })),
+        job: Some(
+            serde_json::json!({ "more": "x".repeat(64), "list": (0..20_000).map(|n| n * 7919 % 10_007).collect::<Vec<u32>>() }),
+        ),
         ..driven()
     };
-    let e = book.add(&more, &about("New", "2026-07-05")).expect_err("full").to_string();
+    let e = book
+        .add(&more, &about("New", "2026-07-05"))
+        .expect_err("full")
+        .to_string();
     assert!(e.contains("a.sqlite") && e.contains("the disk is full"), "{e}");
     assert_eq!(book.list(&everything()).expect("lists"), list);
     assert_eq!(book.pupils().expect("lists").len(), 2, "nor is half of it there");
@@ -38,7 +46,10 @@ fn a_torn_file_is_said_and_never_taken_for_a_whole_one() {
     drop(three(&path));
     let whole = fs::read(&path).expect("reads");
     let torn = folder.path().join("torn.sqlite");
-    for length in (1..whole.len()).step_by(3000).chain([99, 100, 511, 512, 4096, whole.len() - 4096, whole.len() - 1]) {
+    for length in (1..whole.len())
+        .step_by(3000)
+        .chain([99, 100, 511, 512, 4096, whole.len() - 4096, whole.len() - 1])
+    {
         fs::write(&torn, &whole[..length]).expect("writes");
         let said = match Logbook::open_existing(&torn) {
             Err(e) => e.to_string(),
@@ -47,7 +58,11 @@ fn a_torn_file_is_said_and_never_taken_for_a_whole_one() {
                 Ok(found) => found.problems.join("; "),
             },
         };
-        assert!(!said.is_empty(), "cut to {length} of {} bytes and called sound", whole.len());
+        assert!(
+            !said.is_empty(),
+            "cut to {length} of {} bytes and called sound",
+            whole.len()
+        );
         assert_eq!(fs::read(&torn).expect("reads").len(), length, "left as it was");
     }
 }
@@ -84,7 +99,10 @@ fn a_sector_of_other_bytes_is_found_or_does_no_harm() {
             _ => found += 1,
         }
     }
-    println!("{found} of {} spoilt sectors found, {harmless} without harm to a drive", found + harmless);
+    println!(
+        "{found} of {} spoilt sectors found, {harmless} without harm to a drive",
+        found + harmless
+    );
     assert!(found > 0);
 }
 
@@ -96,7 +114,10 @@ fn who_waits_too_long_is_told_and_may_try_again() {
     let other = rusqlite::Connection::open(&path).expect("opens");
     other.execute_batch("BEGIN EXCLUSIVE").expect("another program writes");
     book.wait_at_most(Duration::from_millis(50)).expect("sets");
-    let e = book.add(&short(4), &about("Ann", "2026-07-05")).expect_err("busy").to_string();
+    let e = book
+        .add(&short(4), &about("Ann", "2026-07-05"))
+        .expect_err("busy")
+        .to_string();
     assert!(e.contains("a.sqlite") && e.contains("another program"), "{e}");
     other.execute_batch("COMMIT").expect("done");
     book.add(&short(4), &about("Ann", "2026-07-05")).expect("adds");
@@ -104,7 +125,10 @@ fn who_waits_too_long_is_told_and_may_try_again() {
     book.wait_at_most(Duration::from_secs(60)).expect("sets");
     other.execute_batch("BEGIN EXCLUSIVE").expect("another program writes");
     std::thread::scope(|scope| {
-        let waits = scope.spawn(|| book.add(&short(5), &about("Ann", "2026-07-05")).map(|_| book.list(&everything())));
+        let waits = scope.spawn(|| {
+            book.add(&short(5), &about("Ann", "2026-07-05"))
+                .map(|_| book.list(&everything()))
+        });
         std::thread::sleep(Duration::from_millis(200));
         other.execute_batch("COMMIT").expect("done");
         let list = waits.join().expect("no panic").expect("adds").expect("lists");
@@ -119,7 +143,11 @@ fn the_child_that_may_only_read() {
     match Logbook::open_existing(Path::new(&path)) {
         Err(e) => println!("open: {e}"),
         Ok(mut book) => {
-            println!("list: {}", book.list(&everything()).map_or_else(|e| e.to_string(), |l| l.len().to_string()));
+            println!(
+                "list: {}",
+                book.list(&everything())
+                    .map_or_else(|e| e.to_string(), |l| l.len().to_string())
+            );
             match book.add(&short(8), &about("Ann", "2026-07-05")) {
                 Ok(_) => println!("add: done"),
                 Err(e) => println!("add: {e}"),
@@ -149,7 +177,11 @@ fn a_folder_that_may_only_be_read_is_said_and_can_be_read() {
         mode(folder.path(), 0o555);
         let mut child = Command::new(std::env::current_exe().expect("this program"));
         child
-            .args(["--exact", "logbook_trouble::the_child_that_may_only_read", "--nocapture"])
+            .args([
+                "--exact",
+                "logbook_trouble::the_child_that_may_only_read",
+                "--nocapture",
+            ])
             .env(CHILD, &path)
             .current_dir("/")
             .stdin(Stdio::null());
@@ -166,9 +198,15 @@ fn a_folder_that_may_only_be_read_is_said_and_can_be_read() {
         let out = String::from_utf8_lossy(&ran.stdout).into_owned();
         assert!(out.contains("list: 3"), "{out}{}", String::from_utf8_lossy(&ran.stderr));
         let add = out.lines().find(|l| l.contains("add: ")).expect("told");
-        assert!(add.contains("a.sqlite") && add.contains("the folder it lies in, may only be read"), "{out}");
+        assert!(
+            add.contains("a.sqlite") && add.contains("the folder it lies in, may only be read"),
+            "{out}"
+        );
         let begin = out.lines().find(|l| l.contains("begin: ")).expect("told");
-        assert!(begin.contains("new.sqlite") && begin.contains("its folder cannot be written"), "{out}");
+        assert!(
+            begin.contains("new.sqlite") && begin.contains("its folder cannot be written"),
+            "{out}"
+        );
         assert_eq!(fs::read(&path).expect("reads"), before);
     }
 }

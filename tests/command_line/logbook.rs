@@ -28,7 +28,11 @@ fn a_pupils_attempts_from_the_first_to_the_last() {
     let folder = folder.path();
     let none = book(folder, &["list"]);
     assert_eq!(none.code, 2);
-    assert!(none.err.contains("book.sqlite: no logbook yet") && none.err.contains("logbook add"), "{}", none.err);
+    assert!(
+        none.err.contains("book.sqlite: no logbook yet") && none.err.contains("logbook add"),
+        "{}",
+        none.err
+    );
     assert!(!folder.join("book.sqlite").exists(), "looking begins none");
 
     drive(folder);
@@ -44,7 +48,11 @@ fn a_pupils_attempts_from_the_first_to_the_last() {
     said += &book(folder, &["list"]).out;
     said += &book(folder, &["list", "--pupil", "Ann", "--most", "1"]).out;
     said += &book(folder, &["pupils"]).out;
-    said += &book(folder, &["progress", "Ann", "--figure", "driven_m", "--figure", "duration_s"]).out;
+    said += &book(
+        folder,
+        &["progress", "Ann", "--figure", "driven_m", "--figure", "duration_s"],
+    )
+    .out;
     said += &book(folder, &["check"]).out;
     let list: Value = serde_json::from_str(&book(folder, &["list", "--json"]).out).unwrap();
     let name = list[0]["id"].as_str().unwrap();
@@ -59,7 +67,11 @@ fn a_pupils_attempts_from_the_first_to_the_last() {
     back.replay().unwrap();
     let ran = book(folder, &["take", &name[..8], "back.json"]);
     assert_eq!(ran.code, 2);
-    assert!(ran.err.contains("back.json") && ran.err.contains("another name"), "{}", ran.err);
+    assert!(
+        ran.err.contains("back.json") && ran.err.contains("another name"),
+        "{}",
+        ran.err
+    );
 }
 
 #[test]
@@ -69,7 +81,16 @@ fn export_import_backup_rename_and_forget() {
     drive(folder);
     let ran = book(
         folder,
-        &["add", "one.json", "two.json", "three.json", "--pupil", "Ann", "--when", "2026-07-04"],
+        &[
+            "add",
+            "one.json",
+            "two.json",
+            "three.json",
+            "--pupil",
+            "Ann",
+            "--when",
+            "2026-07-04",
+        ],
     );
     assert_eq!(ran.out.lines().count(), 3, "{}{}", ran.out, ran.err);
     let mut said = String::new();
@@ -107,11 +128,19 @@ fn what_is_no_logbook_and_what_is_damaged() {
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
     drive(folder);
-    write(folder, "book.sqlite", "a shopping list, of more than a hundred bytes. ".repeat(60));
+    write(
+        folder,
+        "book.sqlite",
+        "a shopping list, of more than a hundred bytes. ".repeat(60),
+    );
     for args in [&["list"][..], &["add", "one.json", "--pupil", "Ann"]] {
         let ran = book(folder, args);
         assert_eq!(ran.code, 2);
-        assert!(ran.err.contains("book.sqlite") && ran.err.contains("no logbook"), "{}", ran.err);
+        assert!(
+            ran.err.contains("book.sqlite") && ran.err.contains("no logbook"),
+            "{}",
+            ran.err
+        );
     }
     std::fs::remove_file(folder.join("book.sqlite")).unwrap();
     let ran = book(folder, &["add", "one.json", "two.json", "--pupil", "Ann"]);
@@ -135,8 +164,20 @@ fn a_disk_that_takes_no_more_is_said_and_nothing_is_lost() {
     let before = std::fs::read(folder.join("book.sqlite")).unwrap();
     // No file may grow beyond 8 blocks of 512 or 1024 bytes (the shells differ): less than the logbook has already.
     let ran = Command::new("sh")
-        .args(["-c", "trap '' XFSZ; ulimit -f 8; exec \"$0\" \"$@\"", env!("CARGO_BIN_EXE_toeline")])
-        .args(["logbook", "--logbook", "book.sqlite", "add", "two.json", "--pupil", "Bo"])
+        .args([
+            "-c",
+            "trap '' XFSZ; ulimit -f 8; exec \"$0\" \"$@\"",
+            env!("CARGO_BIN_EXE_toeline"),
+        ])
+        .args([
+            "logbook",
+            "--logbook",
+            "book.sqlite",
+            "add",
+            "two.json",
+            "--pupil",
+            "Bo",
+        ])
         .current_dir(folder)
         .output()
         .unwrap();

@@ -24,10 +24,9 @@ pub(crate) fn run(args: &LogbookArgs) -> Result<u8, String> {
         LogbookCommand::Check => return check(&path, told),
         LogbookCommand::Rename { pupil, new } => {
             there(&path)?.rename(pupil, new).map_err(say)?;
-            told.say(
-                json!({ "renamed": pupil.trim(), "to": new.trim() }),
-                || format!("\"{}\" is now \"{}\"\n", pupil.trim(), new.trim()),
-            );
+            told.say(json!({ "renamed": pupil.trim(), "to": new.trim() }), || {
+                format!("\"{}\" is now \"{}\"\n", pupil.trim(), new.trim())
+            });
         }
         LogbookCommand::Forget { pupil, really } => forget(&path, told, pupil, *really)?,
         other => look(&there(&path)?, told, other)?,
@@ -107,7 +106,9 @@ fn look(book: &Logbook, told: Told, what: &LogbookCommand) -> Result<(), String>
         }
         LogbookCommand::Show { name } => {
             let (entry, figures) = book.entry(name).map_err(say)?;
-            told.say(json!({ "entry": &entry, "figures": &figures }), || show(&entry, &figures));
+            told.say(json!({ "entry": &entry, "figures": &figures }), || {
+                show(&entry, &figures)
+            });
         }
         LogbookCommand::Progress { pupil, figure } => progress(book, told, pupil, figure)?,
         LogbookCommand::Take { name, file } => {
@@ -295,7 +296,13 @@ fn progress(book: &Logbook, told: Told, pupil: &str, wanted: &[String]) -> Resul
                 most: Some(1),
             };
             match book.list(&newest).map_err(say)?.first() {
-                Some(entry) => book.entry(&entry.id).map_err(say)?.1.into_iter().map(|f| f.key).collect(),
+                Some(entry) => book
+                    .entry(&entry.id)
+                    .map_err(say)?
+                    .1
+                    .into_iter()
+                    .map(|f| f.key)
+                    .collect(),
                 None => Vec::new(),
             }
         }
@@ -314,7 +321,9 @@ fn progress(book: &Logbook, told: Told, pupil: &str, wanted: &[String]) -> Resul
         .map(|(key, course)| {
             let points: Vec<Value> = course
                 .iter()
-                .map(|(when, f)| json!({ "when": when, "value": f.value, "reference": f.reference, "source": f.source }))
+                .map(
+                    |(when, f)| json!({ "when": when, "value": f.value, "reference": f.reference, "source": f.source }),
+                )
                 .collect();
             json!({ "figure": key, "course": points })
         })

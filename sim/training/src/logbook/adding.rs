@@ -54,7 +54,9 @@ impl Logbook {
         let mut figures = figures_of(&whole.attempt);
         figures.retain(|f| about.figures.iter().all(|own| own.key != f.key));
         figures.extend(about.figures.iter().cloned());
-        self.change("adding", |all, path| insert(all, path, &entry, &figures, Some(&whole.text)))
+        self.change("adding", |all, path| {
+            insert(all, path, &entry, &figures, Some(&whole.text))
+        })
     }
 
     fn no_attempt(&self, e: crate::AttemptError) -> LogbookError {
@@ -137,8 +139,15 @@ pub(super) fn insert(
 
 fn figure(all: &Connection, path: &Path, row: i64, f: &Figure) -> Result<(), LogbookError> {
     let refused = |why| LogbookError::new(path, "adding", LogbookCause::Figure(f.key.clone(), why));
-    if f.key.is_empty() || !f.key.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_') {
-        return Err(refused("its key must be of small letters, digits and _, for example top_speed_mps"));
+    if f.key.is_empty()
+        || !f
+            .key
+            .bytes()
+            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_')
+    {
+        return Err(refused(
+            "its key must be of small letters, digits and _, for example top_speed_mps",
+        ));
     }
     if !f.value.is_finite() {
         return Err(refused("its value is not a finite number"));

@@ -55,7 +55,11 @@ impl Logbook {
             Some(name) => Some(people::found(&self.connection, &self.path, DOING, name)?),
             None => None,
         };
-        let which = if pupil.is_some() { "WHERE a.pupil = ?1" } else { "WHERE ?1 IS NULL" };
+        let which = if pupil.is_some() {
+            "WHERE a.pupil = ?1"
+        } else {
+            "WHERE ?1 IS NULL"
+        };
         let most = wanted.most.map_or(-1, i64::from);
         self.connection
             .prepare(&format!(

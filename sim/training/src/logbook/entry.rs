@@ -174,7 +174,13 @@ impl core::fmt::Display for When {
         let s = self.unix_s.clamp(0, LATEST_UNIX_S) as u64;
         let date = Date::from_unix_s(s);
         let of_day = s % 86_400;
-        write!(f, "{date}T{:02}:{:02}:{:02}Z", of_day / 3600, of_day / 60 % 60, of_day % 60)
+        write!(
+            f,
+            "{date}T{:02}:{:02}:{:02}Z",
+            of_day / 3600,
+            of_day / 60 % 60,
+            of_day % 60
+        )
     }
 }
 

@@ -122,7 +122,9 @@ impl core::fmt::Display for LogbookCause {
             LogbookCause::System(e) => write!(f, "{e}"),
             LogbookCause::Missing => f.write_str("there is no such file"),
             LogbookCause::InTheWay => f.write_str("a file of that name is there already; choose another name"),
-            LogbookCause::Stump => f.write_str("it is no logbook, or torn off near its beginning; put back a backup of it"),
+            LogbookCause::Stump => {
+                f.write_str("it is no logbook, or torn off near its beginning; put back a backup of it")
+            }
             LogbookCause::NotALogbook => f.write_str("it is a database, but no logbook of toeline"),
             LogbookCause::Newer(found) => write!(
                 f,
@@ -138,7 +140,9 @@ impl core::fmt::Display for LogbookCause {
                 write!(f, "no pupil \"{name}\"; the nearest names are: {}", others.join(", "))
             }
             LogbookCause::Taken(name) => write!(f, "there is a pupil \"{name}\" already; nothing was changed"),
-            LogbookCause::NoAttempt(id) => write!(f, "no attempt begins with \"{id}\"; `toeline logbook list` tells them"),
+            LogbookCause::NoAttempt(id) => {
+                write!(f, "no attempt begins with \"{id}\"; `toeline logbook list` tells them")
+            }
             LogbookCause::Several(id) => write!(f, "more than one attempt begins with \"{id}\"; give more of it"),
             LogbookCause::OnlyFigures(id) => write!(
                 f,

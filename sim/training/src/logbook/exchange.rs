@@ -115,15 +115,14 @@ impl Logbook {
         use rusqlite::OptionalExtension;
         let found: Option<(i64, Vec<u8>)> = self
             .connection
-            .prepare(
-                "SELECT d.bytes, d.packed FROM drives d JOIN attempts a ON a.attempt = d.attempt WHERE a.id = ?1",
-            )
+            .prepare("SELECT d.bytes, d.packed FROM drives d JOIN attempts a ON a.attempt = d.attempt WHERE a.id = ?1")
             .and_then(|mut q| q.query_row([&entry.id], |r| Ok((r.get(0)?, r.get(1)?))).optional())
             .map_err(LogbookError::database(&self.path, "reading"))?;
         found
             .map(|(bytes, packed)| {
-                unpack(&entry.id, bytes.unsigned_abs(), &packed)
-                    .map_err(|why| LogbookError::new(&self.path, "reading", LogbookCause::Damaged(entry.id.clone(), why)))
+                unpack(&entry.id, bytes.unsigned_abs(), &packed).map_err(|why| {
+                    LogbookError::new(&self.path, "reading", LogbookCause::Damaged(entry.id.clone(), why))
+                })
             })
             .transpose()
     }
@@ -240,7 +239,9 @@ impl<'de> Visitor<'de> for Book<'_> {
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Vec<String>, A::Error> {
         if map.next_key::<String>()?.as_deref() != Some("toeline_logbook") {
-            return Err(A::Error::custom("no export of a logbook: it does not begin with toeline_logbook"));
+            return Err(A::Error::custom(
+                "no export of a logbook: it does not begin with toeline_logbook",
+            ));
         }
         let format: u32 = map.next_value()?;
         if format != FORMAT {
@@ -256,7 +257,11 @@ impl<'de> Visitor<'de> for Book<'_> {
                     seen = true;
                     map.next_value_seed(Items { take: &mut *self.take })?;
                 }
-                other => return Err(A::Error::custom(format!("\"{other}\" has no place here, or comes twice"))),
+                other => {
+                    return Err(A::Error::custom(format!(
+                        "\"{other}\" has no place here, or comes twice"
+                    )));
+                }
             }
         }
         match pupils {

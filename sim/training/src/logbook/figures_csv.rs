@@ -63,7 +63,7 @@ impl Logbook {
     /// when anything is not in order, nothing. What is here already stays as it is.
     ///
     /// # Errors
-    /// The file, the line and the cause.
+    /// The file, the row and the cause.
     pub fn import_csv(&mut self, from: &Path) -> Result<Imported, LogbookError> {
         const DOING: &str = "importing";
         let file = File::open(from).map_err(LogbookError::system(from, DOING))?;
@@ -101,7 +101,7 @@ fn line(entry: &Entry, f: &Figure) -> [String; 13] {
     ]
 }
 
-/// Every attempt of the table in the order of its first line: that line, the entry and its figures.
+/// Every attempt of the table in the order of its first row: that row, the entry and its figures.
 type Table = Vec<(String, Entry, Vec<Figure>)>;
 
 fn read(from: &Path, file: File) -> Result<Table, LogbookError> {
@@ -109,14 +109,15 @@ fn read(from: &Path, file: File) -> Result<Table, LogbookError> {
     let mut reader = csv::Reader::from_reader(BufReader::new(file));
     let head = reader.headers().map_err(shape)?;
     if head.iter().ne(HEAD) {
-        let why = format!("its first line must be {}", HEAD.join(","));
-        return Err(unsound(from, "line 1", why));
+        let why = format!("its first row must be {}", HEAD.join(","));
+        return Err(unsound(from, "row 1", why));
     }
     let mut list: Table = Vec::new();
     let mut places: BTreeMap<String, usize> = BTreeMap::new();
-    for record in reader.records() {
+    for (n, record) in reader.records().enumerate() {
         let record = record.map_err(shape)?;
-        let place = format!("line {}", record.position().map_or(0, csv::Position::line));
+        // As a spreadsheet counts: the first row holds the names of the columns.
+        let place = format!("row {}", n + 2);
         let (entry, figure) = of_line(&record).map_err(|why| unsound(from, &place, why))?;
         let at = *places.entry(entry.id.clone()).or_insert(list.len());
         match list.get_mut(at) {
@@ -159,8 +160,12 @@ fn of_line(record: &csv::StringRecord) -> Result<(Entry, Figure), String> {
     let figure = Figure {
         key: text(9),
         value: number(10)?,
-        reference: Reference::of_word(&text(11))
-            .ok_or_else(|| format!("reference \"{}\" is none of: published, common practice, ours", text(11)))?,
+        reference: Reference::of_word(&text(11)).ok_or_else(|| {
+            format!(
+                "reference \"{}\" is none of: published, common practice, ours",
+                text(11)
+            )
+        })?,
         source: text(12),
     };
     Ok((entry.tidy(), figure))

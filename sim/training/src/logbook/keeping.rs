@@ -90,7 +90,10 @@ fn integrity(connection: &Connection) -> rusqlite::Result<Vec<String>> {
         .prepare("PRAGMA foreign_key_check")?
         .query_map([], |r| r.get(0))?
         .collect::<Result<_, _>>()?;
-    list.extend(lost.into_iter().map(|table| format!("a row of {table} belongs to nothing")));
+    list.extend(
+        lost.into_iter()
+            .map(|table| format!("a row of {table} belongs to nothing")),
+    );
     Ok(list)
 }
 

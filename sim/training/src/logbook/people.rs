@@ -1,8 +1,8 @@
 //! Pupils: found, renamed, forgotten.
 
+use super::Logbook;
 use super::entry::{Pupil, When, name};
 use super::error::{LogbookCause, LogbookError};
-use super::Logbook;
 use rusqlite::{Connection, OptionalExtension};
 use std::path::Path;
 
@@ -32,14 +32,21 @@ pub(super) fn found(all: &Connection, path: &Path, doing: &'static str, typed: &
     }
     let mut names: Vec<(i64, String)> = all
         .prepare("SELECT name FROM pupils")
-        .and_then(|mut q| q.query_map([], |r| r.get::<_, String>(0))?.collect::<Result<Vec<_>, _>>())
+        .and_then(|mut q| {
+            q.query_map([], |r| r.get::<_, String>(0))?
+                .collect::<Result<Vec<_>, _>>()
+        })
         .map_err(&failed)?
         .into_iter()
         .map(|n| ((strsim::jaro_winkler(typed, &n) * 1000.0).round() as i64, n))
         .collect();
     names.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
     let near = names.into_iter().take(5).map(|n| n.1).collect();
-    Err(LogbookError::new(path, doing, LogbookCause::NoPupil(typed.trim().to_string(), near)))
+    Err(LogbookError::new(
+        path,
+        doing,
+        LogbookCause::NoPupil(typed.trim().to_string(), near),
+    ))
 }
 
 impl Logbook {
@@ -102,7 +109,8 @@ impl Logbook {
             let attempts: i64 = all
                 .query_row("SELECT count(*) FROM attempts WHERE pupil = ?1", [row], |r| r.get(0))
                 .map_err(&failed)?;
-            all.execute("DELETE FROM pupils WHERE pupil = ?1", [row]).map_err(&failed)?;
+            all.execute("DELETE FROM pupils WHERE pupil = ?1", [row])
+                .map_err(&failed)?;
             Ok(attempts.unsigned_abs())
         })
     }
