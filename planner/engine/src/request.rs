@@ -61,6 +61,16 @@ pub struct Request {
     pub odds: OddsAsked,
 }
 
+impl Request {
+    /// The same request without simulated drives: for a plan that is driven, not briefed, and need not wait for the odds.
+    #[must_use]
+    pub fn without_drives(&self) -> Request {
+        let mut request = self.clone();
+        request.odds.drives = 0;
+        request
+    }
+}
+
 fn is_usual(odds: &OddsAsked) -> bool {
     *odds == OddsAsked::default()
 }

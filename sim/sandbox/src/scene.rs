@@ -62,7 +62,7 @@ impl Scene {
         let map = Path::new(&job.field_file);
         let map = if !map.exists() && beside.exists() { &beside } else { map };
         let field_text = std::fs::read_to_string(map).map_err(|e| unreadable(map, e))?;
-        let plan = plan(&field_text, &job.request).map_err(|e| format!("{}: {e}", map.display()))?;
+        let plan = plan(&field_text, &job.request.without_drives()).map_err(|e| format!("{}: {e}", map.display()))?;
         let kept = serde_json::to_value(&job).map_err(|e| format!("{}: {e}", file.display()))?;
         let faults = match &job.faults {
             Some(given) => faults::from_value(given).map_err(|problems| {

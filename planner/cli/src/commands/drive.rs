@@ -11,7 +11,7 @@ use toeline_training::faults::{self, Faults};
 
 pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     let wish = wish::wish(&args.journey)?;
-    let plan = toeline_engine::plan(&wish.field_text, &wish.request)
+    let plan = toeline_engine::plan(&wish.field_text, &wish.request.without_drives())
         .map_err(|e| format!("{}: {e}", args.journey.field.display()))?;
     let Outcome::Way(way) = &plan.outcome else {
         let brief = toeline_engine::briefing::brief(&plan);
