@@ -8,6 +8,7 @@ mod clearance;
 mod closures_schema;
 mod dubins;
 mod far_stands;
+mod fit_schema;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;

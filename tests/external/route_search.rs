@@ -132,6 +132,15 @@ fn asked(text: &str, pairs: usize) -> Vec<(Value, Option<u64>)> {
         let exact = search.exact();
         assert_eq!(exact.from(search.source), price);
         assert_eq!(Barred::default().cheapest(&search, &exact).map(|r| r.0), price);
+        let theirs = pathfinding::prelude::dijkstra(
+            &search.source,
+            |n| {
+                let next = search.graph.edges(*n).map(|e| (e.target(), *e.weight()));
+                next.collect::<Vec<_>>()
+            },
+            |n| *n == search.sink,
+        );
+        assert_eq!(theirs.map(|t| t.1), price, "pair {k}");
         (edges(&search), price)
     };
     (0..pairs).map(one).collect()

@@ -2,10 +2,12 @@
 
 use crate::demo;
 use toeline_engine::clearance::Verdict;
+use toeline_engine::plan;
 use toeline_engine::planning::{Alternative, Outcome, Plan, Way, alternatives};
 
 fn planned(from: &str, via: &[&str], to: &str) -> Plan {
-    demo::planned("trainer-high-2", from, via, to, "calm")
+    let asked = demo::request("trainer-high-2", from, via, to, "calm");
+    plan(&toeline_tests::demo_field(), &asked.without_drives()).unwrap()
 }
 
 fn lanes(way: &Way) -> Vec<&str> {

@@ -4,13 +4,14 @@ use super::demo::{request, way};
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 use proptest::prelude::*;
+use serde_json::{Value, json};
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 use toeline_engine::clearance::{self, Margins, Verdict};
 use toeline_engine::planning::{Outcome, alternatives};
 use toeline_engine::route::{Avoid, Found, Searching, TurnMeans, World, searching, stand};
 use toeline_engine::{Request, graph, plan, read};
-use toeline_tests::lattice::{poles, text as lattice};
+use toeline_tests::lattice::{poles, with_tags as lattice};
 
 /// At most this many ways are driven and swept beside each plan.
 const MOST: usize = 250;
@@ -55,10 +56,12 @@ fn cheapest_clear(world: World<'_>, request: &Request, ready: &Searching<'_>, wa
         rule: request.rule,
         own_stand: stand(world.field, &request.from).ok(),
     };
+    // Without an engine check there is nothing to pass over.
+    let stands = if request.via.is_empty() { 1 } else { 40 };
     let clear = |found: &Found| {
-        for skip in 0..40 {
+        for skip in 0..stands {
             let route = ready.drive(found, skip).route;
-            let checked = clearance::check(world.field, world.aircraft, &route, &margins).unwrap();
+            let checked = clearance::judge(world.field, world.aircraft, &route, &margins).unwrap();
             let turned = route.turns.iter().all(|t| t.means != TurnMeans::NotPossible);
             if checked.verdict != Verdict::NotClear && turned {
                 return Some(route.cost_ms);
@@ -78,11 +81,20 @@ fn cheapest_clear(world: World<'_>, request: &Request, ready: &Searching<'_>, wa
         }
         None
     };
-    ways.iter().filter_map(clear).min()
+    let mut best = None;
+    for found in ways {
+        // They come in the order of their price, and a detour into an area never makes one cheaper.
+        if best.is_some_and(|b| found.price_ms >= b) {
+            break;
+        }
+        best = best.into_iter().chain(clear(found)).min();
+    }
+    best
 }
 
-/// Compares the plan with all cheaper ways, and says whether a way was passed over and whether it clears.
+/// Compares the plan with all cheaper ways, and says how many were passed over and whether it clears.
 fn compare(text: &str, request: &Request) -> (usize, bool) {
+    let request = &request.without_drives();
     let answer = plan(text, request).unwrap_or_else(|e| panic!("{e}"));
     let Outcome::Way(planned) = &answer.outcome else {
         return (0, false);
@@ -112,19 +124,27 @@ fn compare(text: &str, request: &Request) -> (usize, bool) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(8))]
+    #![proptest_config(ProptestConfig::with_cases(32))]
 
     #[test]
     fn no_cheaper_way_clears(
         spacing_m in 45.0..110.0_f64,
+        slow in prop::bool::ANY,
         skewed in prop::collection::vec((-12.0..12.0_f64, -12.0..12.0_f64), 9),
         missing in prop::collection::vec(0..12_usize, 0..3),
         placed in prop::collection::vec((0..12_usize, 0.0..1.0_f64, prop::sample::select(vec![-7.0, -6.0, 6.0, 7.5, 9.0])), 1..7),
         from_pilot in prop::sample::select(vec!["trainer-high-2", "twin-light-6"]),
     ) {
-        let text = lattice(spacing_m, &skewed, |k| !missing.contains(&k), poles(&placed));
+        // A pole beside a lane makes it slow, and so dear that it is seldom on the cheapest way: not where all are slow.
+        let tags = |k: usize| (!missing.contains(&k)).then(|| if slow { crawling() } else { json!({}) });
+        let text = lattice(spacing_m, &skewed, tags, poles(&placed));
         compare(&text, &request(from_pilot, "1", &[], "09", "240/12T"));
     }
+}
+
+/// Tags of a lane that is taken slower than one with something beside it.
+fn crawling() -> Value {
+    json!({ "maxspeed": "4 knots" })
 }
 
 #[test]
@@ -133,9 +153,9 @@ fn the_random_fields_have_ways_to_pass_over() {
     let straight = [(0.0, 0.0); 9];
     let (mut passed_over, mut clear) = (0, 0);
     for k in 0..6 {
-        let placed = [(k, 0.5, 6.0), (k + 3, 0.02, 7.0), (k + 5, 0.9, -6.0)];
+        let placed = [(k, 0.5, 6.0), (k + 3, 0.1, 7.0), (k + 5, 0.9, -6.0)];
         let (given_up, clears) = compare(
-            &lattice(80.0, &straight, |_| true, poles(&placed)),
+            &lattice(80.0, &straight, |_| Some(crawling()), poles(&placed)),
             &request("trainer-high-2", "1", &[], "09", "calm"),
         );
         passed_over += given_up;
@@ -159,7 +179,7 @@ fn on_the_demo_field_no_cheaper_way_clears_and_no_other_way_offered_is_cheaper()
     ] {
         let asked = request("trainer-high-2", from, &via, to, "240/12T");
         compare(&text, &asked);
-        let answer = plan(&text, &asked).unwrap();
+        let answer = plan(&text, &asked.without_drives()).unwrap();
         let cost_ms = way(&answer).route.cost_ms;
         for other in alternatives(&answer, 5) {
             assert!(other.way.route.cost_ms >= cost_ms, "{from} to {to}: {}", other.words);

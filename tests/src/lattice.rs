@@ -20,17 +20,8 @@ pub fn ends(lane: usize) -> (usize, usize) {
     list[lane % LANES]
 }
 
-/// The field's text: lanes that are kept, and whatever `more` adds, given the place along a lane and beside it, metres.
-pub fn text(
-    spacing_m: f64,
-    skewed: &[(f64, f64)],
-    kept: impl Fn(usize) -> bool,
-    more: impl FnOnce(Sketch, &dyn Fn(usize, f64, f64) -> [f64; 2]) -> Sketch,
-) -> String {
-    with_tags(spacing_m, skewed, |k| kept(k).then(|| json!({})), more)
-}
-
-/// The same with tags of our own for each lane, on top of its letter; a lane without is left out.
+/// The field's text: tags of our own for each lane, on top of its letter (a lane without is left out), and whatever `more`
+/// adds, given the place along a lane and beside it, metres.
 pub fn with_tags(
     spacing_m: f64,
     skewed: &[(f64, f64)],

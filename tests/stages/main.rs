@@ -7,6 +7,7 @@ mod briefing;
 mod clearance;
 mod closures;
 mod engine_check;
+mod fit;
 mod graph;
 mod inspection;
 mod instruction;

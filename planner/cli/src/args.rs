@@ -23,6 +23,8 @@ pub(crate) enum Command {
     Plan(PlanArgs),
     /// What closing a lane, a runway or an area breaks: which stands lose their way to which runway, for which aeroplanes
     Closing(ClosingArgs),
+    /// Who fits where: every stand to every runway for several aeroplanes, and the largest span of every lane and stand
+    Fit(FitArgs),
     /// Drive the planned way in the sandbox window, or without one by a script or by the model pilot
     Drive(DriveArgs),
     /// List, show or check aircraft files
@@ -175,6 +177,43 @@ pub(crate) struct ClosingArgs {
     pub(crate) json: bool,
     /// Print CSV instead of text: one line for each stand, runway end and aeroplane
     #[arg(long)]
+    pub(crate) csv: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FitArgs {
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    #[arg(value_name = "FIELD")]
+    pub(crate) field: PathBuf,
+    /// Aeroplanes, parted by commas: names of built-in ones or files of your own [default: all built-in ones]
+    #[arg(long, value_name = "NAME|FILE,…", value_delimiter = ',')]
+    pub(crate) aircraft: Vec<String>,
+    /// Day for closures, YYYY-MM-DD [default: today, UTC]
+    #[arg(long, value_name = "DAY")]
+    pub(crate) date: Option<String>,
+    /// Time of that day for closures, UTC, HH:MM [default: a closure at any time of the day counts]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) time: Option<String>,
+    /// Least gap you want between any part and anything else, metres [default: 3]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    pub(crate) margin: Option<f64>,
+    /// Least gap in height between a part and what it passes over or under, metres [default: 0.5]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    pub(crate) vertical_margin: Option<f64>,
+    /// Horizontal accuracy of the map, metres [default: as the map states, otherwise 2]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    pub(crate) accuracy: Option<f64>,
+    /// Whose figures decide in the table, and with it the exit code; largest spans are always by your own margin
+    #[arg(long, value_name = "WHOSE", value_enum, default_value_t = MarginBy::Pilot)]
+    pub(crate) margin_by: MarginBy,
+    /// Folder for the files: text, CSV, JSON, HTML and a picture for each aeroplane
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) out: Option<PathBuf>,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Print the table as CSV instead of text
+    #[arg(long, conflicts_with = "json")]
     pub(crate) csv: bool,
 }
 

@@ -15,6 +15,7 @@ fn main() -> ExitCode {
         args::Command::Inspect(a) => commands::inspect::run(&a),
         args::Command::Plan(a) => commands::plan::run(&a),
         args::Command::Closing(a) => commands::closing::run(&a),
+        args::Command::Fit(a) => commands::fit::run(&a),
         args::Command::Drive(a) => commands::drive::run(&a),
         args::Command::Aircraft(a) => commands::aircraft::run(&a),
     };

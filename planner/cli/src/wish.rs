@@ -43,11 +43,7 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         margin_m: journey.margin.unwrap_or(DEFAULT_MARGIN_M),
         vertical_margin_m: journey.vertical_margin.unwrap_or(DEFAULT_VERTICAL_MARGIN_M),
         accuracy_m: journey.accuracy,
-        rule: match journey.margin_by {
-            MarginBy::Pilot => MarginRule::Pilot,
-            MarginBy::Faa => MarginRule::Faa,
-            MarginBy::Icao => MarginRule::Icao,
-        },
+        rule: rule(journey.margin_by),
         instruction: journey.instruction.clone(),
         time_utc,
         odds: OddsAsked {
@@ -89,6 +85,15 @@ fn strict(path: &Path, field_text: &str) -> Result<(), String> {
         },
         list.concat()
     ))
+}
+
+/// The rule that decides.
+pub(crate) fn rule(by: MarginBy) -> MarginRule {
+    match by {
+        MarginBy::Pilot => MarginRule::Pilot,
+        MarginBy::Faa => MarginRule::Faa,
+        MarginBy::Icao => MarginRule::Icao,
+    }
 }
 
 /// The day typed, or today.

@@ -19,6 +19,7 @@ mod clean;
 pub mod clearance;
 pub mod closures;
 mod drawing;
+pub mod fit;
 pub mod graph;
 pub mod inspection;
 pub mod instruction;

@@ -9,6 +9,7 @@ mod tries;
 pub use alternatives::{Alternative, alternatives};
 pub use by_wind::INTO_WIND;
 pub use instructed::Radio;
+pub(crate) use tries::search_clear_by;
 
 use crate::clearance::{self, Clearance, ClearanceError, Margins};
 use crate::instruction::InstructionError;
@@ -103,7 +104,7 @@ impl core::fmt::Display for PlanError {
 
 impl std::error::Error for PlanError {}
 
-fn check_request(request: &Request) -> Result<(), PlanError> {
+pub(crate) fn check_request(request: &Request) -> Result<(), PlanError> {
     for (what, value, low, high) in [
         ("margin", request.margin_m, 0.0, 50.0),
         ("vertical margin", request.vertical_margin_m, 0.0, 10.0),
@@ -195,7 +196,7 @@ pub fn plan_with(
 }
 
 /// What a way has to keep.
-fn margins(world: World<'_>, request: &Request) -> Margins {
+pub(crate) fn margins(world: World<'_>, request: &Request) -> Margins {
     Margins {
         margin_m: request.margin_m,
         vertical_margin_m: request.vertical_margin_m,

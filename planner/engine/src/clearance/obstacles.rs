@@ -5,7 +5,7 @@ use super::solid::Solid;
 use super::sound;
 use super::stands;
 use super::sweep::{Walk, box_gap};
-use super::{Against, Considered, LOOK_AROUND_M, Margins};
+use super::{Against, Considered, Margins};
 use crate::route::Route;
 use crate::standing::{self, Occupant, Placed, bands_meet, obstacle_name};
 use rstar::primitives::{GeomWithData, Rectangle};
@@ -62,7 +62,7 @@ impl Corridor {
     }
 
     fn near(&self, walk: &Walk, (low, high): (Xy, Xy)) -> bool {
-        let r = LOOK_AROUND_M;
+        let r = walk.look_m;
         let around = AABB::from_corners([low.x - r, low.y - r], [high.x + r, high.y + r]);
         let mut cells = self.0.locate_in_envelope_intersecting(around);
         cells.any(|g| box_gap(walk.cells[g.data].bounds, (low, high)) <= r)

@@ -4,13 +4,12 @@
 //! way uses, by the same search, the same limits and the same clearance. Ways that differ in named lanes, runways crossed
 //! or stops are kept, cheapest first, equal ones in the order of the lanes. That is not every way there is.
 
-use super::faults::faults;
-use super::tries::search_clear;
+use super::tries::{Answered, Picked, Tries};
 use super::{Outcome, Plan, Way};
 use crate::graph;
-use crate::route::{Avoid, Directed, Route, StopKind, TurnMeans, World};
+use crate::route::{Directed, Route, StopKind, TurnMeans, World};
 use petgraph::graph::EdgeIndex;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::units::gap_floor;
 
 /// A way to pick in place of the planned one.
@@ -69,38 +68,40 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
         aircraft: &plan.request.aircraft,
     };
     // Lanes in the order in which the way first comes to them.
-    let mut lanes: Vec<Avoid> = Vec::new();
+    let mut lanes: Vec<BTreeSet<EdgeIndex>> = Vec::new();
     let mut known: BTreeMap<String, usize> = BTreeMap::new();
     for (edge, _) in &planned.route.segments {
         let name = lane(world, *edge);
         let n = *known.entry(name).or_insert_with(|| {
-            lanes.push(Avoid::default());
+            lanes.push(BTreeSet::new());
             lanes.len() - 1
         });
-        for forward in [true, false] {
-            lanes[n].segments.insert(Directed { edge: *edge, forward });
-        }
+        lanes[n].insert(*edge);
     }
-    let mut found: Vec<Way> = Vec::new();
-    for avoid in lanes {
-        let Ok(Outcome::Way(way)) = search_clear(world, &plan.request, plan.declination.deg, &avoid) else {
+    let Ok(Ok(mut tries)) = Tries::new(world, &plan.request, plan.declination.deg) else {
+        return Vec::new();
+    };
+    let mut characters = vec![character(world, &planned.route)];
+    let mut found: Vec<Picked> = Vec::new();
+    for without in lanes {
+        // The least bad of ways that all fail is none to offer.
+        let Ok(Answered::Clear(picked)) = tries.answer(&without) else {
             continue;
         };
-        let new = core::iter::once(planned.as_ref())
-            .chain(&found)
-            .all(|w| character(world, &w.route) != character(world, &way.route));
-        // The least bad of ways that all fail is none to offer: a turn may be impossible where nothing is touched.
-        if new && faults(&way.route, &way.clearance).is_empty() {
-            found.push(*way);
+        let own = character(world, &picked.route);
+        if !characters.contains(&own) {
+            characters.push(own);
+            found.push(picked);
         }
     }
-    found.sort_by_key(|w| w.route.cost_ms);
+    found.sort_by_key(|p| p.route.cost_ms);
     found.truncate(most);
     let told = |way: Way| Alternative {
         words: compare(planned, &way),
         way,
     };
-    found.into_iter().map(told).collect()
+    let shown = found.into_iter().filter_map(|p| tries.shown(p).ok());
+    shown.map(told).collect()
 }
 
 /// What is better or worse on `other`.

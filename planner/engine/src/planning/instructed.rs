@@ -57,7 +57,7 @@ pub(super) fn with_radio(
     declination_deg: f64,
 ) -> Result<(Outcome, Radio), PlanError> {
     let Some(text) = &request.instruction else {
-        let outcome = search_clear(world, request, declination_deg, &Avoid::default())?;
+        let outcome = search_clear(world, request, declination_deg)?;
         let said = match &outcome {
             Outcome::Way(way) => Some(instruction::say(world, request, &way.route, None)),
             Outcome::NoWay(_) => None,
@@ -134,7 +134,7 @@ pub(super) fn with_radio(
         instruction: None,
         ..request.clone()
     };
-    if let Outcome::Way(own) = search_clear(world, &own, declination_deg, &Avoid::default())? {
+    if let Outcome::Way(own) = search_clear(world, &own, declination_deg)? {
         radio.compared = Some(if own.route.segments == way.route.segments {
             "the same way as our own choice".to_string()
         } else {

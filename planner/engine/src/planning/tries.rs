@@ -8,10 +8,12 @@
 
 use super::faults::{Fault, FaultKind, faults};
 use super::{Outcome, PlanError, Way, margins};
-use crate::clearance::{self, Clearance};
+use crate::clearance::{self, Clearance, ClearanceError};
 use crate::request::Request;
-use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, Route, Searching, World};
-use petgraph::graph::NodeIndex;
+use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, NoWay, Place, Priced, Route, Searching, World};
+use petgraph::graph::{EdgeIndex, NodeIndex};
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
 
 /// How many ways are driven and swept at most (ours); a way with another stand for the engine check counts again.
 pub(super) const MOST_TRIES: usize = 48;
@@ -26,140 +28,249 @@ const SURE_M: f64 = 1e-5;
 struct Failed {
     worst: FaultKind,
     reason: String,
+    found: Found,
     route: Route,
-    clearance: Clearance,
 }
 
-/// The tries so far.
-struct Tries<'a> {
+/// A way as it was driven and judged.
+#[derive(Clone)]
+struct Tried {
+    driven: Driven,
+    /// Worst first.
+    faults: Rc<Vec<Fault>>,
+}
+
+/// A request with everything that was learnt about its ways: what is learnt for one question holds for the next.
+pub(super) struct Tries<'a> {
     world: World<'a>,
     request: &'a Request,
     ready: Searching<'a>,
-    /// What is barred, and each fact by itself.
-    barred: Barred,
+    /// How ways are judged; absent where that is [`clearance::judge`] by the margins of the request.
+    judge: Option<Judge<'a>>,
+    /// Sequences seen to fail, in the order in which they were.
     facts: Vec<Vec<NodeIndex>>,
     failed: Vec<Failed>,
-    best: Option<(Route, Clearance)>,
+    /// Ways driven, by their places.
+    known: BTreeMap<Vec<NodeIndex>, Tried>,
     left: usize,
 }
 
-/// The cheapest way that clears, without what is to be avoided; otherwise the least bad of those tried.
-pub(super) fn search_clear(
-    world: World<'_>,
-    request: &Request,
-    declination_deg: f64,
-    avoid: &Avoid,
-) -> Result<Outcome, PlanError> {
-    let ready = match route::searching(world, request, declination_deg, avoid).map_err(PlanError::Route)? {
-        Ok(ready) => ready,
+/// One question: the cheapest way that clears without some places.
+struct Asked {
+    /// Places that are not to be used.
+    without: BTreeSet<NodeIndex>,
+    barred: Barred,
+    best: Option<Route>,
+}
+
+/// A way picked as an answer, not yet looked at for all that is shown of it.
+pub(super) struct Picked {
+    pub(super) route: Route,
+    given_up: Vec<String>,
+}
+
+impl Picked {
+    fn with(self, clearance: Clearance) -> Way {
+        Way {
+            route: self.route,
+            clearance,
+            given_up: self.given_up,
+            odds: None,
+        }
+    }
+}
+
+/// What a question gives.
+pub(super) enum Answered {
+    /// A way that clears.
+    Clear(Picked),
+    /// None does: the least bad of those tried.
+    LeastBad(Picked),
+    /// There is none to try.
+    None,
+}
+
+/// The cheapest way that clears; otherwise the least bad of those tried.
+pub(super) fn search_clear(world: World<'_>, request: &Request, declination_deg: f64) -> Result<Outcome, PlanError> {
+    let mut tries = match Tries::new(world, request, declination_deg)? {
+        Ok(tries) => tries,
         Err(why) => return Ok(Outcome::NoWay(why)),
     };
-    let mut tries = Tries {
-        world,
-        request,
-        ready,
-        barred: Barred::default(),
-        facts: Vec::new(),
-        failed: Vec::new(),
-        best: None,
-        left: MOST_TRIES,
+    Ok(match tries.answer(&BTreeSet::new())? {
+        Answered::Clear(picked) | Answered::LeastBad(picked) => Outcome::Way(Box::new(tries.shown(picked)?)),
+        Answered::None => Outcome::NoWay(tries.ready.no_way()),
+    })
+}
+
+/// How the loop has a way judged.
+pub(crate) type Judge<'a> = &'a dyn Fn(&Route) -> Result<Clearance, ClearanceError>;
+
+/// The same with prices worked out before, and ways judged by `judge` and no more: who fits where asks for many ways of one
+/// aeroplane.
+pub(crate) fn search_clear_by(
+    world: World<'_>,
+    priced: &Priced,
+    request: &Request,
+    declination_deg: f64,
+    judge: Judge<'_>,
+) -> Result<Outcome, PlanError> {
+    let ready = route::searching_priced(world, priced, request, declination_deg).map_err(PlanError::Route)?;
+    let mut tries = match ready {
+        Ok(ready) => Tries::over(world, request, ready),
+        Err(why) => return Ok(Outcome::NoWay(why)),
     };
-    let done = tries.until_clear()?;
-    if tries.best.is_none() && tries.failed.is_empty() {
-        return Ok(Outcome::NoWay(tries.ready.no_way()));
-    }
-    if tries.best.is_none() && done {
-        tries.around_what_cannot_be_helped()?;
-    }
-    Ok(Outcome::Way(Box::new(tries.answer(done))))
+    tries.judge = Some(judge);
+    Ok(match tries.answer(&BTreeSet::new())? {
+        Answered::Clear(picked) | Answered::LeastBad(picked) => {
+            let clearance = judge(&picked.route).map_err(PlanError::Clearance)?;
+            Outcome::Way(Box::new(picked.with(clearance)))
+        }
+        Answered::None => Outcome::NoWay(tries.ready.no_way()),
+    })
 }
 
 impl<'a> Tries<'a> {
+    /// Looks a request up; or why a place of it is closed.
+    pub(super) fn new(
+        world: World<'a>,
+        request: &'a Request,
+        declination_deg: f64,
+    ) -> Result<Result<Tries<'a>, NoWay>, PlanError> {
+        let ready = route::searching(world, request, declination_deg, &Avoid::default()).map_err(PlanError::Route)?;
+        Ok(ready.map(|ready| Tries::over(world, request, ready)))
+    }
+
+    fn over(world: World<'a>, request: &'a Request, ready: Searching<'a>) -> Tries<'a> {
+        Tries {
+            world,
+            request,
+            ready,
+            judge: None,
+            facts: Vec::new(),
+            failed: Vec::new(),
+            known: BTreeMap::new(),
+            left: 0,
+        }
+    }
+
+    /// The cheapest way that clears and uses none of these segments, in either sense.
+    pub(super) fn answer(&mut self, without: &BTreeSet<EdgeIndex>) -> Result<Answered, PlanError> {
+        let search = &self.ready.search;
+        let avoided = |n: &NodeIndex| match search.graph[*n] {
+            Place::On(_, d) => without.contains(&d.edge),
+            Place::Source | Place::Sink => false,
+        };
+        let mut asked = Asked {
+            without: search.graph.node_indices().filter(avoided).collect(),
+            barred: Barred::default(),
+            best: None,
+        };
+        self.left = MOST_TRIES;
+        for fact in &self.facts {
+            asked.barred.bar(fact);
+        }
+        asked.bar_places();
+        let done = self.until_clear(&mut asked)?;
+        let known: Vec<&Failed> = self.failed.iter().filter(|f| asked.allows(&f.found)).collect();
+        if asked.best.is_none() && known.is_empty() {
+            return Ok(Answered::None);
+        }
+        if asked.best.is_none() && done {
+            self.around_what_cannot_be_helped(&mut asked)?;
+        }
+        Ok(self.picked(asked, done))
+    }
+
     /// Takes ways in order of price. False when the limit of tries was met first.
-    fn until_clear(&mut self) -> Result<bool, PlanError> {
+    fn until_clear(&mut self, asked: &mut Asked) -> Result<bool, PlanError> {
         loop {
-            let Some(found) = self.ready.cheapest(&self.barred) else {
+            let Some(found) = self.ready.cheapest(&asked.barred) else {
                 return Ok(true);
             };
-            let dearer = |best: &(Route, Clearance)| found.price_ms >= best.0.cost_ms;
-            if self.best.as_ref().is_some_and(dearer) {
+            let dearer = |best: &Route| found.price_ms >= best.cost_ms;
+            if asked.best.as_ref().is_some_and(dearer) {
                 return Ok(true);
             }
             if self.left == 0 {
                 return Ok(false);
             }
-            let (driven, clearance, faults) = self.drive(&found)?;
-            let Some(first) = faults.first() else {
+            let tried = self.drive(&found)?;
+            let driven = &tried.driven;
+            if tried.faults.is_empty() {
                 // The detour into an engine-check area is not in the price of the search: ways that pass it in the same
                 // manner pay the same and are dearer, one that passes it otherwise may still be cheaper.
                 let check = driven.route.legs.iter().find(|l| l.kind == LegKind::CheckArea);
-                let same = check.map(|l| self.around(&found, &driven, (l.from_m, l.to_m)));
-                let cost_ms = driven.route.cost_ms;
-                if self.best.as_ref().is_none_or(|b| cost_ms < b.0.cost_ms) {
-                    self.best = Some((driven.route, clearance));
+                let same = check.map(|l| self.around(&found, driven, (l.from_m, l.to_m)));
+                let (cost_ms, price_ms) = (driven.route.cost_ms, found.price_ms);
+                if asked.best.as_ref().is_none_or(|b| cost_ms < b.cost_ms) {
+                    asked.best = Some(driven.route.clone());
                 }
                 match same {
-                    Some(sequence) if cost_ms > found.price_ms => self.barred.bar(&sequence),
+                    Some(sequence) if cost_ms > price_ms => asked.barred.bar(&sequence),
                     _ => return Ok(true),
                 };
                 continue;
-            };
-            let (worst, reason) = (first.kind, first.reason.clone());
-            for fact in self.facts_of(&found, &driven, &faults) {
-                self.barred.bar(&fact);
-                self.facts.push(fact);
             }
-            self.failed.push(Failed {
-                worst,
-                reason,
-                route: driven.route,
-                clearance,
-            });
+            for fact in self.failed_by(&found, &tried) {
+                asked.barred.bar(&fact);
+            }
         }
     }
 
+    /// Keeps a way that failed, and gives the sequences that its faults are facts about.
+    fn failed_by(&mut self, found: &Found, tried: &Tried) -> Vec<Vec<NodeIndex>> {
+        let facts = self.facts_of(found, &tried.driven, &tried.faults);
+        for fact in &facts {
+            if !self.facts.contains(fact) {
+                self.facts.push(fact.clone());
+            }
+        }
+        if let Some(first) = tried.faults.first()
+            && self.failed.iter().all(|f| f.found.places != found.places)
+        {
+            self.failed.push(Failed {
+                worst: first.kind,
+                reason: first.reason.clone(),
+                found: found.clone(),
+                route: tried.driven.route.clone(),
+            });
+        }
+        facts
+    }
+
     /// Nothing clears: what no way can do without (the stand itself) is borne, and the rest still mended.
-    fn around_what_cannot_be_helped(&mut self) -> Result<(), PlanError> {
+    fn around_what_cannot_be_helped(&mut self, asked: &mut Asked) -> Result<(), PlanError> {
         let mut borne: Vec<Vec<NodeIndex>> = Vec::new();
         loop {
-            let mut barred = Barred::default();
+            asked.barred = Barred::default();
+            asked.bar_places();
             for fact in &self.facts {
-                let mut alone = Barred::default();
-                alone.bar(fact);
-                if borne.contains(fact) || self.ready.cheapest(&alone).is_none() {
+                let mut alone = Asked {
+                    without: asked.without.clone(),
+                    barred: Barred::default(),
+                    best: None,
+                };
+                alone.bar_places();
+                alone.barred.bar(fact);
+                if borne.contains(fact) || self.ready.cheapest(&alone.barred).is_none() {
                     borne.push(fact.clone());
                 } else {
-                    barred.bar(fact);
+                    asked.barred.bar(fact);
                 }
             }
-            let Some(found) = self.ready.cheapest(&barred) else {
+            let Some(found) = self.ready.cheapest(&asked.barred) else {
                 return Ok(());
             };
             if self.left == 0 {
                 return Ok(());
             }
-            let (driven, clearance, faults) = self.drive(&found)?;
-            let Some(first) = faults.first() else {
-                self.best = Some((driven.route, clearance));
+            let tried = self.drive(&found)?;
+            if tried.faults.is_empty() {
+                asked.best = Some(tried.driven.route);
                 return Ok(());
-            };
-            let (worst, reason) = (first.kind, first.reason.clone());
-            let facts = self.facts_of(&found, &driven, &faults);
-            let known = self.failed.iter().any(|f| f.route.segments == driven.route.segments);
-            if !known {
-                self.failed.push(Failed {
-                    worst,
-                    reason,
-                    route: driven.route,
-                    clearance,
-                });
             }
             let before = self.facts.len();
-            for fact in facts {
-                if !self.facts.contains(&fact) {
-                    self.facts.push(fact);
-                }
-            }
+            self.failed_by(&found, &tried);
             if self.facts.len() == before {
                 return Ok(());
             }
@@ -167,26 +278,39 @@ impl<'a> Tries<'a> {
     }
 
     /// Drives a way and sweeps it, with the best way to stand for the engine check that clears.
-    fn drive(&mut self, found: &Found) -> Result<(Driven, Clearance, Vec<Fault>), PlanError> {
+    fn drive(&mut self, found: &Found) -> Result<Tried, PlanError> {
+        if let Some(known) = self.known.get(&found.places) {
+            return Ok(known.clone());
+        }
         let margins = margins(self.world, self.request);
-        let mut first: Option<(Driven, Clearance, Vec<Fault>)> = None;
+        let mut first: Option<Tried> = None;
         for stand in 0.. {
             let driven = self.ready.drive(found, stand);
-            let clearance = clearance::check(self.world.field, self.world.aircraft, &driven.route, &margins)
-                .map_err(PlanError::Clearance)?;
+            let clearance = match self.judge {
+                Some(judge) => judge(&driven.route),
+                None => clearance::judge(self.world.field, self.world.aircraft, &driven.route, &margins),
+            };
+            let clearance = clearance.map_err(PlanError::Clearance)?;
             let faults = faults(&driven.route, &clearance);
             self.left = self.left.saturating_sub(1);
             let in_area = |f: &Fault| driven.route.legs.iter().any(|l| within_area(l, f));
             let other = faults.iter().any(|f| !in_area(f));
-            if faults.is_empty() || (other && first.is_none()) {
-                return Ok((driven, clearance, faults));
+            let clear = faults.is_empty();
+            let tried = Tried {
+                driven,
+                faults: Rc::new(faults),
+            };
+            // Where something fails outside the area, or nowhere to stand is left, the best place is told of.
+            let tried = match first.take() {
+                None => tried,
+                Some(_) if clear => tried,
+                Some(best) => best,
+            };
+            if clear || other || self.left == 0 {
+                self.known.insert(found.places.clone(), tried.clone());
+                return Ok(tried);
             }
-            // Without an area to stand in elsewhere, another try would be the same again.
-            let last = other || self.left == 0;
-            let kept = first.get_or_insert((driven, clearance, faults));
-            if last {
-                return Ok((kept.0.clone(), kept.1.clone(), core::mem::take(&mut kept.2)));
-            }
+            first = Some(tried);
         }
         Err(PlanError::Request("no way was tried".to_string()))
     }
@@ -220,19 +344,23 @@ impl<'a> Tries<'a> {
         (0..found.places.len()).filter(near).map(|i| found.places[i]).collect()
     }
 
-    /// The answer: what clears, or the least bad.
-    fn answer(mut self, done: bool) -> Way {
-        let (mut route, clearance) = match self.best.take() {
+    /// What clears, or the least bad.
+    fn picked(&self, asked: Asked, done: bool) -> Answered {
+        let mut failed: Vec<&Failed> = self.failed.iter().filter(|f| asked.allows(&f.found)).collect();
+        failed.sort_by_key(|f| f.found.price_ms);
+        let clears = asked.best.is_some();
+        let mut route = match asked.best {
             Some(best) => {
-                self.failed.retain(|f| f.route.cost_ms <= best.0.cost_ms);
+                failed.retain(|f| f.route.cost_ms <= best.cost_ms);
                 best
             }
             None => {
                 // The least bad, and of equals the cheapest, is told with its own findings.
-                let order = |i: &usize| (self.failed[*i].worst, self.failed[*i].route.cost_ms, *i);
-                let least = (0..self.failed.len()).min_by_key(order).unwrap_or(0);
-                let least = self.failed.remove(least);
-                (least.route, least.clearance)
+                let order = |i: &usize| (failed[*i].worst, failed[*i].route.cost_ms, *i);
+                let Some(least) = (0..failed.len()).min_by_key(order) else {
+                    return Answered::None;
+                };
+                failed.remove(least).route.clone()
             }
         };
         if !done {
@@ -240,12 +368,34 @@ impl<'a> Tries<'a> {
                 "not proven the cheapest way that clears: {MOST_TRIES} tries were made, which is the limit"
             ));
         }
-        Way {
-            route,
-            clearance,
-            given_up: self.failed.into_iter().map(|f| f.reason).collect(),
-            odds: None,
+        let given_up = failed.into_iter().map(|f| f.reason.clone()).collect();
+        let picked = Picked { route, given_up };
+        if clears {
+            Answered::Clear(picked)
+        } else {
+            Answered::LeastBad(picked)
         }
+    }
+
+    /// An answer with all that is shown of it.
+    pub(super) fn shown(&self, picked: Picked) -> Result<Way, PlanError> {
+        let margins = margins(self.world, self.request);
+        let clearance = clearance::check(self.world.field, self.world.aircraft, &picked.route, &margins);
+        Ok(picked.with(clearance.map_err(PlanError::Clearance)?))
+    }
+}
+
+impl Asked {
+    /// Bars the places that are not to be used.
+    fn bar_places(&mut self) {
+        for place in &self.without {
+            self.barred.bar(&[*place]);
+        }
+    }
+
+    /// Whether a way uses none of them.
+    fn allows(&self, found: &Found) -> bool {
+        !found.places.iter().any(|p| self.without.contains(p))
     }
 }
 

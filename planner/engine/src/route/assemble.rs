@@ -408,7 +408,7 @@ impl Assembly<'_> {
 }
 
 /// Half the narrowest mapped width of the legs that meet at a point of the guide, metres; `None` on an apron.
-fn half_width_m(field: &Airfield, legs: &[Leg], guide: &Guide, p: Xy) -> Option<f64> {
+pub(super) fn half_width_m(field: &Airfield, legs: &[Leg], guide: &Guide, p: Xy) -> Option<f64> {
     let open = field.aprons.iter().chain(&field.check_areas);
     if open.into_iter().any(|a| a.holds(p)) {
         return None;

@@ -7,7 +7,7 @@ use super::dense::Exact;
 use super::departure::Departure;
 use super::no_way::{self, no_way};
 use super::resolve::{self, Destination};
-use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
+use super::search::{Avoid, Directed, Place, Priced, Query, SearchGraph, World};
 use super::{Block, NoWay, Route, RouteError, limits, origin};
 use crate::request::Request;
 use petgraph::graph::NodeIndex;
@@ -87,7 +87,16 @@ pub(crate) fn prepare(
     destination: Destination,
 ) -> Result<Result<Prepared, NoWay>, RouteError> {
     let start = origin::origin(world, request)?;
+    if let Some(why) = not_on_its_stand(world, request, &start) {
+        return Ok(Err(why));
+    }
     prepare_from(world, request, start, destination)
+}
+
+/// Pushed off by hand it uses no segment of its stand, and may still not be there.
+fn not_on_its_stand(world: World<'_>, request: &Request, start: &Departure) -> Option<NoWay> {
+    let blocks = limits::on_stand(world, start.pushed.as_ref()?.stand);
+    (!blocks.is_empty()).then(|| closed_place(start, no_way::asked(&request.to), blocks))
 }
 
 fn prepare_from(
@@ -161,14 +170,34 @@ pub fn searching<'a>(
     declination_deg: f64,
     avoid: &Avoid,
 ) -> Result<Result<Searching<'a>, NoWay>, RouteError> {
+    let expand = |query: &Query| SearchGraph::expand(world, query, avoid);
+    searching_in(world, request, declination_deg, &expand)
+}
+
+/// The same with the prices of the world worked out before.
+///
+/// # Errors
+/// As [`searching`].
+pub(crate) fn searching_priced<'a>(
+    world: World<'a>,
+    priced: &Priced,
+    request: &'a Request,
+    declination_deg: f64,
+) -> Result<Result<Searching<'a>, NoWay>, RouteError> {
+    let expand = |query: &Query| SearchGraph::expand_priced(priced, query);
+    searching_in(world, request, declination_deg, &expand)
+}
+
+fn searching_in<'a>(
+    world: World<'a>,
+    request: &'a Request,
+    declination_deg: f64,
+    expand: &dyn Fn(&Query) -> SearchGraph,
+) -> Result<Result<Searching<'a>, NoWay>, RouteError> {
     // Where it begins is looked up first: its message comes before that of the end.
     let start = origin::origin(world, request)?;
-    if let Some(stand) = &start.pushed {
-        // Pushed off by hand it uses no segment of the stand, and may still not be there.
-        let blocks = limits::on_stand(world, stand.stand);
-        if !blocks.is_empty() {
-            return Ok(Err(closed_place(&start, no_way::asked(&request.to), blocks)));
-        }
+    if let Some(why) = not_on_its_stand(world, request, &start) {
+        return Ok(Err(why));
     }
     if let Some(block) = resolve::closed_end(world.field, world.graph, &request.to) {
         return Ok(Err(closed_place(&start, no_way::asked(&request.to), vec![block])));
@@ -178,7 +207,7 @@ pub fn searching<'a>(
         Ok(prepared) => prepared,
         Err(why) => return Ok(Err(why)),
     };
-    let search = SearchGraph::expand(world, &prepared.query, avoid);
+    let search = expand(&prepared.query);
     let exact = search.exact();
     Ok(Ok(Searching {
         world,
@@ -245,12 +274,31 @@ impl Searching<'_> {
 /// # Errors
 /// Names that the map does not have, and places that nothing leads to.
 pub fn find(world: World<'_>, request: &Request, declination_deg: f64, avoid: &Avoid) -> Result<Attempted, RouteError> {
-    let ready = match searching(world, request, declination_deg, avoid)? {
+    let ready = searching(world, request, declination_deg, avoid)?;
+    Ok(first_of(ready, avoid.check_stands))
+}
+
+/// The same with the prices of the world worked out before.
+///
+/// # Errors
+/// As [`find`].
+pub fn find_priced(
+    world: World<'_>,
+    priced: &Priced,
+    request: &Request,
+    declination_deg: f64,
+) -> Result<Attempted, RouteError> {
+    let ready = searching_priced(world, priced, request, declination_deg)?;
+    Ok(first_of(ready, 0))
+}
+
+fn first_of(ready: Result<Searching<'_>, NoWay>, check_stands: usize) -> Attempted {
+    let ready = match ready {
         Ok(ready) => ready,
-        Err(why) => return Ok(Attempted::NoWay(why)),
+        Err(why) => return Attempted::NoWay(why),
     };
-    Ok(match ready.cheapest(&Barred::default()) {
-        Some(found) => Attempted::Way(Box::new(ready.drive(&found, avoid.check_stands).route)),
+    match ready.cheapest(&Barred::default()) {
+        Some(found) => Attempted::Way(Box::new(ready.drive(&found, check_stands).route)),
         None => Attempted::NoWay(ready.no_way()),
-    })
+    }
 }

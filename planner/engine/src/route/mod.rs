@@ -1,5 +1,6 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
+mod along;
 pub mod apron;
 mod assemble;
 mod barred;
@@ -26,9 +27,10 @@ mod rounding;
 mod search;
 mod stops;
 
+pub use along::along;
 pub use barred::Barred;
-pub use build::{Attempted, Driven, Found, Searching, find, searching};
-pub(crate) use build::{finish, prepare};
+pub use build::{Attempted, Driven, Found, Searching, find, find_priced, searching};
+pub(crate) use build::{finish, prepare, searching_priced};
 pub use check::blast::{BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, blast_behind_m, blast_outlines, blast_reach_m};
 pub use cost::{segment_cost, turn_cost};
 pub use dense::Exact;
@@ -39,7 +41,7 @@ pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
 pub use reached::{Reached, reached_from_stands};
 pub use resolve::stand;
 pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
-pub use search::{Avoid, Directed, Place, Query, SearchGraph, Via, World};
+pub use search::{Avoid, Directed, Place, Priced, Query, SearchGraph, Via, World};
 pub(crate) use stops::HOLD_MARGIN_M;
 
 use petgraph::graph::EdgeIndex;

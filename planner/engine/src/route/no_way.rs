@@ -6,7 +6,7 @@
 
 use super::by::By;
 use super::departure::Departure;
-use super::search::{Directed, Place, Query, SearchGraph, World};
+use super::search::{Directed, Place, Priced, Query, SearchGraph, World};
 use super::{Block, NoWay, limits};
 use crate::request::Request;
 use petgraph::graph::NodeIndex;
@@ -16,7 +16,7 @@ use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use toeline_model::airfield::Way;
 
 /// How many pairs of a place and a set of limits are looked at before the answer is called not proven (ours).
-const MOST_LABELS: usize = 200_000;
+const MOST_LABELS: usize = 40_000;
 
 /// What a request ends at: `runway "26"`, `holding position "A1"`.
 pub(super) fn asked(to: &str) -> String {
@@ -67,12 +67,34 @@ struct Lifted {
     breaks: BTreeMap<Directed, BTreeSet<usize>>,
 }
 
-/// A way so far: limits broken, in the order met, and where it comes from.
+/// Numbers of limits, a bit each.
+#[derive(Clone, PartialEq, Eq)]
+struct Limits(Vec<u64>);
+
+impl Limits {
+    fn none(of: usize) -> Limits {
+        Limits(vec![0; of.div_ceil(64)])
+    }
+
+    fn insert(&mut self, limit: usize) {
+        self.0[limit / 64] |= 1 << (limit % 64);
+    }
+
+    fn count(&self) -> u32 {
+        self.0.iter().map(|w| w.count_ones()).sum()
+    }
+
+    fn within(&self, other: &Limits) -> bool {
+        self.0.iter().zip(&other.0).all(|(a, b)| a & !b == 0)
+    }
+}
+
+/// A way so far: limits broken, and where it comes from.
 struct Label {
     at: NodeIndex,
     price: u64,
-    broken: BTreeSet<usize>,
-    in_order: Vec<usize>,
+    broken: Limits,
+    before: usize,
 }
 
 impl Lifted {
@@ -115,7 +137,7 @@ impl Lifted {
             both.map(|forward| Directed { edge, forward })
         });
         Lifted {
-            search: SearchGraph::expand_over(world, query, all.collect()),
+            search: SearchGraph::expand_priced(&Priced::over(world, all.collect()), query),
             limits,
             breaks,
         }
@@ -124,24 +146,33 @@ impl Lifted {
     /// The fewest limits in the order met, and whether that is proven. Nothing when no way would open.
     fn fewest(&self) -> (Vec<usize>, bool) {
         let exact = self.search.exact();
-        let mut kept: BTreeMap<NodeIndex, Vec<(BTreeSet<usize>, u64)>> = BTreeMap::new();
-        let mut labels: Vec<Label> = Vec::new();
-        let mut heap = BinaryHeap::new();
         let Some(least) = exact.from(self.search.source) else {
             return (Vec::new(), true);
         };
-        labels.push(Label {
+        // What each place breaks, looked up for every label that comes to it.
+        let breaks: Vec<Limits> = self
+            .search
+            .graph
+            .node_indices()
+            .map(|n| {
+                let mut own = Limits::none(self.limits.len());
+                self.at(n).for_each(|limit| own.insert(limit));
+                own
+            })
+            .collect();
+        let mut kept: Vec<Vec<(Limits, u64)>> = vec![Vec::new(); breaks.len()];
+        let mut labels = vec![Label {
             at: self.search.source,
             price: 0,
-            broken: BTreeSet::new(),
-            in_order: Vec::new(),
-        });
-        heap.push(Reverse((0, least, 0)));
+            broken: Limits::none(self.limits.len()),
+            before: 0,
+        }];
+        let mut heap = BinaryHeap::from([Reverse((0, least, 0))]);
         let mut looked = 0;
         while let Some(Reverse((_, _, index))) = heap.pop() {
             let (at, price) = (labels[index].at, labels[index].price);
             if at == self.search.sink {
-                return (core::mem::take(&mut labels[index].in_order), true);
+                return (self.in_order(&labels, index), true);
             }
             looked += 1;
             if looked > MOST_LABELS {
@@ -151,46 +182,63 @@ impl Lifted {
                 let to = e.target();
                 let Some(left) = exact.from(to) else { continue };
                 let mut broken = labels[index].broken.clone();
-                let mut in_order = labels[index].in_order.clone();
-                if let Place::On(_, d) = self.search.graph[to] {
-                    for limit in self.breaks.get(&d).into_iter().flatten() {
-                        if broken.insert(*limit) {
-                            in_order.push(*limit);
-                        }
-                    }
-                }
+                broken
+                    .0
+                    .iter_mut()
+                    .zip(&breaks[to.index()].0)
+                    .for_each(|(a, b)| *a |= b);
                 let sum = price + e.weight();
-                let others = kept.entry(to).or_default();
-                if others.iter().any(|(b, p)| *p <= sum && b.is_subset(&broken)) {
+                let others = &mut kept[to.index()];
+                if others.iter().any(|(b, p)| *p <= sum && b.within(&broken)) {
                     continue;
                 }
-                others.retain(|(b, p)| !(sum <= *p && broken.is_subset(b)));
+                others.retain(|(b, p)| !(sum <= *p && broken.within(b)));
                 others.push((broken.clone(), sum));
-                heap.push(Reverse((broken.len(), sum + left, labels.len())));
+                heap.push(Reverse((broken.count(), sum + left, labels.len())));
                 labels.push(Label {
                     at: to,
                     price: sum,
                     broken,
-                    in_order,
+                    before: index,
                 });
             }
         }
         (Vec::new(), true)
     }
 
-    /// The limits on the cheapest way of all: a set that would do, when the fewest cannot be proven.
-    fn cheapest_way(&self) -> Vec<usize> {
-        let way = super::dense::astar(&self.search.graph, self.search.source, self.search.sink, |_| 0);
+    /// The limits that a place breaks.
+    fn at(&self, n: NodeIndex) -> impl Iterator<Item = usize> {
+        let own = match self.search.graph[n] {
+            Place::On(_, d) => self.breaks.get(&d),
+            Place::Source | Place::Sink => None,
+        };
+        own.into_iter().flatten().copied()
+    }
+
+    /// The limits of a way in the order in which it meets them.
+    fn in_order(&self, labels: &[Label], last: usize) -> Vec<usize> {
+        let (mut way, mut at) = (vec![labels[last].at], last);
+        while at != 0 {
+            at = labels[at].before;
+            way.push(labels[at].at);
+        }
+        way.reverse();
+        self.broken_on(&way)
+    }
+
+    fn broken_on(&self, way: &[NodeIndex]) -> Vec<usize> {
         let mut list = Vec::new();
-        for n in way.into_iter().flat_map(|w| w.1) {
-            if let Place::On(_, d) = self.search.graph[n] {
-                for limit in self.breaks.get(&d).into_iter().flatten() {
-                    if !list.contains(limit) {
-                        list.push(*limit);
-                    }
-                }
+        for limit in way.iter().flat_map(|n| self.at(*n)) {
+            if !list.contains(&limit) {
+                list.push(limit);
             }
         }
         list
+    }
+
+    /// The limits on the cheapest way of all: a set that would do, when the fewest cannot be proven.
+    fn cheapest_way(&self) -> Vec<usize> {
+        let way = super::dense::astar(&self.search.graph, self.search.source, self.search.sink, |_| 0);
+        way.map_or(Vec::new(), |w| self.broken_on(&w.1))
     }
 }

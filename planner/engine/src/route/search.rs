@@ -176,14 +176,52 @@ fn sum(terms: &[(String, u64)]) -> u64 {
     terms.iter().map(|t| t.1).sum()
 }
 
+/// What this aeroplane may use of a field, with every price worked out once: many searches for one aeroplane share it.
+#[derive(Clone, Debug)]
+pub struct Priced {
+    usable: Vec<Directed>,
+    price: BTreeMap<Directed, u64>,
+    /// Turns with the price of turn and segment turned into, in the order in which they become edges.
+    turns: Vec<(Directed, Directed, u64)>,
+}
+
+impl Priced {
+    /// Prices every segment and turn that the aeroplane of a world may use.
+    pub fn new(world: World<'_>) -> Priced {
+        Priced::over(world, world.usable(&Avoid::default()))
+    }
+
+    /// The same over these directed segments, whatever their limits.
+    pub(super) fn over(world: World<'_>, usable: Vec<Directed>) -> Priced {
+        let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
+        let mut leaving: BTreeMap<NodeIndex, Vec<Directed>> = BTreeMap::new();
+        for d in &usable {
+            leaving.entry(d.start(world.graph)).or_default().push(*d);
+        }
+        let mut turns = Vec::new();
+        for from in &usable {
+            for to in leaving.get(&from.end(world.graph)).into_iter().flatten() {
+                if to.edge == from.edge {
+                    continue;
+                }
+                if let Some(terms) = world.turn_terms(*from, *to) {
+                    turns.push((*from, *to, sum(&terms) + price[to]));
+                }
+            }
+        }
+        Priced { usable, price, turns }
+    }
+}
+
 impl SearchGraph {
     /// Expands the taxi graph for a query.
     pub fn expand(world: World<'_>, query: &Query, avoid: &Avoid) -> SearchGraph {
-        SearchGraph::expand_over(world, query, world.usable(avoid))
+        SearchGraph::expand_priced(&Priced::over(world, world.usable(avoid)), query)
     }
 
-    /// Expands the taxi graph over these directed segments, whatever their limits.
-    pub(super) fn expand_over(world: World<'_>, query: &Query, usable: Vec<Directed>) -> SearchGraph {
+    /// The same from prices worked out before.
+    pub fn expand_priced(priced: &Priced, query: &Query) -> SearchGraph {
+        let Priced { usable, price, turns } = priced;
         let layers = query.via.len() + 1;
         let mut graph = DiGraph::new();
         let source = graph.add_node(Place::Source);
@@ -197,26 +235,14 @@ impl SearchGraph {
                     .collect(),
             );
         }
-        let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
         for (d, extra) in &query.starts {
             if let Some(n) = index[0].get(d) {
                 graph.add_edge(source, *n, extra + price[d]);
             }
         }
-        let mut leaving: BTreeMap<NodeIndex, Vec<Directed>> = BTreeMap::new();
-        for d in &usable {
-            leaving.entry(d.start(world.graph)).or_default().push(*d);
-        }
-        for from in &usable {
-            for to in leaving.get(&from.end(world.graph)).into_iter().flatten() {
-                if to.edge == from.edge {
-                    continue;
-                }
-                if let Some(terms) = world.turn_terms(*from, *to) {
-                    for layer in &index {
-                        graph.add_edge(layer[from], layer[to], sum(&terms) + price[to]);
-                    }
-                }
+        for (from, to, price) in turns {
+            for layer in &index {
+                graph.add_edge(layer[from], layer[to], *price);
             }
         }
         for (layer, via) in query.via.iter().enumerate() {
