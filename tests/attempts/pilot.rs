@@ -3,15 +3,15 @@
 //! Bounds are ours: 0.5 m was asked for, 0.3 m is what it is held to. The measure is the test's own, on every fourth tick.
 
 use crate::pilot_watch::{Limits, Seen, TICKS_A_LOOK, planned, way};
-use toeline_dynamics::Air;
+use toeline_dynamics::{Air, Ground};
 use toeline_engine::route::StopKind;
 use toeline_model::aircraft::catalog;
 use toeline_model::frame::xy;
 use toeline_model::units::KNOT_MPS;
-use toeline_model::{Aircraft, Bearing, DrivenPath, Pose, Xy, Yaw};
-use toeline_training::Environment;
+use toeline_model::{Aircraft, Bearing, DrivenPath, Pose, Wind, Xy, Yaw};
 use toeline_training::journey::environment;
 use toeline_training::pilot::{PilotDrive, PilotReport, Task, drive_by_pilot, drive_task, held_for, precision};
+use toeline_training::{Environment, EventKind};
 
 /// Where to drive on the demo field: stand, engine-check area, runway. Off a stand by itself, pushed back by hand first,
 /// round the apron with tight corners, and through the narrow lane with the tightest corner there is.
@@ -338,4 +338,60 @@ fn the_report_tells_what_the_track_shows() {
     let shifted = precision(&drive.attempt, &beside, task.from_m).unwrap();
     assert!((0.45..0.56).contains(&shifted.most_m), "{shifted:?}");
     assert_eq!(TICKS_A_LOOK, 4);
+}
+
+#[test]
+fn on_soft_ground_no_braked_wheel_locks() {
+    // Found on this way when all of it counted as grass: past the stop the feet came down as on pavement.
+    let plan = planned("caster-low-2", "H4", "E", "26", "165/10T").expect("a way");
+    let way = way(&plan);
+    let mut environment = environment(&plan, way);
+    environment.ground.surface = toeline_model::airfield::Surface::Grass;
+    let task = Task {
+        ground: environment.ground,
+        ..Task::of(&plan, way)
+    };
+    let drive = drive_task(&plan.request.aircraft, environment, task, |_, _| {});
+    assert!(drive.arrived(), "{:?}", drive.ended);
+    let locks = |drive: &PilotDrive| {
+        drive
+            .attempt
+            .events
+            .iter()
+            .filter(|e| e.kind == EventKind::BrakeLocked)
+            .count()
+    };
+    assert_eq!(locks(&drive), 0);
+    // A wind from behind pushes past a stop, and wet grass holds half as much.
+    for id in ["trainer-high-2", "caster-low-2"] {
+        for wet in [false, true] {
+            let aircraft = catalog::find(id).expect("built in");
+            let ground = Ground {
+                surface: toeline_model::airfield::Surface::Grass,
+                wet,
+                rise: [0.0; 2],
+            };
+            let air = toeline_training::journey::air(&Wind::parse("270/15T").expect("a wind"), 0.0);
+            let start = Pose {
+                nose: xy(0.0, 0.0),
+                heading_rad: Yaw::from_rad(0.0),
+            };
+            let mut path = DrivenPath::new(aircraft.gear.wheelbase_m, start);
+            path.straight(start.heading_rad, 60.0, 0);
+            let task = Task {
+                wind_from: air.wind_from,
+                wind_mps: air.wind_mps,
+                ground,
+                ..Task::along(path, &aircraft)
+            };
+            let environment = Environment {
+                ground,
+                air,
+                ..Environment::default()
+            };
+            let drive = drive_task(&aircraft, environment, task, |_, _| {});
+            assert!(drive.arrived(), "{id}, wet {wet}: {:?}", drive.ended);
+            assert_eq!(locks(&drive), 0, "{id}, wet {wet}");
+        }
+    }
 }

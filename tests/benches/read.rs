@@ -1,41 +1,40 @@
 //! Reading and noding: read + build over parsing the same bytes to `serde_json::Value`, in the same run, at 1e2 to 1e5
 //! features of one field; the projection over the geodesic it stands for; and the memory that the largest files take.
 //!
-//! `cargo bench -p toeline-tests --bench read`. What was read is counted before anything is timed. On Linux times are this
+//! `cargo bench -p toeline-tests --bench read`. What was read is counted before anything is timed. Times are this
 //! thread's own processor seconds, so that other work on the machine disturbs them little.
 
 #![allow(clippy::print_stdout)]
 
+use cpu_time::ThreadTime;
 use geographiclib_rs::{DirectGeodesic, Geodesic, InverseGeodesic};
 use serde_json::Value;
 use std::fmt::Write;
 use std::hint::black_box;
-use std::time::Instant;
 use toeline_engine::plane::LocalPlane;
 use toeline_engine::{graph, read};
 use toeline_model::frame::xy;
 use toeline_model::{Bearing, LonLat, Xy};
 
-/// Seconds that a run takes: of this thread on a processor where Linux says so, else by the clock.
+/// Seconds of this thread on a processor that a run takes.
 fn seconds(f: impl FnOnce()) -> f64 {
-    let on_processor = || {
-        let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-        told.split_whitespace().next()?.parse::<u64>().ok()
-    };
-    let (begin, clock) = (on_processor(), Instant::now());
+    let begin = ThreadTime::now();
     f();
-    match (begin, on_processor()) {
-        (Some(a), Some(b)) if b > a => (b - a) as f64 / 1e9,
-        _ => clock.elapsed().as_secs_f64(),
-    }
+    begin.elapsed().as_secs_f64()
 }
 
-/// Median seconds of two runs that take turns.
-fn in_turns(rounds: usize, mut a: impl FnMut(), mut b: impl FnMut()) -> (f64, f64) {
-    let (mut of_a, mut of_b): (Vec<f64>, Vec<f64>) = (0..rounds).map(|_| (seconds(&mut a), seconds(&mut b))).unzip();
-    of_a.sort_by(f64::total_cmp);
-    of_b.sort_by(f64::total_cmp);
-    (of_a[rounds / 2], of_b[rounds / 2])
+/// Median seconds of runs that take turns.
+fn in_turns<const N: usize>(rounds: usize, mut runs: [&mut dyn FnMut(); N]) -> [f64; N] {
+    let mut taken: [Vec<f64>; N] = std::array::from_fn(|_| Vec::with_capacity(rounds));
+    for _ in 0..rounds {
+        for (list, run) in taken.iter_mut().zip(&mut runs) {
+            list.push(seconds(run));
+        }
+    }
+    taken.map(|mut list| {
+        list.sort_by(f64::total_cmp);
+        list[rounds / 2]
+    })
 }
 
 /// A small generator of our own (splitmix64).
@@ -222,16 +221,16 @@ fn reading(features: usize) -> f64 {
     drop((found, taxi_graph, value));
 
     let rounds = (300_000 / features).clamp(3, 301) | 1;
-    let parse = || {
-        drop(black_box(
-            serde_json::from_str::<Value>(black_box(&text)).expect("JSON"),
-        ))
-    };
-    let (read_s, parse_s) = in_turns(rounds, || drop(black_box(read::read(black_box(&text)))), parse);
+    let value = || serde_json::from_str::<Value>(black_box(&text)).expect("JSON");
     let found = read::read(&text).expect("a field");
-    let build_s = (0..rounds.min(9))
-        .map(|_| seconds(|| drop(black_box(graph::build(&found.field)))))
-        .fold(f64::MAX, f64::min);
+    let [read_s, build_s, parse_s] = in_turns(
+        rounds,
+        [
+            &mut || drop(black_box(read::read(black_box(&text)))),
+            &mut || drop(black_box(graph::build(&found.field))),
+            &mut || drop(black_box(value())),
+        ],
+    );
     let ratio = (read_s + build_s) / parse_s;
     println!(
         "{features:>6} features, {:>6.2} MiB: parse {:>8.2} ms, read {:>8.2} ms, build {:>8.2} ms; read {:.2}, read + build {ratio:.2} \
@@ -272,15 +271,14 @@ fn projection() {
         assert!(plane.to_xy(direct(p)).distance(*p) < 1e-6);
     }
     let sum = |list: &mut dyn Iterator<Item = Xy>| black_box(list.fold(xy(0.0, 0.0), |a, b| a + b));
-    let (ours, theirs) = in_turns(
+    let [ours, theirs, back, direct_s] = in_turns(
         5,
-        || _ = sum(&mut places.iter().map(|p| plane.to_xy(*p))),
-        || _ = sum(&mut places.iter().map(inverse)),
-    );
-    let (back, direct_s) = in_turns(
-        5,
-        || _ = black_box(metres.iter().map(|p| plane.to_lonlat(*p).lon_deg).sum::<f64>()),
-        || _ = black_box(metres.iter().map(|p| direct(p).lon_deg).sum::<f64>()),
+        [
+            &mut || _ = sum(&mut places.iter().map(|p| plane.to_xy(*p))),
+            &mut || _ = sum(&mut places.iter().map(inverse)),
+            &mut || _ = black_box(metres.iter().map(|p| plane.to_lonlat(*p).lon_deg).sum::<f64>()),
+            &mut || _ = black_box(metres.iter().map(|p| direct(p).lon_deg).sum::<f64>()),
+        ],
     );
     let ns = |s: f64| s / places.len() as f64 * 1e9;
     println!(

@@ -3,7 +3,10 @@
 
 mod bad_input;
 mod closed;
+mod closing;
 mod commands;
+mod fit;
 mod harness;
 mod inspect;
 mod model_pilot;
+mod ways;

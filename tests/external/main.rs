@@ -3,7 +3,12 @@
 
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
+mod apron;
 mod clearance;
+mod closures_schema;
+mod dubins;
+mod far_stands;
+mod fit_schema;
 mod geodesy;
 mod independent_dynamics;
 mod inspect_schema;

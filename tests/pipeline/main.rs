@@ -2,10 +2,12 @@
 //! of our geometry.
 
 mod alternatives;
+mod cheapest;
 mod closed;
 mod demo;
 mod dirt;
 mod from_outside;
+mod gone_around;
 mod hostile_names;
 mod pavement;
 mod real_field;

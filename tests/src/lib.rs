@@ -2,6 +2,7 @@
 
 pub mod fuzzed;
 pub mod lanes;
+pub mod lattice;
 mod open_data;
 pub mod sketch;
 

@@ -33,6 +33,7 @@ fn no_way(plan: &mut Plan) {
             block("taxiway C: closed (resurfacing)", 60.0),
             block("taxiway D: 9.0 m span limit, this aeroplane has 10.1 m", 90.0),
         ],
+        fewest: None,
     });
 }
 

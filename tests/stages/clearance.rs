@@ -10,6 +10,8 @@ mod rows;
 mod world;
 
 use toeline_engine::clearance::Verdict;
+use toeline_engine::request::MarginRule;
+use toeline_engine::route::TurnMeans;
 use toeline_model::airfield::{Airfield, ObstacleKind};
 use toeline_model::frame::xy;
 use toeline_model::path::DrivenPath;
@@ -177,6 +179,65 @@ fn verdict_has_three_values() {
     };
     let c = checked(&field, &a, &way(straight(&a, 100.0), Vec::new()), &exact);
     assert_eq!((c.verdict, c.accuracy_from.as_str()), (Verdict::Clear, "given"));
+}
+
+#[test]
+fn a_wide_margin_is_looked_for_as_far_as_it_reaches() {
+    let a = built_in("trainer-high-2");
+    let at = |gap_m: f64, margin_m: f64| {
+        let mut field = bare_field();
+        field.obstacles.push(pole(xy(50.0, 5.05 + gap_m), 0.0));
+        let wide = toeline_engine::clearance::Margins { margin_m, ..margins() };
+        checked(&field, &a, &way(straight(&a, 100.0), Vec::new()), &wide).verdict
+    };
+    // Accuracy 2 m: the map decides only within it of the margin, far beyond what is looked at for a small one.
+    assert_eq!(
+        [at(29.9, 30.0), at(30.1, 30.0), at(31.9, 30.0), at(32.1, 30.0)],
+        [Verdict::NotClear, Verdict::NotKnown, Verdict::NotKnown, Verdict::Clear]
+    );
+    assert_eq!([at(19.5, 19.0), at(21.1, 19.0)], [Verdict::NotKnown, Verdict::Clear]);
+}
+
+#[test]
+fn a_turn_that_cannot_be_made_is_not_clear_however_far_everything_is() {
+    let a = built_in("trainer-high-2");
+    let mut route = way(straight(&a, 100.0), Vec::new());
+    let turn = |means| toeline_engine::route::Turn {
+        from_m: 20.0,
+        to_m: 25.0,
+        left_rad: 2.0,
+        radius_m: 2.5,
+        nose_wheel_rad: 1.0,
+        means,
+        off_line_m: 0.0,
+        off_tracking_m: 0.0,
+        edge_room_m: None,
+    };
+    route.turns = vec![turn(TurnMeans::InsideBrake)];
+    assert_eq!(checked(&bare_field(), &a, &route, &margins()).verdict, Verdict::Clear);
+    route.turns.push(turn(TurnMeans::NotPossible));
+    let c = checked(&bare_field(), &a, &route, &margins());
+    assert_eq!((c.verdict, c.parts_verdict), (Verdict::NotClear, Verdict::Clear));
+}
+
+#[test]
+fn what_judges_a_way_is_what_checks_it() {
+    let a = built_in("trainer-high-2");
+    for offset_m in [7.0, 9.0, 11.0, 14.0] {
+        let mut field = bare_field();
+        field.obstacles.push(pole(xy(50.0, offset_m), 0.1));
+        let route = way(straight(&a, 100.0), Vec::new());
+        for rule in [MarginRule::Pilot, MarginRule::Faa, MarginRule::Icao] {
+            let margins = toeline_engine::clearance::Margins { rule, ..margins() };
+            let whole = checked(&field, &a, &route, &margins);
+            let judged = toeline_engine::clearance::judge(&field, &a, &route, &margins).unwrap();
+            assert_eq!(
+                (judged.verdict, &judged.gaps, &judged.edges),
+                (whole.verdict, &whole.gaps, &whole.edges)
+            );
+            assert!(judged.swept.is_empty() && !whole.swept.is_empty());
+        }
+    }
 }
 
 #[test]

@@ -1,7 +1,13 @@
 //! One stage, one module: read, graph, route, instruction, clearance, briefing, and the odds beside clearance.
 
+mod apron;
+mod apron_random;
+mod backtrack;
 mod briefing;
 mod clearance;
+mod closures;
+mod engine_check;
+mod fit;
 mod graph;
 mod inspection;
 mod instruction;
@@ -9,3 +15,5 @@ mod odds;
 mod read;
 mod read_forms;
 mod real;
+mod route;
+mod turns;

@@ -21,6 +21,10 @@ pub(crate) enum Command {
     Inspect(InspectArgs),
     /// The way, its clearance, the engine check and the briefing
     Plan(PlanArgs),
+    /// What closing a lane, a runway or an area breaks: which stands lose their way to which runway, for which aeroplanes
+    Closing(ClosingArgs),
+    /// Who fits where: every stand to every runway for several aeroplanes, and the largest span of every lane and stand
+    Fit(FitArgs),
     /// Drive the planned way in the sandbox window, or without one by a script or by the model pilot
     Drive(DriveArgs),
     /// List, show or check aircraft files
@@ -52,16 +56,19 @@ pub(crate) struct Journey {
     /// Aeroplane: the name of a built-in one (see `toeline aircraft`) or a file of your own
     #[arg(long, value_name = "NAME|FILE")]
     pub(crate) aircraft: String,
-    /// Stand to start from, by its name or feature id
-    #[arg(long, value_name = "STAND")]
+    /// Stand to start from, by its name or feature id; after a landing the designator of the runway, or the holding position
+    /// by which it was left; or a point on the apron as longitude,latitude in degrees, with --parked-heading
+    #[arg(long, value_name = "STAND|RUNWAY|HOLDING POSITION|POINT", allow_hyphen_values = true)]
     pub(crate) from: String,
-    /// Engine-check area to go by; may be given several times
-    #[arg(long, value_name = "AREA")]
+    /// Engine-check area, stand (for fuel or a wash) or holding position to go by; may be given several times, in order
+    #[arg(long, value_name = "AREA|STAND|HOLDING POSITION")]
     pub(crate) via: Vec<String>,
-    /// Runway designator or holding position to end at [default: where the taxi instruction ends]
+    /// Runway designator, holding position or stand to end at; "threshold 26" ends on the runway at its threshold, along the
+    /// runway where no lane leads there; "into-wind" chooses the runway by the wind and the aeroplane's wind limits
+    /// [default: where the taxi instruction ends]
     #[arg(
         long,
-        value_name = "RUNWAY|HOLDING POSITION",
+        value_name = "RUNWAY|HOLDING POSITION|STAND",
         required_unless_present = "instruction"
     )]
     pub(crate) to: Option<String>,
@@ -126,9 +133,88 @@ pub(crate) struct PlanArgs {
     /// Folder for the briefing files: text, JSON, GeoJSON, SVG and the job to drive
     #[arg(long, value_name = "FOLDER")]
     pub(crate) out: Option<PathBuf>,
+    /// Tell other ways too, at most this many, each with what is better or worse than on the planned one
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub(crate) others: usize,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// What is closed in thought; each may be given several times, and all of them are closed at once.
+#[derive(Debug, Args)]
+pub(crate) struct ClosingArgs {
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    #[arg(value_name = "FIELD")]
+    pub(crate) field: PathBuf,
+    /// Taxiway or taxilane to close: a letter takes every lane that bears it, a feature id one
+    #[arg(long, value_name = "LETTER|FEATURE")]
+    pub(crate) lane: Vec<String>,
+    /// Runway to close, by a designator, both (08/26) or its feature id
+    #[arg(long, value_name = "RUNWAY")]
+    pub(crate) runway: Vec<String>,
+    /// Stand to close, by its name or feature id
+    #[arg(long, value_name = "STAND")]
+    pub(crate) stand: Vec<String>,
+    /// Holding position to close, by its name or feature id
+    #[arg(long, value_name = "NAME")]
+    pub(crate) holding_position: Vec<String>,
+    /// Area of the map to close with all that reaches into it (closed area whatever its dates, apron, engine-check area, hot
+    /// spot, helipad), by its name or feature id
+    #[arg(long, value_name = "AREA")]
+    pub(crate) area: Vec<String>,
+    /// Aeroplanes, built-in or files, with commas between them [default: every built-in one]
+    #[arg(long, value_name = "NAME|FILE", value_delimiter = ',')]
+    pub(crate) aircraft: Vec<String>,
+    /// Day whose closures on the map count before and after, YYYY-MM-DD [default: today, UTC]
+    #[arg(long, value_name = "DAY")]
+    pub(crate) date: Option<String>,
+    /// Time of that day, UTC, HH:MM [default: a closure at any time of the day counts]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) time: Option<String>,
+    /// Print JSON instead of text
+    #[arg(long, conflicts_with = "csv")]
+    pub(crate) json: bool,
+    /// Print CSV instead of text: one line for each stand, runway end and aeroplane
+    #[arg(long)]
+    pub(crate) csv: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FitArgs {
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    #[arg(value_name = "FIELD")]
+    pub(crate) field: PathBuf,
+    /// Aeroplanes, parted by commas: names of built-in ones or files of your own [default: all built-in ones]
+    #[arg(long, value_name = "NAME|FILE,…", value_delimiter = ',')]
+    pub(crate) aircraft: Vec<String>,
+    /// Day for closures, YYYY-MM-DD [default: today, UTC]
+    #[arg(long, value_name = "DAY")]
+    pub(crate) date: Option<String>,
+    /// Time of that day for closures, UTC, HH:MM [default: a closure at any time of the day counts]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) time: Option<String>,
+    /// Least gap you want between any part and anything else, metres [default: 3]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    pub(crate) margin: Option<f64>,
+    /// Least gap in height between a part and what it passes over or under, metres [default: 0.5]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    pub(crate) vertical_margin: Option<f64>,
+    /// Horizontal accuracy of the map, metres [default: as the map states, otherwise 2]
+    #[arg(long, value_name = "M", allow_negative_numbers = true)]
+    pub(crate) accuracy: Option<f64>,
+    /// Whose figures decide in the table, and with it the exit code; largest spans are always by your own margin
+    #[arg(long, value_name = "WHOSE", value_enum, default_value_t = MarginBy::Pilot)]
+    pub(crate) margin_by: MarginBy,
+    /// Folder for the files: text, CSV, JSON, HTML and a picture for each aeroplane
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) out: Option<PathBuf>,
+    /// Print JSON instead of text
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// Print the table as CSV instead of text
+    #[arg(long, conflicts_with = "json")]
+    pub(crate) csv: bool,
 }
 
 #[derive(Debug, Args)]

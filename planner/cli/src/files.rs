@@ -80,13 +80,18 @@ impl ReadingLine {
     }
 
     pub(crate) fn tell(&mut self, progress: Progress) {
-        if !self.terminal {
-            return;
-        }
         let (what, done, of) = match progress {
             Progress::Text { done_bytes, of_bytes } => ("reading the map", done_bytes, of_bytes),
             Progress::Features { done, of } => ("making out its features", done, of),
         };
+        self.share(what, done, of);
+    }
+
+    /// How much of something is done.
+    pub(crate) fn share(&mut self, what: &str, done: usize, of: usize) {
+        if !self.terminal {
+            return;
+        }
         let percent = 100 * done / of.max(1);
         let _ = write!(std::io::stderr().lock(), "\r\x1b[K{what}: {percent} %");
         self.shown = true;

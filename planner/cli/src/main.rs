@@ -14,6 +14,8 @@ fn main() -> ExitCode {
     let answer = match typed.command {
         args::Command::Inspect(a) => commands::inspect::run(&a),
         args::Command::Plan(a) => commands::plan::run(&a),
+        args::Command::Closing(a) => commands::closing::run(&a),
+        args::Command::Fit(a) => commands::fit::run(&a),
         args::Command::Drive(a) => commands::drive::run(&a),
         args::Command::Aircraft(a) => commands::aircraft::run(&a),
     };

@@ -19,10 +19,7 @@ pub(crate) struct Wish {
 /// Works out a journey.
 pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
     let wind = Wind::parse(&journey.wind)?;
-    let date = match &journey.date {
-        Some(text) => Date::parse(text)?,
-        None => today()?,
-    };
+    let date = day(journey.date.as_deref())?;
     let time_utc = journey.time.as_deref().map(TimeOfDay::parse).transpose()?;
     let parked_heading = match journey.parked_heading {
         Some(deg) if !(0.0..=360.0).contains(&deg) => {
@@ -46,11 +43,7 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         margin_m: journey.margin.unwrap_or(DEFAULT_MARGIN_M),
         vertical_margin_m: journey.vertical_margin.unwrap_or(DEFAULT_VERTICAL_MARGIN_M),
         accuracy_m: journey.accuracy,
-        rule: match journey.margin_by {
-            MarginBy::Pilot => MarginRule::Pilot,
-            MarginBy::Faa => MarginRule::Faa,
-            MarginBy::Icao => MarginRule::Icao,
-        },
+        rule: rule(journey.margin_by),
         instruction: journey.instruction.clone(),
         time_utc,
         odds: OddsAsked {
@@ -92,6 +85,20 @@ fn strict(path: &Path, field_text: &str) -> Result<(), String> {
         },
         list.concat()
     ))
+}
+
+/// The rule that decides.
+pub(crate) fn rule(by: MarginBy) -> MarginRule {
+    match by {
+        MarginBy::Pilot => MarginRule::Pilot,
+        MarginBy::Faa => MarginRule::Faa,
+        MarginBy::Icao => MarginRule::Icao,
+    }
+}
+
+/// The day typed, or today.
+pub(crate) fn day(typed: Option<&str>) -> Result<Date, String> {
+    typed.map_or_else(today, Date::parse)
 }
 
 fn today() -> Result<Date, String> {

@@ -13,10 +13,13 @@
 //! A stage uses only earlier ones; [`plan()`] calls them in order and owns the loop that tries another way when the
 //! wings do not clear. No file, no clock, no printing, no Bevy.
 
+mod boxes;
 pub mod briefing;
 mod clean;
 pub mod clearance;
+pub mod closures;
 mod drawing;
+pub mod fit;
 pub mod graph;
 pub mod inspection;
 pub mod instruction;
@@ -30,6 +33,7 @@ pub mod planning;
 pub mod read;
 pub mod request;
 pub mod route;
+mod standing;
 
 pub use planning::{Plan, PlanError, plan};
 pub use request::Request;

@@ -1,21 +1,27 @@
 //! The whole way once: read, graph, route, clearance, and the loop that tries another way when the wings do not clear.
 
 mod alternatives;
+mod by_wind;
+mod faults;
+mod gone_around;
 mod instructed;
+mod tries;
 
 pub use alternatives::{Alternative, alternatives};
+pub use by_wind::INTO_WIND;
 pub use instructed::Radio;
+pub(crate) use tries::search_clear_by;
 
-use crate::clearance::{self, Clearance, ClearanceError, Margins, Verdict};
+use crate::clearance::{self, Clearance, ClearanceError, Margins};
 use crate::instruction::InstructionError;
 use crate::notice::Notice;
 use crate::odds::{self, Odds};
 use crate::read::ReadError;
 use crate::request::Request;
-use crate::route::{Attempted, Avoid, Directed, LegKind, NoWay, Route, RouteError, TurnMeans, World};
+use crate::route::{NoWay, Route, RouteError, World};
 use crate::{graph, magnetic, read, route};
 use serde::{Deserialize, Serialize};
-use toeline_model::{Airfield, units};
+use toeline_model::Airfield;
 
 /// A finished plan: everything that the briefing and the sandbox need, and nothing that has to be computed again.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -63,6 +69,9 @@ pub struct Way {
     pub clearance: Clearance,
     /// Cheaper ways that were given up because a part came too near something, with the reason, in order.
     pub given_up: Vec<String>,
+    /// Closures in force that keep it off the cheapest way, each with what going around costs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub gone_around: Vec<String>,
     /// Odds that a wobbling pupil touches something; only for the planned way, and only when drives were asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub odds: Option<Odds>,
@@ -99,10 +108,7 @@ impl core::fmt::Display for PlanError {
 
 impl std::error::Error for PlanError {}
 
-/// How many ways are tried when the wings do not clear, before the best of them is given (ours).
-const MOST_TRIES: usize = 12;
-
-fn check_request(request: &Request) -> Result<(), PlanError> {
+pub(crate) fn check_request(request: &Request) -> Result<(), PlanError> {
     for (what, value, low, high) in [
         ("margin", request.margin_m, 0.0, 50.0),
         ("vertical margin", request.vertical_margin_m, 0.0, 10.0),
@@ -174,8 +180,13 @@ pub fn plan_with(
         graph: &taxi_graph,
         aircraft: &request.aircraft,
     };
-    let (mut outcome, radio) = instructed::with_radio(world, request, declination.deg)?;
+    let (request, mut outcome, radio) = by_wind::with_runway(world, request, declination.deg)?;
+    let request = &request;
     if let Outcome::Way(way) = &mut outcome {
+        // A taxi instruction is followed, whatever else is open.
+        if request.instruction.is_none() {
+            way.gone_around = gone_around::gone_around(world, request, declination.deg);
+        }
         let begin = odds::Begin::Parked;
         way.odds = odds::odds(&request.aircraft, &way.route.path, &way.clearance, &request.odds, begin);
         let tried = way.given_up.len();
@@ -193,7 +204,7 @@ pub fn plan_with(
 }
 
 /// What a way has to keep.
-fn margins(world: World<'_>, request: &Request) -> Margins {
+pub(crate) fn margins(world: World<'_>, request: &Request) -> Margins {
     Margins {
         margin_m: request.margin_m,
         vertical_margin_m: request.vertical_margin_m,
@@ -201,166 +212,4 @@ fn margins(world: World<'_>, request: &Request) -> Margins {
         rule: request.rule,
         own_stand: route::stand(world.field, &request.from).ok(),
     }
-}
-
-/// Tries ways, cheapest first and without what is to be avoided, until one clears; otherwise gives the best of those tried.
-fn search_clear(
-    world: World<'_>,
-    request: &Request,
-    declination_deg: f64,
-    mut avoid: Avoid,
-) -> Result<Outcome, PlanError> {
-    let margins = margins(world, request);
-    // Ways that failed, with the reason, in the order tried.
-    let mut failed: Vec<(Fault, Route, Clearance)> = Vec::new();
-    for _ in 0..MOST_TRIES {
-        let route = match route::find(world, request, declination_deg, &avoid).map_err(PlanError::Route)? {
-            Attempted::Way(route) => *route,
-            Attempted::NoWay(why) if failed.is_empty() => return Ok(Outcome::NoWay(why)),
-            Attempted::NoWay(_) => break,
-        };
-        let clearance =
-            clearance::check(world.field, world.aircraft, &route, &margins).map_err(PlanError::Clearance)?;
-        let mut faults = faults(&route, &clearance).into_iter();
-        let Some(first) = faults.next() else {
-            let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
-            return Ok(Outcome::Way(Box::new(Way {
-                route,
-                clearance,
-                given_up,
-                odds: None,
-            })));
-        };
-        // What cannot be helped (the start itself) is passed over: another way may still mend the rest.
-        let mut places = core::iter::once(first.at_m).chain(faults.map(|f| f.at_m));
-        let more = places.any(|at_m| close_off(world, &route, at_m, &mut avoid));
-        failed.push((first, route, clearance));
-        if !more {
-            break;
-        }
-    }
-    // None clears: the least bad, and of equals the cheapest, is told with its own findings.
-    let least = (0..failed.len()).min_by_key(|i| (failed[*i].0.kind, *i));
-    let Some(least) = least else {
-        return Err(PlanError::Request("no way was tried".to_string()));
-    };
-    let (_, route, clearance) = failed.remove(least);
-    let given_up = failed.into_iter().map(|(f, _, _)| f.reason).collect();
-    Ok(Outcome::Way(Box::new(Way {
-        route,
-        clearance,
-        given_up,
-        odds: None,
-    })))
-}
-
-/// How bad it is that a way fails, least first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum FaultKind {
-    TooNear,
-    OffPavement,
-    Touches,
-    Impossible,
-}
-
-/// Why a way fails, and where along it.
-struct Fault {
-    kind: FaultKind,
-    at_m: f64,
-    reason: String,
-}
-
-/// Everything wrong with a way, worst first; empty when nothing the map shows is.
-fn faults(route: &Route, clearance: &Clearance) -> Vec<Fault> {
-    let told = |kind: FaultKind, at_m: f64, text: String| {
-        let leg = route
-            .legs
-            .iter()
-            .find(|l| l.to_m >= at_m)
-            .map_or("the last leg", |l| l.name.as_str());
-        Fault {
-            kind,
-            at_m,
-            reason: format!("by {leg}: {text}"),
-        }
-    };
-    let mut list = Vec::new();
-    for t in route.turns.iter().filter(|t| t.means == TurnMeans::NotPossible) {
-        let text = "a turn tighter than this aeroplane can make".to_string();
-        list.push(told(FaultKind::Impossible, t.from_m, text));
-    }
-    // Gaps come smallest first.
-    for g in clearance.gaps.iter().filter(|g| g.verdict == Verdict::NotClear) {
-        let kind = if g.contact_m.is_some() {
-            FaultKind::Touches
-        } else {
-            FaultKind::TooNear
-        };
-        let (name, shown) = (&clearance.considered[g.obstacle].name, units::gap_floor(g.gap_m));
-        list.push(told(
-            kind,
-            g.at_m,
-            format!("{} comes within {shown:.1} m of {name}", g.part),
-        ));
-    }
-    for e in clearance.edges.iter().filter(|e| e.verdict == Verdict::NotClear) {
-        let room_m = e.room_m.unwrap_or(0.0);
-        // On the pavement and still not clear: a published row asks for more.
-        let text = if room_m < 0.0 {
-            format!("a main wheel runs {:.1} m off the pavement", -room_m)
-        } else {
-            format!(
-                "a main wheel comes within {:.1} m of the pavement edge",
-                units::gap_floor(room_m)
-            )
-        };
-        list.push(told(FaultKind::OffPavement, e.at_m, text));
-    }
-    list.sort_by_key(|f| core::cmp::Reverse(f.kind));
-    list
-}
-
-/// Keeps the next try off the place where this way failed. False when nothing is left to close off.
-fn close_off(world: World<'_>, route: &Route, at_m: f64, avoid: &mut Avoid) -> bool {
-    let leg = route.legs.iter().find(|l| l.from_m <= at_m && at_m <= l.to_m);
-    match leg.map(|l| l.kind) {
-        Some(LegKind::CheckArea) => {
-            avoid.check_stands += 1;
-            return true;
-        }
-        // The start cannot be helped.
-        Some(LegKind::HandPush | LegKind::Stand) => return false,
-        _ => {}
-    }
-    let at = route.path.pose_at(at_m).nose;
-    let mut nearest: Option<(f64, usize)> = None;
-    for (i, (edge, _)) in route.segments.iter().enumerate() {
-        if let Some((q, _, _)) = toeline_model::planar::closest_on_line(at, &world.graph.segment(*edge).line) {
-            let d = units::round_to(q.distance(at), 3);
-            if nearest.is_none_or(|(b, _)| d < b) {
-                nearest = Some((d, i));
-            }
-        }
-    }
-    let Some((_, i)) = nearest else { return false };
-    let directed = |k: usize| {
-        let (edge, forward) = route.segments[k];
-        Directed { edge, forward }
-    };
-    let turning = route.turns.iter().any(|t| t.from_m <= at_m && at_m <= t.to_m);
-    if turning {
-        // A failing turn is closed off alone: the same segment may be fine straight on.
-        let here = world.graph.at(directed(i).end(world.graph)).distance(at);
-        let before = world.graph.at(directed(i).start(world.graph)).distance(at);
-        let pair = if here <= before {
-            i + 1 < route.segments.len()
-        } else {
-            i > 0
-        };
-        if pair {
-            let k = if here <= before { i } else { i - 1 };
-            return avoid.turns.insert((directed(k), directed(k + 1)));
-        }
-    }
-    avoid.segments.insert(directed(i))
 }

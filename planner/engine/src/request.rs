@@ -29,13 +29,13 @@ pub enum MarginRule {
 pub struct Request {
     /// The aeroplane.
     pub aircraft: Aircraft,
-    /// Stand to start from, by the name or feature id on the map.
+    /// Stand to start from, by the name or feature id on the map; or a point on the apron as "longitude,latitude", degrees.
     pub from: String,
     /// Heading of the parked aeroplane from true north, when the map does not give it or it is parked otherwise.
     pub parked_heading: Option<Bearing>,
     /// Engine-check areas (or stands, or holding positions) to go by, in order, by name.
     pub via: Vec<String>,
-    /// Runway designator or holding position to end at.
+    /// Runway designator, holding position or stand to end at; "threshold 26" is on the runway.
     pub to: String,
     /// Surface wind.
     pub wind: Wind,

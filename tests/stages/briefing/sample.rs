@@ -349,6 +349,8 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
         nose_wheel_rad: 0.25,
         means,
         off_line_m: 2.5,
+        off_tracking_m: 0.25,
+        edge_room_m: Some(1.27),
     };
     let stop = |kind, name: &str, of: Option<&str>, at_m| Stop {
         kind,
@@ -386,6 +388,9 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             wind_from: Some(Bearing::from_deg(240.0)),
             off_wind_deg: Some(120.0),
             why: "The area is too narrow to turn further into the wind.".into(),
+            blast_m: 24.3,
+            blast_on: vec![],
+            others: vec![],
         }),
         doubts: vec![],
         segments: vec![],
@@ -423,6 +428,9 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             route,
             clearance,
             given_up: vec!["by way of C: 0.4 m to the fence".into()],
+            gone_around: vec![
+                "taxiway G: closed (works): the cheapest way leads there; going around it costs 40 s more".into(),
+            ],
             odds: None,
         })),
         field,

@@ -1,7 +1,9 @@
 //! One file a command.
 
 pub(crate) mod aircraft;
+pub(crate) mod closing;
 pub(crate) mod drive;
+pub(crate) mod fit;
 pub(crate) mod inspect;
 mod model_pilot;
 pub(crate) mod plan;

@@ -14,7 +14,11 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
     let plan = toeline_engine::planning::plan_with(&wish.field_text, &wish.request, &mut |p| line.tell(p))
         .map_err(|e| format!("{}: {e}", args.journey.field.display()))?;
     drop(line);
-    let brief = briefing::brief(&plan);
+    let mut brief = briefing::brief(&plan);
+    if args.others > 0 {
+        let others = toeline_engine::planning::alternatives(&plan, args.others);
+        brief.others = briefing::others(&others);
+    }
     let text = briefing::text(&brief);
     let json = briefing::json(&plan, &brief);
     files::say(if args.json { &json } else { &text });

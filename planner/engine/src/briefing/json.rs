@@ -7,7 +7,7 @@ use super::{Briefing, shape_json};
 use crate::clearance::{Clearance, Compared, Considered, Gap, HoldRoom, RowFound};
 use crate::notice::Notice;
 use crate::planning::{Outcome, Plan, Way};
-use crate::route::{Block, CheckStand, CostTerm, Leg, Route, Stop, Turn};
+use crate::route::{BLAST_HALF_ANGLE_DEG, BlastOn, Block, CheckOther, CheckStand, CostTerm, Leg, Route, Stop, Turn};
 use toeline_model::aircraft::parts;
 use toeline_model::planar::signed_area;
 
@@ -50,6 +50,7 @@ pub fn json(plan: &Plan, briefing: &Briefing) -> String {
                 unreachable: &none.unreachable,
                 from: &none.from,
                 blocks: none.blocks.iter().map(block).collect(),
+                fewest: none.fewest,
             },
         },
         notices: plan.notices.iter().map(notice).collect(),
@@ -136,6 +137,7 @@ fn way_out(way: &Way) -> WayOut<'_> {
         lacks: &c.lacks,
         doubts: &r.doubts,
         given_up: &way.given_up,
+        gone_around: &way.gone_around,
     }
 }
 
@@ -164,6 +166,8 @@ fn turn(t: &Turn) -> TurnOut {
         nose_wheel_rad: fine_rad(t.nose_wheel_rad),
         means: t.means,
         off_line_m: fine(t.off_line_m),
+        off_tracking_m: fine(t.off_tracking_m),
+        edge_room_m: t.edge_room_m.map(fine),
     }
 }
 
@@ -261,5 +265,26 @@ fn check(c: &CheckStand) -> CheckOut<'_> {
         wind_from_true_deg: c.wind_from.map(|b| fine(b.deg())),
         off_wind_deg: c.off_wind_deg.map(fine),
         why: &c.why,
+        blast_m: fine(c.blast_m),
+        blast_half_angle_deg: BLAST_HALF_ANGLE_DEG,
+        blast_on: c.blast_on.iter().map(blast_on).collect(),
+        others: c.others.iter().map(other).collect(),
+    }
+}
+
+fn other(o: &CheckOther) -> OtherOut<'_> {
+    OtherOut {
+        nose_m: fine_xy(o.nose),
+        heading_true_deg: fine(o.heading.deg()),
+        off_wind_deg: o.off_wind_deg.map(fine),
+        why_worse: &o.why,
+    }
+}
+
+fn blast_on(b: &BlastOn) -> BlastOut<'_> {
+    BlastOut {
+        name: &b.name,
+        harm: b.harm,
+        behind_m: fine(b.behind_m),
     }
 }

@@ -6,7 +6,7 @@ use crate::clearance::{Against, Remedy, Row, Verdict};
 use crate::notice::NoticeKind;
 use crate::odds::Odds;
 use crate::request::{MarginRule, Request};
-use crate::route::{LegKind, StopKind, TurnMeans};
+use crate::route::{BlastHarm, LegKind, StopKind, TurnMeans};
 use serde::Serialize;
 use toeline_model::airfield::Surface;
 
@@ -51,6 +51,8 @@ pub(super) enum OutcomeOut<'a> {
         unreachable: &'a str,
         from: &'a str,
         blocks: Vec<BlockOut<'a>>,
+        #[serde(skip_serializing_if = "Option::is_none")]
+        fewest: Option<bool>,
     },
 }
 
@@ -96,6 +98,7 @@ pub(super) struct WayOut<'a> {
     pub(super) lacks: &'a [String],
     pub(super) doubts: &'a [String],
     pub(super) given_up: &'a [String],
+    pub(super) gone_around: &'a [String],
 }
 
 #[derive(Serialize)]
@@ -130,6 +133,9 @@ pub(super) struct TurnOut {
     pub(super) nose_wheel_rad: f64,
     pub(super) means: TurnMeans,
     pub(super) off_line_m: f64,
+    pub(super) off_tracking_m: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) edge_room_m: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -252,4 +258,23 @@ pub(super) struct CheckOut<'a> {
     pub(super) wind_from_true_deg: Option<f64>,
     pub(super) off_wind_deg: Option<f64>,
     pub(super) why: &'a str,
+    pub(super) blast_m: f64,
+    pub(super) blast_half_angle_deg: f64,
+    pub(super) blast_on: Vec<BlastOut<'a>>,
+    pub(super) others: Vec<OtherOut<'a>>,
+}
+
+#[derive(Serialize)]
+pub(super) struct OtherOut<'a> {
+    pub(super) nose_m: [f64; 2],
+    pub(super) heading_true_deg: f64,
+    pub(super) off_wind_deg: Option<f64>,
+    pub(super) why_worse: &'a str,
+}
+
+#[derive(Serialize)]
+pub(super) struct BlastOut<'a> {
+    pub(super) name: &'a str,
+    pub(super) harm: BlastHarm,
+    pub(super) behind_m: f64,
 }

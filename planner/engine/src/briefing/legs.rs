@@ -10,7 +10,7 @@ use crate::route::{Leg, LegKind, Route, Turn, TurnMeans};
 use serde::{Deserialize, Serialize};
 use toeline_model::aircraft::SteeringKind;
 use toeline_model::airfield::Surface;
-use toeline_model::units::DEG;
+use toeline_model::units::{DEG, gap_floor};
 use toeline_model::{Aircraft, Bearing, Xy};
 
 /// A line counts as straight when no piece of it is farther than this from its end-to-end direction, degrees (ours).
@@ -54,6 +54,12 @@ pub struct TurnBriefing {
     pub means: TurnMeans,
     /// Farthest the nose wheel gets from the mapped line, metres.
     pub off_line_m: f64,
+    /// Farthest that the middle of the main axle runs inside the nose wheel's way, metres.
+    pub off_tracking_m: f64,
+    /// Least room from a main tyre to the mapped pavement edge in it, metres, rounded down; absent on open ground and where
+    /// no width is mapped.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub edge_room_m: Option<f64>,
     /// One line for the pilot.
     pub say: String,
 }
@@ -170,6 +176,15 @@ pub(crate) fn leg_at(route: &Route, s: f64) -> usize {
     found.unwrap_or(route.legs.len().saturating_sub(1))
 }
 
+/// Room rounded down to a tenth of a metre, off the pavement too.
+fn room_floor(room_m: f64) -> f64 {
+    if room_m < 0.0 {
+        (room_m * 10.0).floor() / 10.0
+    } else {
+        gap_floor(room_m)
+    }
+}
+
 fn turn(aircraft: &Aircraft, t: &Turn, at_end: bool) -> TurnBriefing {
     let direction = if t.left_rad < 0.0 { "right" } else { "left" }.to_string();
     let (turn_deg, radius_m) = (number::angle_deg(t.left_rad.abs()), number::metres(t.radius_m));
@@ -187,10 +202,17 @@ fn turn(aircraft: &Aircraft, t: &Turn, at_end: bool) -> TurnBriefing {
     } else {
         String::new()
     };
+    let (off_tracking_m, edge_room_m) = (number::metres(t.off_tracking_m), t.edge_room_m.map(room_floor));
+    let edge = match edge_room_m {
+        Some(room) if room < 0.0 => format!(", {:.1} m off the edge", -room),
+        Some(room) => format!(", {room:.1} m left to the edge"),
+        None => String::new(),
+    };
     TurnBriefing {
         at_end,
         say: format!(
-            "turn {direction} {turn_deg:.0} deg, radius {radius_m:.1} m: {means} (nose wheel {nose_wheel_deg:.0} deg){off}"
+            "turn {direction} {turn_deg:.0} deg, radius {radius_m:.1} m: {means} (nose wheel {nose_wheel_deg:.0} deg){off}; \
+             main wheels {off_tracking_m:.1} m inside{edge}"
         ),
         direction,
         turn_deg,
@@ -198,6 +220,8 @@ fn turn(aircraft: &Aircraft, t: &Turn, at_end: bool) -> TurnBriefing {
         nose_wheel_deg,
         means: t.means,
         off_line_m,
+        off_tracking_m,
+        edge_room_m,
     }
 }
 

@@ -11,6 +11,7 @@ mod json_form;
 mod legs;
 mod number;
 mod odds;
+mod others;
 mod radio;
 mod shape_json;
 mod stops;
@@ -25,6 +26,7 @@ pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
+pub use others::{OtherBriefing, others};
 pub use radio::RadioBriefing;
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
@@ -74,6 +76,9 @@ pub struct Briefing {
     /// What is said on the radio.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub radio: Option<RadioBriefing>,
+    /// Other ways, where they were asked for: [`others`].
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<OtherBriefing>,
     /// What was read as nonsense or assumed, in sentences.
     pub doubts: Vec<String>,
     /// What the file holds that is not used.
@@ -140,6 +145,8 @@ pub struct WayBriefing {
     pub doubts: Vec<String>,
     /// Cheaper ways that were given up, with the reason.
     pub given_up: Vec<String>,
+    /// Closures in force that keep it off the cheapest way.
+    pub gone_around: Vec<String>,
 }
 
 /// Why there is no way, in words.
@@ -149,8 +156,10 @@ pub struct NoWayBriefing {
     pub unreachable: String,
     /// From where.
     pub from: String,
-    /// What blocks, nearest first.
+    /// What blocks, in the order of the way that it would open.
     pub blocks: Vec<String>,
+    /// Whether no fewer would do, where that was searched for.
+    pub fewest: Option<bool>,
 }
 
 /// Tells a plan.
@@ -179,6 +188,7 @@ pub fn brief(plan: &Plan) -> Briefing {
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
         },
         radio: radio::tell(plan),
+        others: Vec::new(),
         doubts: told(NoticeKind::Doubt),
         left_out: told(NoticeKind::LeftOut),
         repairs: told(NoticeKind::Repair),
@@ -212,6 +222,7 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
         lacks: sentences(&c.lacks),
         doubts: sentences(&route.doubts),
         given_up: sentences(&way.given_up),
+        gone_around: sentences(&way.gone_around),
     }
 }
 
@@ -220,6 +231,7 @@ fn no_way(none: &NoWay) -> NoWayBriefing {
         unreachable: clean::name(&none.unreachable),
         from: clean::name(&none.from),
         blocks: none.blocks.iter().map(|b| clean::sentence(&b.text)).collect(),
+        fewest: none.fewest,
     }
 }
 

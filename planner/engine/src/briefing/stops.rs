@@ -1,8 +1,8 @@
 //! Where the aeroplane stops and what is done there: brake check, engine check, holding short, the end.
 
-use super::{clean, legs, number};
+use super::{clean, legs, number, wind};
 use crate::planning::Plan;
-use crate::route::{LegKind, Route, Stop, StopKind};
+use crate::route::{BlastHarm, BlastOn, CheckOther, CheckStand, LegKind, Route, Stop, StopKind};
 use serde::{Deserialize, Serialize};
 use toeline_model::Aircraft;
 
@@ -42,6 +42,15 @@ pub struct EngineCheckBriefing {
     pub off_wind_deg: Option<f64>,
     /// Why so.
     pub why: String,
+    /// Where the blast goes and what it falls on.
+    #[serde(default)]
+    pub blast: String,
+    /// What to do with the controls when the wind is from behind.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub controls: Option<String>,
+    /// The next best places, one line each, with what is worse there.
+    #[serde(default)]
+    pub others: Vec<String>,
     /// The aeroplane's limits, one line each.
     pub limits: Vec<String>,
 }
@@ -115,8 +124,66 @@ pub(crate) fn engine_check(plan: &Plan, route: &Route) -> Option<EngineCheckBrie
         heading_magnetic_deg: number::bearing(legs::magnetic(check.heading, plan.declination.deg)),
         off_wind_deg: check.off_wind_deg.map(number::degrees),
         why: sentence_case(&clean::sentence(&check.why)),
+        blast: blast(check, &plan.request.aircraft),
+        controls: tailwind(plan, check),
+        others: check.others.iter().map(|o| other(plan, o)).collect(),
         limits: limits(&plan.request.aircraft),
     })
+}
+
+/// How far behind the blast reaches, rounded up, and on what, how far behind the propeller (rounded down).
+fn blast(check: &CheckStand, a: &Aircraft) -> String {
+    let told = |b: &BlastOn| {
+        let in_use = if b.harm == BlastHarm::LaneInUse {
+            " (in use)"
+        } else {
+            ""
+        };
+        let name = clean::name(&b.name);
+        match b.behind_m.floor() {
+            m if m < 1.0 => format!("{name}{in_use} right behind it"),
+            m => format!("{name}{in_use} {m:.0} m behind it"),
+        }
+    };
+    let of = |harms: bool| {
+        let list = check
+            .blast_on
+            .iter()
+            .filter(|b| (b.harm == BlastHarm::KeepOff) == harms);
+        list.map(told).collect::<Vec<String>>().join(", ")
+    };
+    let falls_on = match (of(true), of(false)) {
+        (h, l) if h.is_empty() && l.is_empty() => {
+            "it falls on nothing that the map shows; people are not on it".to_string()
+        }
+        (h, l) if h.is_empty() => format!("it falls on {l}: wait until nobody is there"),
+        (h, l) if l.is_empty() => format!("it falls on {h}: have the ground behind cleared, or go elsewhere"),
+        (h, l) => format!("it falls on {h}: have the ground behind cleared, or go elsewhere; and on {l}"),
+    };
+    let (rpm, metres) = (a.engine_check.check_rpm, check.blast_m.ceil());
+    format!("Look behind first. At {rpm} rpm the blast reaches about {metres:.0} m behind the propeller; {falls_on}.")
+}
+
+/// With the wind from behind, the rule for taxiing and the brakes want different things.
+///
+/// Ours, from the forces: at check power the air at the tail comes from the propeller, from ahead; elevator down then lifts
+/// the tail and takes load off the braked wheels. The flight manual comes first.
+fn tailwind(plan: &Plan, check: &CheckStand) -> Option<String> {
+    let on = wind::on_heading(&plan.request.wind, plan.declination.deg, check.heading);
+    let says = "Wind from behind on this heading: elevator down is right for taxiing, but at check power the propeller's \
+                air over it lifts the tail and takes load off the braked main wheels, and they may slide. Hold the \
+                elevator neutral while the power is up, add power slowly and look outside; if the aeroplane moves, \
+                throttle closed. (Our advice; the flight manual comes first.)";
+    (on.elevator == wind::Elevator::Down).then(|| says.to_string())
+}
+
+fn other(plan: &Plan, o: &CheckOther) -> String {
+    let heading = number::three(number::bearing(legs::magnetic(o.heading, plan.declination.deg)));
+    let off = match o.off_wind_deg {
+        Some(off) => format!(", {off:.0} deg off the wind"),
+        None => String::new(),
+    };
+    format!("or on {heading}{off}: {}", clean::sentence(&o.why))
 }
 
 /// A reason as a sentence of its own: a capital at its head and a full stop at its end.

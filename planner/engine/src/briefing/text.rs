@@ -1,6 +1,6 @@
 //! The briefing for a terminal: plain text, at most 100 columns, no colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, radio, verdict};
+use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, others, radio, verdict};
 use crate::layout::{Page, left, right};
 use crate::route::LegKind;
 use toeline_model::airfield::Surface;
@@ -45,6 +45,7 @@ pub fn text(b: &Briefing) -> String {
     if let Some(r) = &b.radio {
         radio::text(&mut page, r);
     }
+    others::text(&mut page, &b.others);
     notices(&mut page, "DOUBTS ABOUT THE MAP", &b.doubts);
     notices(&mut page, "LEFT OUT", &b.left_out);
     notices(&mut page, "REPAIRS TO THE MAP", &b.repairs);
@@ -87,7 +88,15 @@ fn no_way_text(page: &mut Page, none: &NoWayBriefing) {
             "Nothing that blocks it is on the map: no lane leads on from what can be reached.",
         );
     } else {
-        page.wrapped("  ", "  ", "What blocks it, nearest first:");
+        page.wrapped(
+            "  ",
+            "  ",
+            match none.fewest {
+                Some(true) => "What blocks it, in the order of the way that it would open; no fewer would do:",
+                Some(false) => "What blocks it, in the order of the way that it would open; not proven fewest:",
+                None => "What blocks it:",
+            },
+        );
         page.list(&none.blocks);
     }
 }
@@ -155,6 +164,11 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
             "    ",
             &format!("Nose on {m} magnetic ({t} true), {off}. {}", check.why),
         );
+        page.wrapped("  ", "    ", &check.blast);
+        if let Some(controls) = &check.controls {
+            page.wrapped("  ", "    ", controls);
+        }
+        page.list(&check.others);
         page.list(&check.limits);
         page.wrapped(
             "  ",
@@ -168,6 +182,7 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
     section(page, "HOT SPOTS", &w.hot_spots);
     section(page, "WHAT THE MAP LACKS", &w.lacks);
     section(page, "DOUBTS ABOUT THE WAY", &w.doubts);
+    section(page, "CLOSURES GONE AROUND", &w.gone_around);
     section(page, "WAYS GIVEN UP", &w.given_up);
 }
 

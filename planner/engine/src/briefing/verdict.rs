@@ -4,7 +4,8 @@ use super::gaps::{EdgeBriefing, GapBriefing};
 use super::{clean, number};
 use crate::clearance::{Clearance, Verdict};
 use crate::request::MarginRule;
-use crate::route::Route;
+use crate::route::{Route, TurnMeans};
+use toeline_model::units::DEG;
 
 /// One word group for a verdict.
 pub(crate) fn word(v: Verdict) -> &'static str {
@@ -44,7 +45,11 @@ pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edge
         Verdict::Clear => format!(
             "CLEAR of everything the map shows: every part keeps {margin:.1} m, even if the map is off by {accuracy:.1} m ({from})."
         ),
-        Verdict::NotClear if c.hold_verdict != Verdict::NotClear && c.rule != MarginRule::Pilot => {
+        Verdict::NotClear
+            if [c.parts_verdict, c.edge_verdict].contains(&Verdict::NotClear)
+                && c.hold_verdict != Verdict::NotClear
+                && c.rule != MarginRule::Pilot =>
+        {
             format!("NOT CLEAR by {}.", rule_words(c))
         }
         Verdict::NotClear if c.parts_verdict == Verdict::NotClear => {
@@ -56,6 +61,9 @@ pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edge
         }
         Verdict::NotClear if c.hold_verdict == Verdict::NotClear => {
             "NOT CLEAR: a part of the aeroplane stands over a holding line.".to_string()
+        }
+        Verdict::NotClear if c.edge_verdict != Verdict::NotClear => {
+            "NOT CLEAR: a turn on this way is tighter than this aeroplane can make.".to_string()
         }
         Verdict::NotClear => "NOT CLEAR: a main wheel leaves the mapped pavement.".to_string(),
         Verdict::NotKnown => format!(
@@ -92,6 +100,14 @@ pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edge
                 e.leg
             )
         });
+    }
+    for t in route.turns.iter().filter(|t| t.means == TurnMeans::NotPossible) {
+        let leg = route.legs.iter().position(|l| l.to_m >= t.from_m).unwrap_or(0) + 1;
+        let side = if t.left_rad > 0.0 { "left" } else { "right" };
+        let deg = (t.left_rad.abs() / DEG).round();
+        list.push(format!(
+            "Leg {leg}: the turn {side} by {deg:.0} degrees is tighter than this aeroplane can make."
+        ));
     }
     for g in gaps.iter().filter(|g| g.verdict == Verdict::NotKnown) {
         let why = if g.sure {

@@ -5,11 +5,11 @@
 //! point stays within that of its chord and the chords lie in the hull. The gap at any pose is an upper bound. The
 //! interval with the smallest lower bound is halved until lower and upper meet.
 
+use super::Gap;
 use super::queue::Queue;
 use super::solid::Solid;
 use super::sweep::{Cell, Cover, Walk};
 use super::verdict::Rule;
-use super::{Gap, LOOK_AROUND_M};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
 use toeline_model::path::Pose;
@@ -35,7 +35,7 @@ pub(super) struct Near {
     pub(super) coarse_m: f64,
 }
 
-/// Every pair of a cell and an obstacle that may come within [`LOOK_AROUND_M`], by cell and then by obstacle.
+/// Every pair of a cell and an obstacle that may come within [`Walk::look_m`], by cell and then by obstacle.
 pub(super) fn near(walk: &Walk, solids: &[Solid]) -> Vec<Near> {
     let boxed = |(i, s): (usize, &Solid)| {
         let (low, high) = s.bounds;
@@ -53,15 +53,15 @@ pub(super) fn near(walk: &Walk, solids: &[Solid]) -> Vec<Near> {
     for (cell, c) in walk.cells.iter().enumerate() {
         let (low, high) = c.bounds;
         let around = AABB::from_corners(
-            [low.x - LOOK_AROUND_M, low.y - LOOK_AROUND_M],
-            [high.x + LOOK_AROUND_M, high.y + LOOK_AROUND_M],
+            [low.x - walk.look_m, low.y - walk.look_m],
+            [high.x + walk.look_m, high.y + walk.look_m],
         );
         let mut found: Vec<usize> = tree.locate_in_envelope_intersecting(around).map(|g| g.data).collect();
         found.sort_unstable();
         for solid in found {
-            let limit = LOOK_AROUND_M + c.radius_m + ROUNDING_M;
+            let limit = walk.look_m + c.radius_m + ROUNDING_M;
             let coarse_m = solids[solid].point_distance(c.centre, limit) - c.radius_m - ROUNDING_M;
-            if coarse_m < LOOK_AROUND_M {
+            if coarse_m < walk.look_m {
                 list.push(Near { cell, solid, coarse_m });
             }
         }
@@ -105,14 +105,14 @@ struct Search<'a> {
     best: Option<Best>,
 }
 
-/// Least gap over some pairs of cell and obstacle, looking no farther than [`LOOK_AROUND_M`].
+/// Least gap over some pairs of cell and obstacle, looking no farther than [`Walk::look_m`].
 pub(super) fn least<'n>(
     walk: &Walk,
     solids: &[Solid],
     pairs: impl IntoIterator<Item = &'n Near>,
     tolerance_m: f64,
 ) -> Found {
-    let upper_m = LOOK_AROUND_M + tolerance_m;
+    let upper_m = walk.look_m + tolerance_m;
     let mut search = Search {
         walk,
         solids,
@@ -226,7 +226,7 @@ impl Search<'_> {
     }
 }
 
-/// Least gap to every obstacle that comes within [`LOOK_AROUND_M`], smallest first.
+/// Least gap to every obstacle that comes within [`Walk::look_m`], smallest first.
 pub(super) fn gaps(walk: &Walk, solids: &[Solid], near: &[Near], rule: &Rule) -> Vec<Gap> {
     let mut by_solid: Vec<Vec<Near>> = vec![Vec::new(); solids.len()];
     for n in near {

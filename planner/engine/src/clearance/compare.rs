@@ -130,7 +130,7 @@ impl Scene<'_> {
             LegKind::Taxiway if self.on_apron(&leg.mapped_line) => Place::Apron,
             LegKind::Taxiway => Place::Lane(Row::TaxiwayToObject),
             LegKind::Taxilane => Place::Lane(Row::TaxilaneToObject),
-            LegKind::CheckArea => Place::OffLane,
+            LegKind::CheckArea | LegKind::Apron => Place::OffLane,
             LegKind::Stand | LegKind::HandPush => Place::Stand,
             LegKind::Runway => Place::None,
         }

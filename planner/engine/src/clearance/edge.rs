@@ -166,7 +166,7 @@ pub(super) fn rooms(field: &Airfield, aircraft: &Aircraft, route: &Route, walk: 
         pavement: &pavement,
     };
     let minded = |leg: &Leg| match leg.kind {
-        LegKind::Taxiway | LegKind::Taxilane | LegKind::Runway => true,
+        LegKind::Taxiway | LegKind::Taxilane | LegKind::Runway | LegKind::Apron => true,
         LegKind::Stand => leg.width_m.is_some(),
         LegKind::HandPush | LegKind::CheckArea => false,
     };

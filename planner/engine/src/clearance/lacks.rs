@@ -1,8 +1,9 @@
 //! What the map does not say, in sentences: every form of the result lists them beside the verdict.
 
-use super::obstacles::{Gathered, kind_words, obstacle_name};
+use super::obstacles::Gathered;
 use super::{LOOK_AROUND_M, verdict};
 use crate::route::{LegKind, Route};
+use crate::standing::{kind_words, obstacle_name};
 use toeline_model::Airfield;
 use toeline_model::airfield::{Closed, Closure, Obstacle, ObstacleKind};
 use toeline_model::planar::{closest_on_segment, ring_edges};

@@ -16,7 +16,7 @@
 //! | `sound` | what cannot be checked is refused, what is drawn wrongly is named |
 
 use crate::request::MarginRule;
-use crate::route::Route;
+use crate::route::{Route, TurnMeans};
 use serde::{Deserialize, Serialize};
 use toeline_model::airfield::ObstacleKind;
 use toeline_model::planar::Shape;
@@ -39,11 +39,11 @@ mod sweep;
 mod swept;
 mod verdict;
 
+pub(crate) use crate::standing::bands_meet;
+pub use crate::standing::{like_ours, parked_pose};
 pub use compare::{Compared, Row, RowFound};
 pub use remedy::{Remedy, RemedyKind, remedies};
-pub(crate) use solid::bands_meet;
 pub use sound::ClearanceError;
-pub use stands::{like_ours, parked_pose};
 
 /// The answer about clearance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -120,8 +120,15 @@ pub struct CurveCell {
     pub gap_m: Option<f64>,
 }
 
-/// How far from the aeroplane's parts obstacles are looked at, metres.
+/// How far from the aeroplane's parts obstacles are looked at, metres; farther where the margin and the map's accuracy
+/// together are more.
 pub const LOOK_AROUND_M: f64 = 20.0;
+
+/// How far from the aeroplane's parts obstacles are looked at for these margins, metres: [`LOOK_AROUND_M`], or as far as
+/// decides about a wider margin.
+fn look_m(field: &Airfield, margins: &Margins) -> f64 {
+    LOOK_AROUND_M.max(margins.margin_m + verdict::accuracy(field, margins).0)
+}
 
 /// Main wheels against the pavement edge, for one leg.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -155,7 +162,7 @@ pub struct HoldRoom {
 /// The whole result.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Clearance {
-    /// The answer: the worst of wings, wheels and holding lines.
+    /// The answer: the worst of wings, wheels and holding lines, and "not clear" where a turn cannot be made.
     pub verdict: Verdict,
     /// Answer for the parts against obstacles alone.
     pub parts_verdict: Verdict,
@@ -228,7 +235,7 @@ pub fn least_gaps(
     margins: &Margins,
 ) -> Result<(Vec<Considered>, Vec<Gap>), ClearanceError> {
     sound::refuse(aircraft, route, margins)?;
-    let walk = sweep::Walk::new(aircraft, &route.path);
+    let walk = sweep::Walk::new(aircraft, &route.path).looking(look_m(field, margins));
     let gathered = obstacles::gather(field, aircraft, route, margins, &walk);
     let near = advance::near(&walk, &gathered.solids);
     let rule = verdict::Rule {
@@ -249,9 +256,56 @@ pub fn check(
     route: &Route,
     margins: &Margins,
 ) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Whole)
+}
+
+/// The same verdicts, gaps, wheels and holding lines as [`check`], without what only a briefing shows: the curve, the
+/// comparison (unless a published rule decides), the swept outline and what the map lacks are empty. For a search over
+/// many ways.
+///
+/// # Errors
+/// As [`check`].
+pub fn judge(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Verdicts)
+}
+
+/// The gaps of the parts alone and the verdict on them, as [`judge`]: wheels and holding lines are not looked at. For a
+/// search over spans.
+///
+/// # Errors
+/// As [`check`].
+pub fn judge_parts(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+) -> Result<Clearance, ClearanceError> {
+    look(field, aircraft, route, margins, Depth::Parts)
+}
+
+/// How much of a way is looked at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Depth {
+    Parts,
+    Verdicts,
+    Whole,
+}
+
+fn look(
+    field: &Airfield,
+    aircraft: &Aircraft,
+    route: &Route,
+    margins: &Margins,
+    depth: Depth,
+) -> Result<Clearance, ClearanceError> {
     sound::refuse(aircraft, route, margins)?;
     let (accuracy_m, accuracy_from) = verdict::accuracy(field, margins);
-    let walk = sweep::Walk::new(aircraft, &route.path);
+    let walk = sweep::Walk::new(aircraft, &route.path).looking(look_m(field, margins));
     let gathered = obstacles::gather(field, aircraft, route, margins, &walk);
     let near = advance::near(&walk, &gathered.solids);
     let rule = verdict::Rule {
@@ -259,20 +313,26 @@ pub fn check(
         accuracy_m,
     };
     let mut gaps = advance::gaps(&walk, &gathered.solids, &near, &rule);
-    let curve = curve::curve(&walk, &gathered.solids, &near);
-    let mut edges = edge::rooms(field, aircraft, route, &walk);
-    let holds = hold::rooms(route, &walk);
-    let (compared, decided) = compare::compare(&compare::Scene {
-        field,
-        aircraft,
-        route,
-        walk: &walk,
-        solids: &gathered.solids,
-        near: &near,
-        edges: &edges,
-        margins,
-        accuracy_m,
-    });
+    let (mut edges, mut holds) = (Vec::new(), Vec::new());
+    if depth > Depth::Parts {
+        edges = edge::rooms(field, aircraft, route, &walk);
+        holds = hold::rooms(route, &walk);
+    }
+    let (compared, decided) = if depth == Depth::Whole || margins.rule != MarginRule::Pilot {
+        compare::compare(&compare::Scene {
+            field,
+            aircraft,
+            route,
+            walk: &walk,
+            solids: &gathered.solids,
+            near: &near,
+            edges: &edges,
+            margins,
+            accuracy_m,
+        })
+    } else {
+        (Vec::new(), None)
+    };
     if let Some(decided) = &decided {
         decided.apply(&mut gaps, &mut edges);
     }
@@ -281,9 +341,17 @@ pub fn check(
     let parts_verdict = verdict::worst(gaps.iter().map(|g| g.verdict).chain(unsaid));
     let edge_verdict = verdict::worst(edges.iter().map(|e| e.verdict));
     let hold_verdict = verdict::worst(holds.iter().map(|h| h.verdict));
-    let lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
+    // A way with a turn that this aeroplane cannot make is not clear, however far everything is.
+    let turned = route.turns.iter().all(|t| t.means != TurnMeans::NotPossible);
+    let turn_verdict = if turned { Verdict::Clear } else { Verdict::NotClear };
+    let (mut curve, mut swept, mut lacks) = (Vec::new(), Vec::new(), Vec::new());
+    if depth == Depth::Whole {
+        curve = curve::curve(&walk, &gathered.solids, &near);
+        swept = swept::outline(&walk);
+        lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
+    }
     Ok(Clearance {
-        verdict: verdict::worst([parts_verdict, edge_verdict, hold_verdict]),
+        verdict: verdict::worst([parts_verdict, edge_verdict, hold_verdict, turn_verdict]),
         parts_verdict,
         edge_verdict,
         hold_verdict,
@@ -299,7 +367,7 @@ pub fn check(
         holds,
         compared,
         remedies: Vec::new(),
-        swept: swept::outline(&walk),
+        swept,
         lacks,
     })
 }

@@ -1,15 +1,16 @@
 //! Which obstacles count: everything fixed that the map shows near the way, and aeroplanes taken to stand on other
 //! stands.
 
-use super::solid::{Solid, bands_meet};
+use super::solid::Solid;
 use super::sound;
-use super::stands::{self, Occupant, Placed};
+use super::stands;
 use super::sweep::{Walk, box_gap};
-use super::{Against, Considered, LOOK_AROUND_M, Margins};
+use super::{Against, Considered, Margins};
 use crate::route::Route;
+use crate::standing::{self, Occupant, Placed, bands_meet, obstacle_name};
 use rstar::primitives::{GeomWithData, Rectangle};
 use rstar::{AABB, RTree};
-use toeline_model::airfield::{Obstacle, ObstacleKind, Stand};
+use toeline_model::airfield::{Obstacle, Stand};
 use toeline_model::planar::Shape;
 use toeline_model::{Aircraft, Airfield, Xy};
 
@@ -61,7 +62,7 @@ impl Corridor {
     }
 
     fn near(&self, walk: &Walk, (low, high): (Xy, Xy)) -> bool {
-        let r = LOOK_AROUND_M;
+        let r = walk.look_m;
         let around = AABB::from_corners([low.x - r, low.y - r], [high.x + r, high.y + r]);
         let mut cells = self.0.locate_in_envelope_intersecting(around);
         cells.any(|g| box_gap(walk.cells[g.data].bounds, (low, high)) <= r)
@@ -103,11 +104,11 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
         if Some(i) == margins.own_stand {
             continue;
         }
-        let Occupant { outlines, sure, note } = stands::occupant(field, i, aircraft);
+        let Occupant { outlines, sure, note } = standing::occupant(field, i, aircraft);
         if !outlines.iter().any(|o| corridor.near(walk, o.shape.bounds())) {
             continue;
         }
-        let name = stands::name(stand);
+        let name = standing::name(stand);
         if let Some(reason) = &stand.closed {
             all.assumed.push(format!("{name} is closed ({reason}): taken as empty"));
             continue;
@@ -140,7 +141,7 @@ pub(super) fn standing(
         if Some(i) == own_stand || stand.closed.is_some() {
             continue;
         }
-        let Occupant { outlines, sure, .. } = stands::occupant(field, i, aircraft);
+        let Occupant { outlines, sure, .. } = standing::occupant(field, i, aircraft);
         if stands::shares_ground(&outlines, route, &walk).is_none() {
             all.extend(outlines.into_iter().map(|o| parked(stand, o, sure)));
         }
@@ -166,39 +167,11 @@ fn fixed(o: &Obstacle) -> Considered {
 fn parked(stand: &Stand, placed: Placed, sure: bool) -> Considered {
     Considered {
         feature: stand.id.clone(),
-        name: format!("aeroplane on {}", stands::name(stand)),
+        name: format!("aeroplane on {}", standing::name(stand)),
         against: Against::OccupiedStand,
         shape: placed.shape,
         bottom_m: placed.bottom_m,
         top_m: Some(placed.top_m),
         sure,
-    }
-}
-
-/// What people call a kind of obstacle, one and several.
-pub(super) fn kind_words(kind: ObstacleKind) -> (&'static str, &'static str) {
-    match kind {
-        ObstacleKind::Building => ("building", "buildings"),
-        ObstacleKind::Hangar => ("hangar", "hangars"),
-        ObstacleKind::Terminal => ("terminal", "terminals"),
-        ObstacleKind::Fence => ("fence", "fences"),
-        ObstacleKind::Wall => ("wall", "walls"),
-        ObstacleKind::Tree => ("tree", "trees"),
-        ObstacleKind::TreeRow => ("tree row", "tree rows"),
-        ObstacleKind::Hedge => ("hedge", "hedges"),
-        ObstacleKind::Pole => ("pole", "poles"),
-        ObstacleKind::Mast => ("mast", "masts"),
-        ObstacleKind::Windsock => ("windsock", "windsocks"),
-        ObstacleKind::ParkedAeroplane => ("parked aeroplane", "parked aeroplanes"),
-    }
-}
-
-/// "hangar H2 (feature 31)"; the kind is not said twice when the name on the map says it.
-pub(super) fn obstacle_name(o: &Obstacle) -> String {
-    let (kind, _) = kind_words(o.kind);
-    match &o.name {
-        Some(name) if name.to_lowercase().contains(kind) => format!("{name} ({})", o.id),
-        Some(name) => format!("{kind} {name} ({})", o.id),
-        None => format!("{kind} ({})", o.id),
     }
 }

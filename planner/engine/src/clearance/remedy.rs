@@ -3,11 +3,11 @@
 
 use super::advance::{self, Near};
 use super::obstacles::{self, Gathered};
-use super::stands::like_ours;
 use super::sweep::Walk;
 use super::verdict::{self, Rule};
 use super::{Clearance, Gap, Margins, Verdict};
 use crate::route::Route;
+use crate::standing::like_ours;
 use serde::{Deserialize, Serialize};
 use toeline_model::aircraft::catalog;
 use toeline_model::path::{DrivenPath, Motion};
@@ -133,7 +133,7 @@ fn led_along(path: &DrivenPath, aircraft: &Aircraft) -> Option<DrivenPath> {
 
 impl Scene<'_> {
     fn swept(&self, aircraft: &Aircraft, path: &DrivenPath) -> Swept {
-        let walk = Walk::new(aircraft, path);
+        let walk = Walk::new(aircraft, path).looking(super::look_m(self.field, self.margins));
         let gathered = obstacles::gather(self.field, aircraft, self.route, self.margins, &walk);
         let near = advance::near(&walk, &gathered.solids);
         Swept { walk, gathered, near }

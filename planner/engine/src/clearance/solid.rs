@@ -3,7 +3,6 @@
 
 use super::sweep::{Outline, box_gap};
 use toeline_model::Xy;
-use toeline_model::aircraft::parts::Part;
 use toeline_model::frame::xy;
 use toeline_model::planar::{self, Closest, Shape};
 
@@ -33,13 +32,6 @@ pub(super) struct Solid {
     /// Whether the map draws it wrongly: then nothing near it is called clear.
     pub(super) flawed: bool,
     runs: Vec<Run>,
-}
-
-/// Whether two height bands come nearer to each other than the vertical margin. A gap of exactly the margin is enough.
-pub(crate) fn bands_meet(part: &Part, bottom_m: f64, top_m: Option<f64>, vertical_margin_m: f64) -> bool {
-    let over = top_m.map_or(f64::NEG_INFINITY, |top| part.low_m - top);
-    let under = bottom_m - part.high_m;
-    over.max(under) < vertical_margin_m - 1e-9
 }
 
 impl Solid {

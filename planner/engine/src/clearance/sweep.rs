@@ -1,6 +1,7 @@
 //! The driven path cut into cells of at most 1 m, and what every part of the aeroplane covers in one of them: the convex
 //! hull of the part at both ends, widened by the sagitta of its points' ways.
 
+use super::LOOK_AROUND_M;
 use toeline_model::aircraft::parts::{self, Part};
 use toeline_model::frame::xy;
 use toeline_model::path::{DrivenPath, Motion, Piece, Pose};
@@ -83,9 +84,17 @@ pub(super) struct Walk {
     pub(super) pieces: Vec<Piece>,
     /// Cells in order.
     pub(super) cells: Vec<Cell>,
+    /// How far from the parts is looked, metres.
+    pub(super) look_m: f64,
 }
 
 impl Walk {
+    /// Looks this far from the parts, metres.
+    pub(super) fn looking(mut self, look_m: f64) -> Walk {
+        self.look_m = look_m;
+        self
+    }
+
     pub(super) fn new(aircraft: &Aircraft, path: &DrivenPath) -> Walk {
         let wheelbase_m = path.wheelbase_m;
         let parts = parts::parts(aircraft);
@@ -111,6 +120,7 @@ impl Walk {
             reaches,
             pieces,
             cells: Vec::new(),
+            look_m: LOOK_AROUND_M,
         };
         walk.cut();
         walk

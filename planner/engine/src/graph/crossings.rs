@@ -4,7 +4,6 @@ use super::near::Near;
 use super::net::{Net, SAME_M, Strand};
 use super::{Rules, Source};
 use crate::notice::{Notice, NoticeKind};
-use rstar::AABB;
 use std::collections::BTreeSet;
 use toeline_model::Xy;
 use toeline_model::planar::crossing;
@@ -68,15 +67,13 @@ fn hits(net: &Net<'_>, rules: Rules) -> Vec<Hit> {
     for one in net.strands.iter().enumerate().flat_map(pieces) {
         let s = &net.strands[one.0];
         let [a, b] = ends(one);
-        let envelope = AABB::from_corners(net.at(a).into(), net.at(b).into());
         others.clear();
-        others.extend(
-            tree.locate_in_envelope_intersecting(envelope)
-                .map(|g| g.data)
-                .filter(|two| *two > one)
-                // Pieces with a common end meet there already; two straight pieces meet once.
-                .filter(|two| !ends(*two).into_iter().any(|v| v == a || v == b)),
-        );
+        tree.meeting(net.at(a), net.at(b), 0.0, |two| {
+            // Pieces with a common end meet there already; two straight pieces meet once.
+            if two > one && !ends(two).into_iter().any(|v| v == a || v == b) {
+                others.push(two);
+            }
+        });
         others.sort_unstable();
         for two in others.iter().copied() {
             let t = &net.strands[two.0];

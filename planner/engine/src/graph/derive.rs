@@ -2,7 +2,6 @@
 
 use super::assemble::Assembled;
 use super::holds::{Placed, edges_at, live_runway, micrometres, settled};
-use super::near::Near;
 use super::net::{Net, SAME_M};
 use super::{HOLD_SEARCH_M, SNAP_M, Source, names};
 use crate::notice::Notice;
@@ -58,7 +57,6 @@ pub(super) fn derive(net: &mut Net<'_>, first: &Assembled, mapped: &[Placed]) ->
     let field = net.field;
     let mut list: Vec<Placed> = Vec::new();
     let mut taken: BTreeSet<(usize, usize)> = BTreeSet::new();
-    let lanes = Near::new(net, |n, s| matches!(n.strands[s].source, Source::Lane(..)));
     let mut guards: Vec<BTreeSet<NodeIndex>> = vec![BTreeSet::new(); field.runways.len()];
     for h in mapped {
         if let (Some(r), Some(node)) = (h.guards, first.node[h.vertex]) {
@@ -82,7 +80,7 @@ pub(super) fn derive(net: &mut Net<'_>, first: &Assembled, mapped: &[Placed]) ->
             for (e, _) in edges.into_iter().filter(|(e, _)| open_lane(field, first, *e)) {
                 for way in ways_out(field, first, &guards[r], node, e) {
                     match spot(first, runway, &way) {
-                        Some(spot) => put(net, &lanes, first, r, &spot, &mut taken, &mut list),
+                        Some(spot) => put(net, first, r, &spot, &mut taken, &mut list),
                         None if matches!(way.end, End::Runway(other) if other != r) => {
                             without_room.get_or_insert(first.graph[node].at);
                         }
@@ -251,7 +249,6 @@ fn spot(whole: &Assembled, runway: &Runway, way: &WayOut) -> Option<Spot> {
 
 fn put(
     net: &mut Net<'_>,
-    lanes: &Near,
     first: &Assembled,
     r: usize,
     spot: &Spot,
@@ -262,8 +259,9 @@ fn put(
         return;
     };
     let strand = net.field.runways.len() + lane;
-    let feet = lanes.feet_where(net, spot.at, SNAP_M, |s, _| s == strand);
-    let Some(foot) = feet.first().copied() else { return };
+    let Some(foot) = net.foot_on(strand, spot.at).filter(|f| f.distance_m <= SNAP_M) else {
+        return;
+    };
     let vertex = net.open(foot, SAME_M);
     if !taken.insert((vertex, r)) {
         return;

@@ -1,13 +1,12 @@
 //! Loose ends of lanes: joined to the line they nearly touch, doubted when they only come near it, and told of when they
 //! end at nothing.
 
-use super::near::Near;
+use super::near::{Near, around};
 use super::net::{Foot, Net, SAME_M};
 use super::{NEAR_MISS_M, SNAP_M, Source};
+use crate::boxes::Boxes;
 use crate::notice::Notice;
 use crate::notice::NoticeKind::{Doubt, Repair};
-use rstar::primitives::GeomWithData;
-use rstar::{AABB, RTree};
 use std::collections::BTreeSet;
 use toeline_model::Xy;
 use toeline_model::planar::closest_on_segment;
@@ -172,19 +171,16 @@ fn other_level(net: &mut Net<'_>, end: End, foot: Foot) {
 /// many, so the ends are put in a tree and every line asks for those near it.
 fn near_something(net: &Net<'_>, ends: &[End]) -> Vec<bool> {
     let at = |i: usize| net.at(ends[i].place);
-    let points = (0..ends.len()).map(|i| GeomWithData::new([at(i).x, at(i).y], i));
-    let tree = RTree::bulk_load(points.collect());
+    let tree = Boxes::new((0..ends.len()).map(|i| (at(i), at(i))).collect());
     let mut meets = vec![false; ends.len()];
     // A little more is asked of the tree, whose sums round differently.
     let reach_m = NEAR_MISS_M * (1.0 + 1e-9) + 1e-6;
     let mut piece = |a: Xy, b: Xy, strand: Option<usize>| {
-        let low = [a.x.min(b.x) - reach_m, a.y.min(b.y) - reach_m];
-        let high = [a.x.max(b.x) + reach_m, a.y.max(b.y) + reach_m];
-        for end in tree.locate_in_envelope(AABB::from_corners(low, high)) {
-            let i = end.data;
+        tree.meeting(around(a, b), reach_m, |i| {
             let p = at(i);
             meets[i] |= strand != Some(ends[i].strand) && closest_on_segment(p, a, b).0.distance(p) <= NEAR_MISS_M;
-        }
+            true
+        });
     };
     for (s, strand) in net.strands.iter().enumerate() {
         for w in strand.v.windows(2) {

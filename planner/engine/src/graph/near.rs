@@ -1,39 +1,49 @@
-//! Which strands come near a point: an R-tree over every piece of every strand, and who of them is asked for.
+//! Which strands come near a point: a tree over every piece of every strand, and who of them is asked for.
 
 use super::net::{Foot, Net};
-use rstar::primitives::{GeomWithData, Line};
-use rstar::{RStarInsertionStrategy, RTree, RTreeParams};
+use crate::boxes::Boxes;
 use std::cell::OnceCell;
 use std::rc::Rc;
 use toeline_model::Xy;
+use toeline_model::frame::xy;
 use toeline_model::planar::closest_on_segment;
 
-/// A piece of a line with its strand and its number there.
-type Piece = GeomWithData<Line<[f64; 2]>, (usize, usize)>;
-
-/// Trees of wide nodes: they are built once and asked a few times, and building is what takes long. The size is ours.
-pub(super) struct Wide;
-
-impl RTreeParams for Wide {
-    const MIN_SIZE: usize = 8;
-    const MAX_SIZE: usize = 16;
-    const REINSERTION_COUNT: usize = 4;
-    type DefaultInsertionStrategy = RStarInsertionStrategy;
+/// Every piece of every strand.
+pub(super) struct Pieces {
+    boxes: Boxes,
+    /// Strand and piece of each box.
+    of: Vec<(usize, usize)>,
 }
 
-/// Every piece of every strand.
-pub(super) type Pieces = RTree<Piece, Wide>;
+impl Pieces {
+    /// Calls with strand and piece of all whose boxes meet that of a straight piece made wider by `reach_m`, in no order.
+    pub(super) fn meeting(&self, a: Xy, b: Xy, reach_m: f64, mut take: impl FnMut((usize, usize))) {
+        self.boxes.meeting(around(a, b), reach_m, |i| {
+            take(self.of[i]);
+            true
+        });
+    }
+}
+
+/// The box of a straight piece.
+pub(super) fn around(a: Xy, b: Xy) -> (Xy, Xy) {
+    (xy(a.x.min(b.x), a.y.min(b.y)), xy(a.x.max(b.x), a.y.max(b.y)))
+}
 
 /// Takes the pieces of a net as it stands; [`Net::pieces`] keeps them until it changes.
 pub(super) fn pieces(net: &Net<'_>) -> Pieces {
-    let mut list = Vec::with_capacity(net.strands.iter().map(|s| s.v.len()).sum());
+    let count = net.strands.iter().map(|s| s.v.len()).sum();
+    let (mut list, mut of) = (Vec::with_capacity(count), Vec::with_capacity(count));
     for (s, strand) in net.strands.iter().enumerate() {
         for (piece, w) in strand.v.windows(2).enumerate() {
-            let line = Line::new(net.at(w[0]).into(), net.at(w[1]).into());
-            list.push(GeomWithData::new(line, (s, piece)));
+            list.push(around(net.at(w[0]), net.at(w[1])));
+            of.push((s, piece));
         }
     }
-    RTree::bulk_load_with_params(list)
+    Pieces {
+        boxes: Boxes::new(list),
+        of,
+    }
 }
 
 /// Finds strands by distance. Good until the net is settled or grows.
@@ -62,10 +72,20 @@ impl Near {
     pub(super) fn foot(&self, net: &Net<'_>, p: Xy, reach_m: f64) -> Option<Foot> {
         // Most are near: a small circle holds few pieces to measure.
         let within = |reach_m: f64| {
-            self.all(net, p, reach_m, |_, _| true).min_by(|a, b| {
-                let by_distance = a.distance_m.total_cmp(&b.distance_m);
-                by_distance.then(a.strand.cmp(&b.strand)).then(a.piece.cmp(&b.piece))
-            })
+            let mut best: Option<Foot> = None;
+            self.all(net, p, reach_m, |_, _| true, &mut |a| {
+                let sooner = |b: &Foot| {
+                    let by_distance = a.distance_m.total_cmp(&b.distance_m);
+                    by_distance
+                        .then(a.strand.cmp(&b.strand))
+                        .then(a.piece.cmp(&b.piece))
+                        .is_lt()
+                };
+                if best.as_ref().is_none_or(sooner) {
+                    best = Some(a);
+                }
+            });
+            best
         };
         within(reach_m / 2.0).or_else(|| within(reach_m))
     }
@@ -78,7 +98,11 @@ impl Near {
         reach_m: f64,
         test: impl Fn(usize, usize) -> bool,
     ) -> Vec<Foot> {
-        let mut feet: Vec<Foot> = self.all(net, p, reach_m, test).collect();
+        let mut feet: Vec<Foot> = Vec::new();
+        self.all(net, p, reach_m, test, &mut |f| feet.push(f));
+        if feet.len() < 2 {
+            return feet;
+        }
         let by_distance = |a: &Foot, b: &Foot| a.distance_m.total_cmp(&b.distance_m);
         feet.sort_by(|a, b| {
             a.strand
@@ -91,34 +115,28 @@ impl Near {
         feet
     }
 
-    /// Feet on all pieces that pass a test, in no order.
-    fn all<'a>(
-        &'a self,
-        net: &'a Net<'_>,
-        p: Xy,
-        reach_m: f64,
-        test: impl Fn(usize, usize) -> bool + 'a,
-    ) -> impl Iterator<Item = Foot> + 'a {
+    /// Calls with the feet on all pieces that pass a test, in no order.
+    fn all(&self, net: &Net<'_>, p: Xy, reach_m: f64, test: impl Fn(usize, usize) -> bool, take: &mut dyn FnMut(Foot)) {
         // A little more is asked of the tree, whose sums round differently.
         let reach = reach_m * (1.0 + 1e-9) + 1e-6;
         // Strands added since are not asked for.
         let asked = |strand: usize| self.asked.get(strand).copied().unwrap_or(false);
-        self.pieces
-            .get_or_init(|| net.pieces())
-            .locate_within_distance(p.into(), reach * reach)
-            .map(|g| g.data)
-            .filter(move |(strand, piece)| asked(*strand) && test(*strand, *piece))
-            .map(move |(strand, piece)| {
-                let v = &net.strands[strand].v;
-                let (at, _) = closest_on_segment(p, net.at(v[piece]), net.at(v[piece + 1]));
-                let distance_m = at.distance(p);
-                Foot {
+        let pieces = self.pieces.get_or_init(|| net.pieces());
+        pieces.meeting(p, p, reach, |(strand, piece)| {
+            if !asked(strand) || !test(strand, piece) {
+                return;
+            }
+            let v = &net.strands[strand].v;
+            let (at, _) = closest_on_segment(p, net.at(v[piece]), net.at(v[piece + 1]));
+            let distance_m = at.distance(p);
+            if distance_m <= reach_m {
+                take(Foot {
                     strand,
                     piece,
                     at,
                     distance_m,
-                }
-            })
-            .filter(move |f| f.distance_m <= reach_m)
+                });
+            }
+        });
     }
 }

@@ -11,7 +11,7 @@ use crate::notice::{Notice, NoticeKind};
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
-use toeline_model::planar::line_length;
+use toeline_model::planar::{closest_on_segment, line_length};
 use toeline_model::{Airfield, Xy};
 
 /// Places nearer than this are one, metres. Coordinates in open maps have 7 decimals of a degree, 11 mm; ours.
@@ -223,6 +223,21 @@ impl<'a> Net<'a> {
     /// Length of a strand, metres.
     pub(super) fn length_m(&self, strand: usize) -> f64 {
         line_length(&self.points(strand))
+    }
+
+    /// The foot of a point on a strand: the nearest, and of equal ones the first along it.
+    pub(super) fn foot_on(&self, strand: usize, p: Xy) -> Option<Foot> {
+        let v = &self.strands[strand].v;
+        let feet = (1..v.len()).map(|i| {
+            let (at, _) = closest_on_segment(p, self.at(v[i - 1]), self.at(v[i]));
+            Foot {
+                strand,
+                piece: i - 1,
+                at,
+                distance_m: at.distance(p),
+            }
+        });
+        feet.min_by(|a, b| a.distance_m.total_cmp(&b.distance_m))
     }
 
     /// Asks for a place at a foot and gives its number: an end of the piece when one is within `reach_m`, else a new

@@ -1,10 +1,9 @@
 //! How far the nearest obstacle is from each segment, so that the route can price a narrow place.
 
-use super::near::Wide;
+use super::near;
 use super::{FREE_HALF_WIDTH_REACH_M, Node, Segment};
+use crate::boxes::Boxes;
 use petgraph::graph::UnGraph;
-use rstar::primitives::{GeomWithData, Rectangle};
-use rstar::{AABB, RTree};
 use toeline_model::airfield::{Obstacle, ObstacleKind};
 use toeline_model::frame::xy;
 use toeline_model::planar::{
@@ -19,32 +18,28 @@ pub(super) struct Areas<'a> {
     aprons: Boxes,
 }
 
-type Boxes = RTree<GeomWithData<Rectangle<[f64; 2]>, usize>, Wide>;
-
 impl<'a> Areas<'a> {
     /// Of a field.
     pub(super) fn new(field: &'a Airfield) -> Areas<'a> {
-        let boxed = |i: usize, (lo, hi): (Xy, Xy)| GeomWithData::new(Rectangle::from_corners(lo.into(), hi.into()), i);
-        let obstacles = field
-            .obstacles
-            .iter()
-            .enumerate()
-            .map(|(i, o)| boxed(i, o.shape.bounds()));
-        let aprons = field.aprons.iter().enumerate();
-        let aprons = aprons.filter_map(|(i, a)| Some(boxed(i, bounds(a.outer.iter().copied())?)));
+        // Whatever its box, nothing is on an apron without an outline.
+        let apron = |outer: &Vec<Xy>| bounds(outer.iter().copied()).unwrap_or_default();
         Areas {
             field,
-            obstacles: RTree::bulk_load_with_params(obstacles.collect()),
-            aprons: RTree::bulk_load_with_params(aprons.collect()),
+            obstacles: Boxes::new(field.obstacles.iter().map(|o| o.shape.bounds()).collect()),
+            aprons: Boxes::new(field.aprons.iter().map(|a| apron(&a.outer)).collect()),
         }
     }
 
     /// Whether a point is on an apron or within `reach_m` of its edge.
     pub(super) fn apron_within(&self, p: Xy, reach_m: f64) -> bool {
-        let hits = self.aprons.locate_in_envelope_intersecting(around(p, p, reach_m));
-        hits.map(|g| &self.field.aprons[g.data].outer).any(|ring| {
-            inside_ring(p, ring) || ring_edges(ring).any(|(a, b)| closest_on_segment(p, a, b).0.distance(p) <= reach_m)
-        })
+        let mut within = false;
+        self.aprons.meeting((p, p), reach_m, |i| {
+            let ring = &self.field.aprons[i].outer;
+            let near = |(a, b): (Xy, Xy)| closest_on_segment(p, a, b).0.distance(p) <= reach_m;
+            within = inside_ring(p, ring) || ring_edges(ring).any(near);
+            !within
+        });
+        within
     }
 
     /// Whether a point is in a building or within `reach_m` of one.
@@ -54,27 +49,24 @@ impl<'a> Areas<'a> {
 
     /// The first building of the file that a straight piece comes within `reach_m` of.
     pub(super) fn through_building(&self, a: Xy, b: Xy, reach_m: f64) -> Option<&'a Obstacle> {
-        let (lo, hi) = (xy(a.x.min(b.x), a.y.min(b.y)), xy(a.x.max(b.x), a.y.max(b.y)));
-        let hits = self.obstacles.locate_in_envelope_intersecting(around(lo, hi, reach_m));
-        let first = hits
-            .map(|g| g.data)
-            .filter(|i| {
-                let o = &self.field.obstacles[*i];
-                matches!(
-                    o.kind,
-                    ObstacleKind::Building | ObstacleKind::Hangar | ObstacleKind::Terminal
-                ) && piece_to_shape(a, b, &o.shape) <= reach_m
-            })
-            .min()?;
+        let building = |i: &usize| {
+            let o = &self.field.obstacles[*i];
+            matches!(
+                o.kind,
+                ObstacleKind::Building | ObstacleKind::Hangar | ObstacleKind::Terminal
+            ) && piece_to_shape(a, b, &o.shape, reach_m) <= reach_m
+        };
+        let first = self
+            .obstacles
+            .all_meeting(near::around(a, b), reach_m)
+            .into_iter()
+            .find(building)?;
         Some(&self.field.obstacles[first])
     }
 
     /// Indices of the obstacles whose boxes meet a box, ascending.
     pub(super) fn in_box(&self, lo: Xy, hi: Xy) -> Vec<usize> {
-        let hits = self.obstacles.locate_in_envelope_intersecting(around(lo, hi, 0.0));
-        let mut list: Vec<usize> = hits.map(|g| g.data).collect();
-        list.sort_unstable();
-        list
+        self.obstacles.all_meeting((lo, hi), 0.0)
     }
 
     /// Fills in `nearest_obstacle_m` of every segment.
@@ -85,27 +77,27 @@ impl<'a> Areas<'a> {
     }
 }
 
-fn around(lo: Xy, hi: Xy, reach_m: f64) -> AABB<[f64; 2]> {
-    AABB::from_corners([lo.x - reach_m, lo.y - reach_m], [hi.x + reach_m, hi.y + reach_m])
-}
-
-fn nearest(tree: &Boxes, obstacles: &[Obstacle], line: &[Xy]) -> Option<f64> {
+fn nearest(boxes: &Boxes, obstacles: &[Obstacle], line: &[Xy]) -> Option<f64> {
     let mut best = FREE_HALF_WIDTH_REACH_M;
     let mut found = false;
+    let mut order: Vec<(f64, usize)> = Vec::new();
     // Piece by piece: the box around a long bent segment would hold half the field.
     for w in line.windows(2) {
-        let (lo, hi) = bounds(w.iter().copied())?;
+        let (lo, hi) = near::around(w[0], w[1]);
         // Most have one near, and a small box holds few to measure.
         for reach_m in [FREE_HALF_WIDTH_REACH_M / 3.0, FREE_HALF_WIDTH_REACH_M] {
-            for near in tree.locate_in_envelope_intersecting(around(lo, hi, best.min(reach_m))) {
-                // No nearer than its box, which is quickly measured. A little more is asked, as sums round differently.
-                let (low, high): (Xy, Xy) = (near.geom().lower().into(), near.geom().upper().into());
-                let apart = |a: f64, b: f64| a.max(b).max(0.0);
-                let gap = xy(apart(low.x - hi.x, lo.x - high.x), apart(low.y - hi.y, lo.y - high.y));
-                if gap.dot(gap) > best * best + 1e-3 {
-                    continue;
+            // The nearest boxes first: what they hold mostly settles it for the others.
+            order.clear();
+            boxes.meeting((lo, hi), best.min(reach_m), |i| {
+                order.push((apart(boxes.corners(i), (lo, hi)), i));
+                true
+            });
+            order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+            for (apart_m2, i) in &order {
+                if *apart_m2 > best * best + SLACK_M2 {
+                    break;
                 }
-                let d = piece_to_shape(w[0], w[1], &obstacles[near.data].shape);
+                let d = piece_to_shape(w[0], w[1], &obstacles[*i].shape, best);
                 if d <= best {
                     (best, found) = (d, true);
                 }
@@ -118,12 +110,29 @@ fn nearest(tree: &Boxes, obstacles: &[Obstacle], line: &[Xy]) -> Option<f64> {
     found.then_some(best)
 }
 
-/// Least distance from a straight piece to a shape, metres; 0 when it touches or lies inside.
-fn piece_to_shape(a: Xy, b: Xy, shape: &Shape) -> f64 {
+/// A little more is measured than what two boxes say, as sums round differently, square metres.
+const SLACK_M2: f64 = 1e-3;
+
+/// Square of the distance between two boxes, square metres; 0 when they meet.
+fn apart((lo, hi): (Xy, Xy), (low, high): (Xy, Xy)) -> f64 {
+    let gap = |lo: f64, hi: f64, low: f64, high: f64| (low - hi).max(lo - high).max(0.0);
+    let gap = xy(gap(lo.x, hi.x, low.x, high.x), gap(lo.y, hi.y, low.y, high.y));
+    gap.dot(gap)
+}
+
+/// Least distance from a straight piece to a shape, metres; 0 when it touches or lies inside. One beyond `limit_m` may be
+/// given as infinite.
+fn piece_to_shape(a: Xy, b: Xy, shape: &Shape, limit_m: f64) -> f64 {
+    let own = near::around(a, b);
     let to_edges = |edges: &mut dyn Iterator<Item = (Xy, Xy)>| {
-        edges
-            .map(|(c, d)| between_segments(a, b, c, d).distance_m)
-            .fold(f64::INFINITY, f64::min)
+        let mut least = f64::INFINITY;
+        for (c, d) in edges {
+            let limit_m = limit_m.min(least);
+            if apart(near::around(c, d), own) <= limit_m * limit_m + SLACK_M2 {
+                least = least.min(between_segments(a, b, c, d).distance_m);
+            }
+        }
+        least
     };
     match shape {
         Shape::Disc { at, radius_m } => {

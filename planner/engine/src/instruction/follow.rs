@@ -135,7 +135,7 @@ pub fn follow(
     let on = way.iter().map(|s: &State| (s.layer, s.on)).collect();
     let end = meaning.destination.clone();
     prepared.end_at(end);
-    let mut route = finish(world, request, declination_deg, prepared, on, avoid.check_stands);
+    let mut route = finish(world, request, declination_deg, &prepared, on, avoid.check_stands);
     let to = match (&said.holding_point, &route.stops.last()) {
         (None, _) if !ends_short => said
             .runway
@@ -229,6 +229,7 @@ fn told(world: World<'_>, request: &Request, end: &str, blocks: Vec<Block>) -> N
         from: crate::route::stand(world.field, &request.from)
             .map_or_else(|_| request.from.clone(), |s| crate::route::stand_name(world.field, s)),
         blocks,
+        fewest: None,
     }
 }
 

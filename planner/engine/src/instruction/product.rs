@@ -8,7 +8,7 @@
 use super::meaning::{Element, Meaning, RunwayWord};
 use super::names::Names;
 use crate::graph::{Segment, Source};
-use crate::route::{Avoid, Directed, Query, World};
+use crate::route::{Avoid, Directed, Query, Via, World};
 use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 use std::cmp::Reverse;
@@ -104,14 +104,14 @@ impl Product<'_> {
         let mut heap = BinaryHeap::new();
         let mut settled: BTreeMap<State, Vec<u64>> = BTreeMap::new();
         let mut best: Option<(u64, usize)> = None;
-        for d in self.query.starts.iter().filter(|d| usable.contains(d)) {
+        for (d, extra) in self.query.starts.iter().filter(|(d, _)| usable.contains(d)) {
             for (state, link_mm) in self.moves(None, *d, 0) {
                 labels.push(Label {
-                    price: price[d],
+                    price: extra + price[d],
                     state,
                     before: None,
                 });
-                heap.push(Reverse((price[d], link_mm, labels.len() - 1)));
+                heap.push(Reverse((extra + price[d], link_mm, labels.len() - 1)));
             }
         }
         while let Some(Reverse((so_far, link_mm, label))) = heap.pop() {
@@ -130,17 +130,22 @@ impl Product<'_> {
                 best = Some((so_far + extra, label));
             }
             let mut next: Vec<(State, u64, u64)> = Vec::new();
-            if self
-                .query
-                .via
-                .get(state.layer)
-                .is_some_and(|passes| passes.contains(&state.on))
-            {
-                let layer = state.layer + 1;
-                next.push((State { layer, ..state }, link_mm, 0));
+            let layer = state.layer + 1;
+            match self.query.via.get(state.layer) {
+                Some(Via::Passing(on)) if on.contains(&state.on) => next.push((State { layer, ..state }, link_mm, 0)),
+                Some(Via::Turning(onto)) => {
+                    let own = onto
+                        .iter()
+                        .filter(|((from, to), _)| *from == state.on && usable.contains(to));
+                    for ((_, to), extra) in own {
+                        let moves = self.moves(Some(state), *to, link_mm).into_iter();
+                        next.extend(moves.map(|(s, link)| (State { layer, ..s }, link, extra + price[to])));
+                    }
+                }
+                Some(Via::Passing(_)) | None => {}
             }
             for to in leaving.get(&state.on.end(graph)).into_iter().flatten() {
-                if to.edge == state.on.edge || self.avoid.turns.contains(&(state.on, *to)) {
+                if to.edge == state.on.edge {
                     continue;
                 }
                 let moves = self.moves(Some(state), *to, link_mm);

@@ -4,11 +4,12 @@
 //! way uses, by the same search, the same limits and the same clearance. Ways that differ in named lanes, runways crossed
 //! or stops are kept, cheapest first, equal ones in the order of the lanes. That is not every way there is.
 
-use super::{Outcome, Plan, Way, search_clear};
-use crate::clearance::Verdict;
+use super::tries::{Answered, Picked, Tries};
+use super::{Outcome, Plan, Way};
 use crate::graph;
-use crate::route::{Avoid, Directed, Route, StopKind, TurnMeans, World};
-use std::collections::BTreeMap;
+use crate::route::{Directed, Route, StopKind, TurnMeans, World};
+use petgraph::graph::EdgeIndex;
+use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::units::gap_floor;
 
 /// A way to pick in place of the planned one.
@@ -20,12 +21,39 @@ pub struct Alternative {
     pub words: String,
 }
 
-/// What tells two ways apart: lanes by name in order, and stops.
-fn character(route: &Route) -> (Vec<&str>, Vec<(&str, Option<&str>)>) {
-    let mut names: Vec<&str> = route.legs.iter().map(|l| l.name.as_str()).collect();
+/// What tells two ways apart: lanes by name in order (an unnamed one by its segments), runways met, and stops.
+type Character = (Vec<String>, Vec<String>, Vec<(String, Option<String>)>);
+
+fn character(world: World<'_>, route: &Route) -> Character {
+    let mut names: Vec<String> = Vec::new();
+    let (mut runways, mut last) = (Vec::new(), None);
+    for (edge, forward) in &route.segments {
+        let d = Directed {
+            edge: *edge,
+            forward: *forward,
+        };
+        names.push(lane(world, *edge));
+        if let Some(before) = last
+            && let Some(terms) = world.turn_terms(before, d)
+        {
+            let met = terms.into_iter().map(|t| t.0);
+            runways.extend(met.filter(|t| t.starts_with("cross ") || t.starts_with("enter ")));
+        }
+        last = Some(d);
+    }
     names.dedup();
-    let stops = route.stops.iter();
-    (names, stops.map(|s| (s.name.as_str(), s.of.as_deref())).collect())
+    let stops = route.stops.iter().map(|s| (s.name.clone(), s.of.clone()));
+    (names, runways, stops.collect())
+}
+
+/// What a segment is known by: its letters, or itself.
+fn lane(world: World<'_>, edge: EdgeIndex) -> String {
+    let letters = &world.graph.segment(edge).letters;
+    if letters.is_empty() {
+        format!("segment {}", edge.index())
+    } else {
+        letters.join(" ")
+    }
 }
 
 /// At most `most` other ways than a plan's, cheapest first; empty when there is no way at all or no other.
@@ -40,42 +68,40 @@ pub fn alternatives(plan: &Plan, most: usize) -> Vec<Alternative> {
         aircraft: &plan.request.aircraft,
     };
     // Lanes in the order in which the way first comes to them.
-    let mut lanes: Vec<Avoid> = Vec::new();
+    let mut lanes: Vec<BTreeSet<EdgeIndex>> = Vec::new();
     let mut known: BTreeMap<String, usize> = BTreeMap::new();
     for (edge, _) in &planned.route.segments {
-        let letters = &taxi_graph.segment(*edge).letters;
-        let name = if letters.is_empty() {
-            format!("segment {}", edge.index())
-        } else {
-            letters.join(" ")
-        };
+        let name = lane(world, *edge);
         let n = *known.entry(name).or_insert_with(|| {
-            lanes.push(Avoid::default());
+            lanes.push(BTreeSet::new());
             lanes.len() - 1
         });
-        for forward in [true, false] {
-            lanes[n].segments.insert(Directed { edge: *edge, forward });
-        }
+        lanes[n].insert(*edge);
     }
-    let mut found: Vec<Way> = Vec::new();
-    for avoid in lanes {
-        let Ok(Outcome::Way(way)) = search_clear(world, &plan.request, plan.declination.deg, avoid) else {
+    let Ok(Ok(mut tries)) = Tries::new(world, &plan.request, plan.declination.deg) else {
+        return Vec::new();
+    };
+    let mut characters = vec![character(world, &planned.route)];
+    let mut found: Vec<Picked> = Vec::new();
+    for without in lanes {
+        // The least bad of ways that all fail is none to offer.
+        let Ok(Answered::Clear(picked)) = tries.answer(&without) else {
             continue;
         };
-        let new = core::iter::once(planned.as_ref())
-            .chain(&found)
-            .all(|w| character(&w.route) != character(&way.route));
-        if new && way.clearance.verdict != Verdict::NotClear {
-            found.push(*way);
+        let own = character(world, &picked.route);
+        if !characters.contains(&own) {
+            characters.push(own);
+            found.push(picked);
         }
     }
-    found.sort_by_key(|w| w.route.cost_ms);
+    found.sort_by_key(|p| p.route.cost_ms);
     found.truncate(most);
     let told = |way: Way| Alternative {
         words: compare(planned, &way),
         way,
     };
-    found.into_iter().map(told).collect()
+    let shown = found.into_iter().filter_map(|p| tries.shown(p).ok());
+    shown.map(told).collect()
 }
 
 /// What is better or worse on `other`.
@@ -84,7 +110,8 @@ pub(super) fn compare(planned: &Way, other: &Way) -> String {
     let mut list = Vec::new();
     let lanes = |r: &Route| -> Vec<String> {
         let mut names: Vec<String> = r.legs.iter().map(|l| l.name.clone()).collect();
-        names.dedup();
+        let mut seen = BTreeSet::new();
+        names.retain(|n| seen.insert(n.clone()));
         names
     };
     let (here, there) = (lanes(a), lanes(b));

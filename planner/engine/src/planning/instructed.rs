@@ -1,7 +1,9 @@
 //! What is said on the radio: a taxi instruction followed and compared with our own choice, or the words for our own choice.
 
 use super::alternatives::compare;
-use super::{MOST_TRIES, Outcome, PlanError, Way, faults, margins, search_clear};
+use super::faults::faults;
+use super::tries::{MOST_TRIES, search_clear};
+use super::{Outcome, PlanError, Way, margins};
 use crate::clearance;
 use crate::instruction::{self, FollowError, Followed, Said};
 use crate::request::Request;
@@ -25,6 +27,20 @@ pub struct Radio {
     pub compared: Option<String>,
 }
 
+impl Radio {
+    /// Nothing is said.
+    pub(super) fn nothing() -> Radio {
+        Radio {
+            given: None,
+            said: None,
+            remarks: Vec::new(),
+            notes: Vec::new(),
+            unclear: false,
+            compared: None,
+        }
+    }
+}
+
 impl From<FollowError> for PlanError {
     fn from(e: FollowError) -> PlanError {
         match e {
@@ -41,20 +57,18 @@ pub(super) fn with_radio(
     declination_deg: f64,
 ) -> Result<(Outcome, Radio), PlanError> {
     let Some(text) = &request.instruction else {
-        let outcome = search_clear(world, request, declination_deg, Avoid::default())?;
+        let outcome = search_clear(world, request, declination_deg)?;
         let said = match &outcome {
             Outcome::Way(way) => Some(instruction::say(world, request, &way.route, None)),
             Outcome::NoWay(_) => None,
         };
-        let radio = Radio {
-            given: None,
-            said,
-            remarks: Vec::new(),
-            notes: Vec::new(),
-            unclear: false,
-            compared: None,
-        };
-        return Ok((outcome, radio));
+        return Ok((
+            outcome,
+            Radio {
+                said,
+                ..Radio::nothing()
+            },
+        ));
     };
     let said = instruction::read(text).map_err(PlanError::Instruction)?;
     let mut radio = Radio {
@@ -88,12 +102,13 @@ pub(super) fn with_radio(
         let wrong = faults(&route, &clearance);
         let at_check = wrong
             .iter()
-            .find(|f| in_check_area(&route, f.at_m))
+            .find(|f| in_check_area(&route, f.at_m.0))
             .map(|f| f.reason.clone());
         let way = Way {
             route,
             clearance,
             given_up: Vec::new(),
+            gone_around: Vec::new(),
             odds: None,
         };
         let first = best.is_none();
@@ -120,7 +135,7 @@ pub(super) fn with_radio(
         instruction: None,
         ..request.clone()
     };
-    if let Outcome::Way(own) = search_clear(world, &own, declination_deg, Avoid::default())? {
+    if let Outcome::Way(own) = search_clear(world, &own, declination_deg)? {
         radio.compared = Some(if own.route.segments == way.route.segments {
             "the same way as our own choice".to_string()
         } else {

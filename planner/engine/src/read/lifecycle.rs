@@ -57,6 +57,11 @@ fn phrase(word: &str) -> String {
     }
 }
 
+/// Whether the reason of a closure is a lifecycle marker: the thing is out of use, not shut for a time.
+pub(crate) fn is_marker(reason: &str) -> bool {
+    MARKERS.iter().any(|(w, _)| *w != UNSAID && phrase(w) == reason)
+}
+
 /// The marker that a feature bears, in words.
 pub(super) fn marker(tags: &Tags<'_>) -> Option<String> {
     if !may_be_marked(tags) {

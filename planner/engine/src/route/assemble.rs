@@ -1,32 +1,31 @@
 //! From the segments found to a route: legs, price, the mapped line to follow, and the driven path along it.
 
+use super::by::By;
 use super::corner::Corners;
-use super::departure::Departure;
+use super::departure::{self, Departure};
 use super::guide::Guide;
+use super::over_apron::Joined;
 use super::resolve::Destination;
 use super::rounding::follow;
 use super::search::{Directed, World};
 use super::stops::HOLD_MARGIN_M;
-use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, limits};
+use super::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, cost, gear, limits};
 use crate::graph::{Source, StandPlace};
 use crate::request::Request;
 use petgraph::graph::{EdgeIndex, NodeIndex};
 use toeline_model::airfield::{Airfield, LaneKind, Surface};
 use toeline_model::frame::Xy;
+use toeline_model::path::Pose;
 use toeline_model::{DrivenPath, planar};
-
-/// Speed of pushing by hand, metres per second (ours: a slow walk).
-const PUSH_MPS: f64 = 0.5;
 
 /// What is to be assembled.
 pub(super) struct Trip<'a> {
-    pub(super) start: Departure,
-    pub(super) place: &'a StandPlace,
+    pub(super) start: &'a Departure,
     /// Segments in order, with the number of places gone by before each.
     pub(super) on: Vec<(usize, Directed)>,
-    /// Engine-check areas to go by, indices in the airfield.
-    pub(super) areas: Vec<usize>,
-    pub(super) destination: Destination,
+    /// Places to go by, in order.
+    pub(super) by: &'a [By],
+    pub(super) destination: &'a Destination,
 }
 
 /// A route in the making.
@@ -45,24 +44,40 @@ pub(super) struct Assembly<'a> {
     pub(super) check: Option<CheckStand>,
     /// Every node run over, with its way along the guide, metres.
     pub(super) nodes: Vec<(NodeIndex, f64)>,
-    /// For each place to go by, the ways along the guide between which it is passed, metres.
-    passes: Vec<(f64, f64)>,
+    /// For each place to go by, the ways along the guide between which it is passed, metres, and the segment that the way
+    /// goes on with.
+    passes: Vec<((f64, f64), Directed)>,
     /// Ways along the guide and along the path at places where both are known, metres.
     pub(super) marks: Vec<(f64, f64)>,
     segments: Vec<(EdgeIndex, bool)>,
+    /// Way along the guide at the end of each segment searched, metres.
+    reach: Vec<f64>,
+    /// Where a way over the apron joins its first segment.
+    pub(super) joined: Option<Joined>,
     /// Way along the guide from which on it is still to be followed, and that of the last stop, metres.
     pub(super) from_m: f64,
     pub(super) end_m: f64,
 }
 
-/// Builds the route. `check_stands` is how many of the best ways to stand for the engine check to pass over.
+/// Builds the route, and for each segment searched (an engine-check area or another place to go by repeats one) the stretch
+/// of the path along it, metres. `check_stands` is how many of the best ways to stand for the engine check to pass over.
 pub(super) fn assemble(
     world: World<'_>,
     request: &Request,
     declination_deg: f64,
     trip: &Trip<'_>,
     check_stands: usize,
-) -> Route {
+) -> (Route, Vec<(f64, f64)>) {
+    let first = trip.on.first().map(|on| on.1);
+    // A way always has a segment; without one it stands where it begins.
+    let onto = |d: Directed| Pose {
+        nose: world.graph.at(d.start(world.graph)),
+        heading_rad: d.sets_off(world.graph),
+    };
+    let pose = trip.start.pose.or(first.map(onto)).unwrap_or(Pose {
+        nose: trip.start.at,
+        heading_rad: toeline_model::Yaw::from_rad(0.0),
+    });
     let mut a = Assembly {
         world,
         request,
@@ -70,7 +85,7 @@ pub(super) fn assemble(
         legs: Vec::new(),
         costs: Vec::new(),
         doubts: trip.start.doubts.clone(),
-        path: DrivenPath::new(world.aircraft.gear.wheelbase_m, trip.start.pose),
+        path: DrivenPath::new(world.aircraft.gear.wheelbase_m, pose),
         guide: Guide::default(),
         turns: Vec::new(),
         stops: Vec::new(),
@@ -79,72 +94,153 @@ pub(super) fn assemble(
         passes: Vec::new(),
         marks: Vec::new(),
         segments: Vec::new(),
+        reach: Vec::new(),
+        joined: None,
         from_m: 0.0,
         end_m: 0.0,
     };
     a.stops.push(Stop {
         kind: StopKind::Start,
-        name: limits::stand_name(world.field, trip.place.stand),
+        name: trip.start.name.clone(),
         of: None,
         at_m: 0.0,
-        pose: trip.start.pose,
+        pose,
         line_at: None,
         derived: false,
     });
-    if trip.start.pushed_to.is_some()
-        && let Some((_, first)) = trip.on.first()
-    {
-        a.push_by_hand(trip.place, *first);
+    if let (Some(place), Some(first)) = (&trip.start.pushed, first) {
+        a.push_by_hand(place, first);
     }
-    a.lay_guide(&trip.on);
+    let join = trip.start.over.as_ref().and_then(|o| o.onto(first));
+    if let Some(join) = join {
+        a.cross_apron(join);
+    }
+    a.charge_ends(trip);
+    a.lay_guide(trip);
     let ahead = world.aircraft.foremost_ahead_of_nose_m() + HOLD_MARGIN_M;
-    a.end_m = (a.guide.length_m() - ahead).max(0.0);
-    if trip.start.pushed_to.is_some() {
+    // At a stand the nose wheel stops on its mark; elsewhere the foremost part stays behind the line.
+    let left = if trip.destination.stand.is_some() { 0.0 } else { ahead };
+    a.end_m = (a.guide.length_m() - left).max(0.0);
+    if trip.start.pushed.is_some() {
         // After the push the nose wheel already stands a wheelbase along the lane.
         a.from_m = world.aircraft.gear.wheelbase_m.min(a.end_m);
     }
+    if let Some(join) = join {
+        a.from_m = join.at_m.min(a.end_m);
+        // What lies before the join is not passed.
+        a.nodes.retain(|n| n.1 >= join.at_m);
+    }
     a.marks.push((a.from_m, a.path.length_m()));
-    for (area, pass) in trip.areas.iter().zip(a.passes.clone()) {
-        a.engine_check(*area, pass, check_stands);
+    for (by, (pass, onward)) in trip.by.iter().zip(a.passes.clone()) {
+        match by {
+            By::Area(area) => a.engine_check(*area, pass, check_stands),
+            By::Stand(place) => a.stop_at_stand(place, pass, onward),
+            By::Hold(index) => a.stop_behind(*index, pass.1 - ahead),
+        }
     }
     a.follow_to(a.end_m);
     a.hold_stops(trip);
-    a.end_stop(&trip.destination);
-    a.finish()
+    a.end_stop(trip.destination);
+    let spans = a.spans(trip);
+    (a.finish(), spans)
 }
 
 impl Assembly<'_> {
+    /// Charges what beginning and ending so costs besides: the search has it in its price.
+    fn charge_ends(&mut self, trip: &Trip<'_>) {
+        let graph = self.world.graph;
+        let (Some((_, first)), Some((_, last))) = (trip.on.first(), trip.on.last()) else {
+            return;
+        };
+        let rolled = trip.start.starts.get(first).copied().unwrap_or(0);
+        // A push by hand and a way over the apron are charged where they are driven.
+        if trip.start.pushed.is_none() && trip.start.over.is_none() && rolled > 0 {
+            let what = "along the runway to this exit".to_string();
+            self.charge(vec![(what, rolled)], graph.at(first.start(graph)));
+        }
+        let lost = trip.destination.ends.get(last).copied().unwrap_or(0);
+        if lost > 0 {
+            let what = "runway left behind at this entry".to_string();
+            self.charge(vec![(what, lost)], graph.at(last.end(graph)));
+        }
+    }
+
     /// Lays the mapped lines of the segments end to end, opens their legs and charges their price.
-    fn lay_guide(&mut self, on: &[(usize, Directed)]) {
+    fn lay_guide(&mut self, trip: &Trip<'_>) {
         let graph = self.world.graph;
         let mut previous: Option<(usize, Directed)> = None;
-        for (layer, d) in on {
+        for (layer, d) in &trip.on {
             if let Some((before, last)) = previous
                 && *layer != before
             {
-                // The same segment again, one layer up: here the place is gone by.
+                // Here the place is gone by.
                 let length = graph.segment(last.edge).length_m;
-                self.passes
-                    .push((self.guide.length_m() - length, self.guide.length_m()));
-                previous = Some((*layer, last));
-                continue;
-            }
-            if let Some((_, last)) = previous
+                let pass = (self.guide.length_m() - length, self.guide.length_m());
+                self.passes.push((pass, *d));
+                if *d == last {
+                    // The same segment again, one layer up.
+                    self.reach.push(self.guide.length_m());
+                    previous = Some((*layer, last));
+                    continue;
+                }
+                // Off a stand, back to its lane.
+                let leg = self.legs.len() - 1;
+                self.guide.extend(&[graph.at(d.start(graph))], leg);
+            } else if let Some((_, last)) = previous
                 && let Some(terms) = self.world.turn_terms(last, *d)
             {
                 self.charge(terms, graph.at(d.start(graph)));
             }
             let line = d.line(graph);
             let leg = self.leg_for(*d);
-            self.charge(self.world.segment_terms(*d), line[line.len() / 2]);
+            let mut terms = self.world.segment_terms(*d);
+            if self.guide.points.is_empty()
+                && let (Some(joined), Some(time)) = (&self.joined, terms.first_mut())
+            {
+                time.0.push_str(", joined on the way");
+                time.1 = time.1.saturating_sub(joined.skipped_ms);
+            }
+            self.charge(terms, line[line.len() / 2]);
             if self.guide.points.is_empty() {
                 self.nodes.push((d.start(graph), 0.0));
             }
             self.guide.extend(&line, leg);
+            self.reach.push(self.guide.length_m());
             self.nodes.push((d.end(graph), self.guide.length_m()));
             self.segments.push((d.edge, d.forward));
             previous = Some((*layer, *d));
         }
+    }
+
+    /// For each segment searched, the stretch of the path along it: found at its ends, in order, between the marks where
+    /// the ways along the guide and along the path are both known.
+    fn spans(&self, trip: &Trip<'_>) -> Vec<(f64, f64)> {
+        let mut from = self.joined.as_ref().map_or(0.0, |j| j.over_m);
+        let mut list: Vec<(f64, f64)> = Vec::new();
+        for (i, (_, d)) in trip.on.iter().enumerate() {
+            let guide_m = self.reach[i];
+            let low = self
+                .marks
+                .iter()
+                .filter(|m| m.0 <= guide_m)
+                .map(|m| m.1)
+                .fold(from, f64::max);
+            let high = self
+                .marks
+                .iter()
+                .filter(|m| m.0 >= guide_m)
+                .map(|m| m.1)
+                .fold(f64::INFINITY, f64::min);
+            let high = high.min(self.path.length_m());
+            let end = self.world.graph.at(d.end(self.world.graph));
+            let to = match self.path.nearest(end, low.min(high), high) {
+                Some((s, _)) if i + 1 < trip.on.len() => s,
+                _ => self.path.length_m(),
+            };
+            list.push((from, to));
+            from = to;
+        }
+        list
     }
 
     /// Drives along the guide to a way along it.
@@ -246,31 +342,27 @@ impl Assembly<'_> {
         self.legs.len() - 1
     }
 
-    fn charge(&mut self, terms: Vec<(String, u64)>, at: Xy) {
+    pub(super) fn charge(&mut self, terms: Vec<(String, u64)>, at: Xy) {
         self.costs
             .extend(terms.into_iter().map(|(what, cost_ms)| CostTerm { what, at, cost_ms }));
     }
 
     /// Pushes the aeroplane back along its stand line and swings it onto the lane.
-    fn push_by_hand(&mut self, place: &StandPlace, first: Directed) {
+    pub(super) fn push_by_hand(&mut self, place: &StandPlace, first: Directed) {
         let graph = self.world.graph;
         let name = format!(
             "{}, pushed back by hand",
             limits::stand_name(self.world.field, place.stand)
         );
         let feature = self.world.field.stands[place.stand].id.clone();
-        let leg = self.extra_leg(LegKind::HandPush, name, feature, PUSH_MPS);
-        let wheelbase = self.world.aircraft.gear.wheelbase_m;
-        let back = graph.at(place.lane_node).distance(graph.at(place.node)) - wheelbase;
-        self.path.push_back(back.max(0.0), leg);
-        self.path
-            .push_swing(self.path.end().heading_rad.to_rad(first.sets_off(graph)), leg);
-        let cost_ms = (self.path.length_m() / PUSH_MPS * 1000.0).ceil() as u64;
-        let at = graph.at(place.node);
+        let leg = self.extra_leg(LegKind::HandPush, name, feature, cost::PUSH_MPS);
+        let before_m = self.path.length_m();
+        departure::push_onto(graph, &mut self.path, place, first, leg);
+        let pushed_m = self.path.length_m() - before_m;
         self.costs.push(CostTerm {
-            what: format!("pushed by hand, {:.1} m", self.path.length_m()),
-            at,
-            cost_ms,
+            what: format!("pushed by hand, {pushed_m:.1} m"),
+            at: graph.at(place.node),
+            cost_ms: departure::push_ms(pushed_m),
         });
     }
 
@@ -299,6 +391,8 @@ impl Assembly<'_> {
         self.stops.sort_by(|a, b| a.at_m.total_cmp(&b.at_m));
         self.turns.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
         self.settle_legs();
+        let World { field, aircraft, .. } = self.world;
+        gear::measure(field, aircraft, &self.path, &self.legs, &mut self.turns);
         Route {
             path: self.path,
             legs: self.legs,
@@ -314,7 +408,7 @@ impl Assembly<'_> {
 }
 
 /// Half the narrowest mapped width of the legs that meet at a point of the guide, metres; `None` on an apron.
-fn half_width_m(field: &Airfield, legs: &[Leg], guide: &Guide, p: Xy) -> Option<f64> {
+pub(super) fn half_width_m(field: &Airfield, legs: &[Leg], guide: &Guide, p: Xy) -> Option<f64> {
     let open = field.aprons.iter().chain(&field.check_areas);
     if open.into_iter().any(|a| a.holds(p)) {
         return None;

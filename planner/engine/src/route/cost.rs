@@ -22,6 +22,8 @@ pub(crate) const SHARP_TURN_DEG: f64 = 100.0;
 pub(crate) const GREATEST_TURN_DEG: f64 = 150.0;
 /// Below this a bend is no turn, degrees (ours).
 pub(crate) const BEND_DEG: f64 = 5.0;
+/// Speed of pushing by hand, metres per second (ours: a slow walk).
+pub(crate) const PUSH_MPS: f64 = 0.5;
 /// Free width beyond the wing tip under which a lane is taken at apron speed, metres (ours).
 pub(crate) const CLOSE_BESIDE_M: f64 = 5.0;
 

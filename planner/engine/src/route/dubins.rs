@@ -7,7 +7,7 @@ use toeline_model::{DrivenPath, Yaw, math};
 
 /// One way: three pieces, each an arc (left positive angle, radians) or a straight (metres).
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Word {
+pub struct Word {
     /// Signs of the pieces: 1 left, -1 right, 0 straight.
     turns: [i8; 3],
     /// Lengths of the pieces over the radius.
@@ -29,12 +29,63 @@ fn positive(angle: f64) -> f64 {
 
 impl Word {
     /// Length, metres.
-    pub(super) fn length_m(&self) -> f64 {
+    pub fn length_m(&self) -> f64 {
         self.lengths.iter().sum::<f64>() * self.radius_m
     }
 
+    /// Its pieces as moves over the apron.
+    pub(super) fn moves(&self) -> impl Iterator<Item = super::apron::Move> + use<> {
+        let (turns, lengths, radius_m) = (self.turns, self.lengths, self.radius_m);
+        (0..3).map(move |i| super::apron::Move {
+            turn: turns[i],
+            length_m: lengths[i] * radius_m,
+        })
+    }
+
+    /// The first and the last piece: sign of the turn (1 left, -1 right, 0 straight) and length, metres.
+    pub fn ends(&self) -> [(i8, f64); 2] {
+        [0, 2].map(|k| (self.turns[k], self.lengths[k] * self.radius_m))
+    }
+
+    /// Whether every point of the way, not more than a step apart, is as wanted.
+    pub(super) fn all_along(&self, from: Xy, heading: Yaw, step_m: f64, wanted: impl Fn(Xy) -> bool) -> bool {
+        let (mut at, mut direction) = (from, heading);
+        for (turn, length) in self.turns.iter().zip(self.lengths) {
+            let steps = (length * self.radius_m / step_m).ceil();
+            let share = length / steps.max(1.0);
+            let ahead = Xy::unit(direction);
+            if *turn == 0 {
+                let step = ahead * (share * self.radius_m);
+                for _ in 0..steps as usize {
+                    at = at + step;
+                    if !wanted(at) {
+                        return false;
+                    }
+                }
+            } else {
+                let left = f64::from(*turn);
+                let arm = ahead.left() * (left * self.radius_m);
+                let centre = at + arm;
+                let (c, s) = (math::cos(left * share), math::sin(left * share));
+                let mut out = at - centre;
+                for _ in 0..steps as usize {
+                    out = Xy {
+                        x: out.x * c - out.y * s,
+                        y: out.x * s + out.y * c,
+                    };
+                    if !wanted(centre + out) {
+                        return false;
+                    }
+                }
+                at = centre + out;
+                direction = direction.turned(left * length);
+            }
+        }
+        true
+    }
+
     /// Appends the way to a path that stands at its start.
-    pub(super) fn append(&self, path: &mut DrivenPath, from: Yaw, leg: usize) {
+    pub fn append(&self, path: &mut DrivenPath, from: Yaw, leg: usize) {
         let mut direction = from;
         for (turn, length) in self.turns.iter().zip(self.lengths) {
             if *turn == 0 {
@@ -49,21 +100,46 @@ impl Word {
 }
 
 /// All words that exist between two poses, shortest first.
-pub(super) fn words(from: Xy, heading: Yaw, to: Xy, arrive: Yaw, radius_m: f64) -> Vec<Word> {
+pub fn words(from: Xy, heading: Yaw, to: Xy, arrive: Yaw, radius_m: f64) -> Vec<Word> {
+    let mut list = words_with(from, heading, to, arrive, radius_m, |_| true);
+    list.sort_by(|x, y| x.length_m().total_cmp(&y.length_m()));
+    list
+}
+
+/// Those words between two poses whose first and last piece ([`Word::ends`]) are wanted, in no order: of many poses most
+/// words can be thrown out by them, before anything else is computed.
+pub(super) fn words_with(
+    from: Xy,
+    heading: Yaw,
+    to: Xy,
+    arrive: Yaw,
+    radius_m: f64,
+    wanted: impl Fn([(i8, f64); 2]) -> bool,
+) -> Vec<Word> {
     let delta = to - from;
     let d = delta.norm() / radius_m;
-    let theta = delta.direction();
-    let (a, b) = (positive(theta.to_rad(heading)), positive(theta.to_rad(arrive)));
-    let (sa, ca) = (math::sin(a), math::cos(a));
-    let (sb, cb) = (math::sin(b), math::cos(b));
-    let cab = math::cos(a - b);
-    let mut list = Vec::with_capacity(6);
+    let along = if d > 0.0 {
+        delta * (1.0 / delta.norm())
+    } else {
+        Xy { x: 1.0, y: 0.0 }
+    };
+    // Sines and cosines of the angles from the line between the poses to their headings.
+    let (first, last) = (Xy::unit(heading), Xy::unit(arrive));
+    let (sa, ca) = (along.cross(first), along.dot(first));
+    let (sb, cb) = (along.cross(last), along.dot(last));
+    let (a, b) = (math::atan2(sa, ca), math::atan2(sb, cb));
+    let cab = first.dot(last);
+    let mut list = Vec::new();
     let mut add = |turns: [i8; 3], t: f64, p: f64, q: f64| {
-        list.push(Word {
+        let word = Word {
             turns,
             lengths: [positive(t), p, positive(q)],
             radius_m,
-        });
+        };
+        // A closed formula is kept only when it arrives.
+        if wanted(word.ends()) && end_of(&word, from, heading).distance(to) < 1e-6 * (1.0 + d * radius_m) {
+            list.push(word);
+        }
     };
     let square = 2.0 + d * d - 2.0 * cab + 2.0 * d * (sa - sb);
     if square >= 0.0 {
@@ -99,12 +175,10 @@ pub(super) fn words(from: Xy, heading: Yaw, to: Xy, arrive: Yaw, radius_m: f64) 
         let t = -a + math::atan2(cb - ca, d + sa - sb) + p / 2.0;
         add([1, -1, 1], t, p, b - a - t + p);
     }
-    list.retain(|w| end_of(w, from, heading).distance(to) < 1e-6 * (1.0 + d * radius_m));
-    list.sort_by(|x, y| x.length_m().total_cmp(&y.length_m()));
     list
 }
 
-/// Where a word really ends: a closed formula is kept only when it arrives.
+/// Where a word really ends.
 fn end_of(word: &Word, from: Xy, heading: Yaw) -> Xy {
     let (mut at, mut direction) = (from, heading);
     for (turn, length) in word.turns.iter().zip(word.lengths) {

@@ -33,6 +33,11 @@ pub enum RouteError {
         /// "runway 26".
         place: String,
     },
+    /// The place to start from cannot be started from, in a sentence.
+    BadStart {
+        /// "point 11.0,47.0 has no heading ...".
+        text: String,
+    },
     /// The stand has no heading on the map and none was given.
     NeedsHeading {
         /// "stand 7".
@@ -83,6 +88,7 @@ impl core::fmt::Display for RouteError {
                     "{place} lies too far from any lane in use to be joined to it (limit 60 m)"
                 )
             }
+            RouteError::BadStart { text } => write!(f, "{text}"),
             RouteError::NoEntry { place } => write!(f, "no lane in use leads to {place}"),
             RouteError::NeedsHeading { place, out_deg, in_deg } => write!(
                 f,

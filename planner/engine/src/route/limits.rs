@@ -1,5 +1,7 @@
 //! Hard limits: what this aeroplane may not use at all, with the reason in words.
 
+use super::Block;
+use super::search::World;
 use crate::graph::{Segment, Source, TaxiGraph};
 use petgraph::graph::EdgeIndex;
 use toeline_model::Aircraft;
@@ -116,36 +118,65 @@ pub(crate) fn area_closed(field: &Airfield, index: usize) -> Option<String> {
 
 /// Why this aeroplane may not use a segment; `None` when it may.
 pub fn blocked(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge: EdgeIndex) -> Option<String> {
+    all_limits(field, graph, aircraft, edge).into_iter().next()
+}
+
+/// Every limit that keeps this aeroplane off a segment, each in a sentence; empty when it may use it.
+pub fn all_limits(field: &Airfield, graph: &TaxiGraph, aircraft: &Aircraft, edge: EdgeIndex) -> Vec<String> {
     let s = graph.segment(edge);
-    let name = name_of(field, s);
-    if let Some(why) = &s.closed {
-        return Some(format!("{name}: closed ({why})"));
-    }
-    if let Some(c) = field.closures.iter().find(|c| closes(field, graph, c, edge)) {
-        return Some(closed_by(&name, c));
-    }
+    let mut list = closures_on(field, graph, edge);
+    let mut say = |why: String| list.push(format!("{}: {why}", name_of(field, s)));
     if let Some(limit) = s.span_limit_m
         && aircraft.wing.span_m > limit
     {
-        return Some(format!(
-            "{name}: spans up to {limit} m only, this wing has {} m",
-            aircraft.wing.span_m
-        ));
+        let span = aircraft.wing.span_m;
+        say(format!("spans up to {limit} m only, this wing has {span} m"));
     }
     if let Some(width) = s.width_m {
         let needed = aircraft.outer_gear_m() + 2.0 * EDGE_LEFT_M;
         if width < needed && !matches!(s.source, Source::Stand(_)) {
-            return Some(format!(
-                "{name}: pavement {width} m wide, this gear needs {needed:.1} m"
-            ));
+            say(format!("pavement {width} m wide, this gear needs {needed:.1} m"));
         }
     }
     match s.surface {
-        Surface::Water => Some(format!("{name}: water")),
-        Surface::Grass if !aircraft.taxi.grass => Some(format!("{name}: grass, which this aeroplane may not taxi on")),
+        Surface::Water => say("water".to_string()),
+        Surface::Grass if !aircraft.taxi.grass => say("grass, which this aeroplane may not taxi on".to_string()),
         Surface::Loose if !aircraft.taxi.loose => {
-            Some(format!("{name}: loose surface, which this aeroplane may not taxi on"))
+            say("loose surface, which this aeroplane may not taxi on".to_string());
         }
-        _ => None,
+        _ => {}
     }
+    list
+}
+
+/// Every closure of a segment, each in a sentence: its own mark first, then the dated ones.
+pub(crate) fn closures_on(field: &Airfield, graph: &TaxiGraph, edge: EdgeIndex) -> Vec<String> {
+    let s = graph.segment(edge);
+    let name = name_of(field, s);
+    let own = s.closed.as_ref().map(|why| format!("{name}: closed ({why})"));
+    let dated = field.closures.iter().filter(|c| closes(field, graph, c, edge));
+    own.into_iter().chain(dated.map(|c| closed_by(&name, c))).collect()
+}
+
+/// Every limit on a stand's own segments: its span, its closure.
+pub(super) fn on_stand(world: World<'_>, stand: usize) -> Vec<Block> {
+    let World { field, graph, aircraft } = world;
+    let mut list: Vec<Block> = Vec::new();
+    for edge in graph
+        .graph
+        .edge_indices()
+        .filter(|e| graph.segment(*e).source == Source::Stand(stand))
+    {
+        for text in all_limits(field, graph, aircraft, edge) {
+            if list.iter().all(|b| b.text != text) {
+                let s = graph.segment(edge);
+                list.push(Block {
+                    feature: feature_of(field, s),
+                    text,
+                    at: s.line[s.line.len() / 2],
+                });
+            }
+        }
+    }
+    list
 }

@@ -1,31 +1,49 @@
 //! Stage 3: the way through the graph, and the one driven path that follows it.
 
+mod along;
+pub mod apron;
 mod assemble;
+mod barred;
 mod build;
-mod check_stand;
+mod by;
+mod check;
 mod corner;
 mod cost;
+mod dense;
 mod departure;
-mod dubins;
+pub mod dubins;
 mod engine_check;
 mod error;
+mod everywhere;
+mod gear;
 mod guide;
 mod limits;
 mod no_way;
+mod origin;
+mod over_apron;
+mod reached;
 mod resolve;
 mod rounding;
 mod search;
 mod stops;
 
-pub use build::{Attempted, find};
-pub(crate) use build::{finish, prepare};
+pub use along::along;
+pub use barred::Barred;
+pub use build::{Attempted, Driven, Found, Searching, find, find_priced, searching};
+pub(crate) use build::{finish, prepare, searching_priced};
+pub use check::blast::{
+    BLAST_ENDS_MPS, BLAST_HALF_ANGLE_DEG, BlastHarm, BlastOn, blast_behind_m, blast_outlines, blast_reach_m,
+};
 pub use cost::{segment_cost, turn_cost};
+pub use dense::Exact;
 pub use error::RouteError;
-pub use limits::blocked;
-pub(crate) use limits::{feature_of, name_of, runway_name, stand_name};
+pub use everywhere::{StandWay, from_all_stands};
+pub use limits::{all_limits, blocked};
+pub(crate) use limits::{closures_on, feature_of, name_of, runway_name, stand_name};
+pub use reached::{Reached, reached_from_stands};
 pub use resolve::stand;
 pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
-pub use search::{Avoid, Directed, Place, Query, SearchGraph, World};
+pub use search::{Avoid, Directed, Place, Priced, Query, SearchGraph, Via, World};
 pub(crate) use stops::HOLD_MARGIN_M;
 
 use petgraph::graph::EdgeIndex;
@@ -40,6 +58,8 @@ use toeline_model::{Bearing, Xy};
 pub enum LegKind {
     /// By hand with a tow bar.
     HandPush,
+    /// Over apron where nothing is painted, by a way that a search found.
+    Apron,
     /// Off the stand, or onto one.
     Stand,
     /// Along a taxiway.
@@ -109,6 +129,13 @@ pub struct Turn {
     pub means: TurnMeans,
     /// Farthest the nose wheel gets from the mapped line, metres.
     pub off_line_m: f64,
+    /// Farthest that the middle of the main axle runs inside the nose wheel's way, in the turn and behind it, metres.
+    #[serde(default)]
+    pub off_tracking_m: f64,
+    /// Least distance from the outside of a main tyre to the pavement edge of the legs that meet in the turn, metres,
+    /// sampled; negative off them; `None` on open ground and where a width is not mapped.
+    #[serde(default)]
+    pub edge_room_m: Option<f64>,
 }
 
 /// Why the way stops somewhere.
@@ -170,6 +197,28 @@ pub struct CheckStand {
     pub off_wind_deg: Option<f64>,
     /// Why it stands so, in a sentence.
     pub why: String,
+    /// How far the blast reaches behind the propeller at the rpm of the check, metres.
+    #[serde(default)]
+    pub blast_m: f64,
+    /// What the blast falls on all the same, worst first.
+    #[serde(default)]
+    pub blast_on: Vec<BlastOn>,
+    /// The next best ways to stand that were found, best first.
+    #[serde(default)]
+    pub others: Vec<CheckOther>,
+}
+
+/// A way to stand for the engine check that was not chosen.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CheckOther {
+    /// Contact point of the nose wheel, local metres.
+    pub nose: Xy,
+    /// Heading.
+    pub heading: Bearing,
+    /// Angle between the nose and the wind, degrees, 0..180; `None` when the heading is free.
+    pub off_wind_deg: Option<f64>,
+    /// What is worse than at the chosen place: "9 m more to drive".
+    pub why: String,
 }
 
 /// Below this wind speed (3 kt, ours) the heading for the engine check is free, metres per second.
@@ -217,6 +266,11 @@ pub struct NoWay {
     pub unreachable: String,
     /// From where.
     pub from: String,
-    /// Limits that block segments next to what can be reached, nearest first.
+    /// The fewest limits that, lifted together, open a way, in the order in which it meets them; of equally few those of the
+    /// cheapest way. Empty when no lane leads there at all.
     pub blocks: Vec<Block>,
+    /// Whether no fewer would do: false when the search for them met its limit; `None` where they were not searched for,
+    /// because an instruction was to be followed or a place asked for is itself closed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fewest: Option<bool>,
 }

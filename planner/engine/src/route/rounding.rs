@@ -213,6 +213,31 @@ pub(super) fn follow(path: &mut DrivenPath, guide: &Guide, corners: &Corners<'_>
     turns.retain(|t| t.left_rad.abs() >= TELL_RAD || t.means != TurnMeans::Steering);
 }
 
+/// The turns on a path laid without a mapped line, from a piece on.
+pub(super) fn turns_of_arcs(path: &DrivenPath, from_piece: usize, aircraft: &Aircraft) -> Vec<Turn> {
+    let d = path.wheelbase_m;
+    let told = path.pieces[from_piece..].iter().filter_map(|p| {
+        let Motion::Arc { curvature_per_m } = p.motion else {
+            return None;
+        };
+        let nose_wheel_rad = p.beta(d, 0.0).abs().max(p.beta(d, p.length_m).abs());
+        let turn = Turn {
+            from_m: p.from_m,
+            to_m: p.from_m + p.length_m,
+            left_rad: curvature_per_m * p.length_m,
+            radius_m: 1.0 / curvature_per_m.abs(),
+            nose_wheel_rad,
+            means: means(aircraft, nose_wheel_rad),
+            // There is no line to be off.
+            off_line_m: 0.0,
+            off_tracking_m: 0.0,
+            edge_room_m: None,
+        };
+        (turn.left_rad.abs() >= TELL_RAD || turn.means != TurnMeans::Steering).then_some(turn)
+    });
+    told.collect()
+}
+
 /// Whether a bend (radians, left positive) goes on with the turn that the bend before it belongs to: close behind, or
 /// another corner of a curve that the map draws as a polygon.
 fn one_turn(gap_m: f64, before: f64, here: f64) -> bool {
@@ -239,6 +264,9 @@ fn turn_of(path: &DrivenPath, from_m: f64, bend: f64, radius_m: f64, mapped: &[X
         nose_wheel_rad,
         means: means(aircraft, nose_wheel_rad),
         off_line_m,
+        // Measured when the whole way stands.
+        off_tracking_m: 0.0,
+        edge_room_m: None,
     }
 }
 

@@ -1,10 +1,9 @@
 //! The search graph: its nodes are directed segments, its edges are turns, because the price of a way depends on the
 //! turns in it. One layer for each place to go by, so that one search finds the cheapest whole way.
 
-use super::cost;
-use super::limits;
+use super::dense::{self, Exact};
+use super::{cost, limits};
 use crate::graph::{Source, TaxiGraph};
-use petgraph::algo::astar;
 use petgraph::graph::{DiGraph, EdgeIndex, NodeIndex};
 use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::airfield::{Airfield, Way};
@@ -66,13 +65,11 @@ impl Directed {
     }
 }
 
-/// Segments and turns that are not to be used, because an earlier try failed there.
+/// Segments that are not to be used, as if they were not on the map: another way than one that uses them is looked for.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Avoid {
     /// Directed segments.
     pub segments: BTreeSet<Directed>,
-    /// Turns, from and to.
-    pub turns: BTreeSet<(Directed, Directed)>,
     /// How many of the best ways to stand for the engine check to pass over.
     pub check_stands: usize,
 }
@@ -88,13 +85,23 @@ pub enum Place {
     Sink,
 }
 
+/// How a place is gone by.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Via {
+    /// On any of these directed segments.
+    Passing(BTreeSet<Directed>),
+    /// In by the first and on by the second directed segment, which need not meet (a push back by hand), with the extra
+    /// price, milliseconds.
+    Turning(BTreeMap<(Directed, Directed), u64>),
+}
+
 /// What the search is asked.
 #[derive(Clone, Debug, Default)]
 pub struct Query {
-    /// Directed segments the way may begin with.
-    pub starts: Vec<Directed>,
-    /// For each place to go by, the directed segments that pass it.
-    pub via: Vec<BTreeSet<Directed>>,
+    /// Directed segments the way may begin with, and the extra price of beginning so, milliseconds.
+    pub starts: BTreeMap<Directed, u64>,
+    /// Places to go by, in order.
+    pub via: Vec<Via>,
     /// Directed segments the way may end with, and the extra price of ending there, milliseconds.
     pub ends: BTreeMap<Directed, u64>,
 }
@@ -169,10 +176,52 @@ fn sum(terms: &[(String, u64)]) -> u64 {
     terms.iter().map(|t| t.1).sum()
 }
 
+/// What this aeroplane may use of a field, with every price worked out once: many searches for one aeroplane share it.
+#[derive(Clone, Debug)]
+pub struct Priced {
+    usable: Vec<Directed>,
+    price: BTreeMap<Directed, u64>,
+    /// Turns with the price of turn and segment turned into, in the order in which they become edges.
+    turns: Vec<(Directed, Directed, u64)>,
+}
+
+impl Priced {
+    /// Prices every segment and turn that the aeroplane of a world may use.
+    pub fn new(world: World<'_>) -> Priced {
+        Priced::over(world, world.usable(&Avoid::default()))
+    }
+
+    /// The same over these directed segments, whatever their limits.
+    pub(super) fn over(world: World<'_>, usable: Vec<Directed>) -> Priced {
+        let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
+        let mut leaving: BTreeMap<NodeIndex, Vec<Directed>> = BTreeMap::new();
+        for d in &usable {
+            leaving.entry(d.start(world.graph)).or_default().push(*d);
+        }
+        let mut turns = Vec::new();
+        for from in &usable {
+            for to in leaving.get(&from.end(world.graph)).into_iter().flatten() {
+                if to.edge == from.edge {
+                    continue;
+                }
+                if let Some(terms) = world.turn_terms(*from, *to) {
+                    turns.push((*from, *to, sum(&terms) + price[to]));
+                }
+            }
+        }
+        Priced { usable, price, turns }
+    }
+}
+
 impl SearchGraph {
     /// Expands the taxi graph for a query.
     pub fn expand(world: World<'_>, query: &Query, avoid: &Avoid) -> SearchGraph {
-        let usable = world.usable(avoid);
+        SearchGraph::expand_priced(&Priced::over(world, world.usable(avoid)), query)
+    }
+
+    /// The same from prices worked out before.
+    pub fn expand_priced(priced: &Priced, query: &Query) -> SearchGraph {
+        let Priced { usable, price, turns } = priced;
         let layers = query.via.len() + 1;
         let mut graph = DiGraph::new();
         let source = graph.add_node(Place::Source);
@@ -186,32 +235,28 @@ impl SearchGraph {
                     .collect(),
             );
         }
-        let price: BTreeMap<Directed, u64> = usable.iter().map(|d| (*d, sum(&world.segment_terms(*d)))).collect();
-        for d in &query.starts {
+        for (d, extra) in &query.starts {
             if let Some(n) = index[0].get(d) {
-                graph.add_edge(source, *n, price[d]);
+                graph.add_edge(source, *n, extra + price[d]);
             }
         }
-        let mut leaving: BTreeMap<NodeIndex, Vec<Directed>> = BTreeMap::new();
-        for d in &usable {
-            leaving.entry(d.start(world.graph)).or_default().push(*d);
+        for (from, to, price) in turns {
+            for layer in &index {
+                graph.add_edge(layer[from], layer[to], *price);
+            }
         }
-        for from in &usable {
-            for to in leaving.get(&from.end(world.graph)).into_iter().flatten() {
-                if to.edge == from.edge || avoid.turns.contains(&(*from, *to)) {
-                    continue;
+        for (layer, via) in query.via.iter().enumerate() {
+            let mut join = |from: &Directed, to: &Directed, cost_ms: u64| {
+                if let (Some(a), Some(b)) = (index[layer].get(from), index[layer + 1].get(to)) {
+                    graph.add_edge(*a, *b, cost_ms);
                 }
-                if let Some(terms) = world.turn_terms(*from, *to) {
-                    for layer in &index {
-                        graph.add_edge(layer[from], layer[to], sum(&terms) + price[to]);
+            };
+            match via {
+                Via::Passing(on) => on.iter().for_each(|d| join(d, d, 0)),
+                Via::Turning(turns) => {
+                    for ((from, to), extra) in turns {
+                        join(from, to, extra + price.get(to).copied().unwrap_or(0));
                     }
-                }
-            }
-        }
-        for (layer, passes) in query.via.iter().enumerate() {
-            for d in passes {
-                if let (Some(a), Some(b)) = (index[layer].get(d), index[layer + 1].get(d)) {
-                    graph.add_edge(*a, *b, 0);
                 }
             }
         }
@@ -226,9 +271,17 @@ impl SearchGraph {
     /// Cheapest way: its price and its places in order, source and sink included. A* with the straight-line time at the
     /// greatest taxi speed as estimate, which never overestimates.
     pub fn cheapest(&self, world: World<'_>, query: &Query) -> Option<(u64, Vec<Place>)> {
+        let (price, nodes) = dense::astar(&self.graph, self.source, self.sink, self.estimate(world, query))?;
+        Some((price, nodes.into_iter().map(|n| self.graph[n]).collect()))
+    }
+
+    /// The estimate that [`SearchGraph::cheapest`] is led by: milliseconds from a place to the nearest end, never more than
+    /// the true price.
+    pub fn estimate(&self, world: World<'_>, query: &Query) -> impl Fn(NodeIndex) -> u64 {
         let goals: Vec<Xy> = query.ends.keys().map(|d| world.graph.at(d.end(world.graph))).collect();
-        let top_mps = world.aircraft.taxi.straight_kt * toeline_model::units::KNOT_MPS;
-        let estimate = |n: NodeIndex| match self.graph[n] {
+        let taxi = &world.aircraft.taxi;
+        let top_mps = taxi.straight_kt.max(taxi.apron_kt) * toeline_model::units::KNOT_MPS;
+        move |n: NodeIndex| match self.graph[n] {
             Place::On(_, d) => {
                 let at = world.graph.at(d.end(world.graph));
                 let nearest = goals.iter().map(|g| g.distance(at)).fold(f64::INFINITY, f64::min);
@@ -240,9 +293,12 @@ impl SearchGraph {
                 }
             }
             Place::Source | Place::Sink => 0,
-        };
-        let (price, nodes) = astar(&self.graph, self.source, |n| n == self.sink, |e| *e.weight(), estimate)?;
-        Some((price, nodes.into_iter().map(|n| self.graph[n]).collect()))
+        }
+    }
+
+    /// The true price from every place to the end, by one search backward: the best estimate for many searches.
+    pub fn exact(&self) -> Exact {
+        Exact::to(&self.graph, self.sink)
     }
 
     /// Taxi-graph nodes that can be reached from the source at all, with the layer, in a fixed order.

@@ -4,6 +4,7 @@ use super::assemble::{Assembly, Trip};
 use super::resolve::Destination;
 use super::search::World;
 use super::{Stop, StopKind, limits};
+use toeline_model::airfield::Nose;
 
 /// How far behind a holding line the foremost part stops, metres (ours).
 pub(crate) const HOLD_MARGIN_M: f64 = 1.0;
@@ -19,6 +20,10 @@ impl Assembly<'_> {
         for (node, way) in self.nodes.iter().filter(|n| n.0 != end_node) {
             for hold in graph.holds.iter().filter(|h| h.node == *node) {
                 let Some(runway) = hold.guards else { continue };
+                let stands_there = |s: &Stop| s.kind == StopKind::Place && s.line_at == Some(graph.at(*node));
+                if self.stops.iter().any(stands_there) {
+                    continue;
+                }
                 // A little before the node, so that a corner at it does not decide the direction.
                 let Some((_, direction)) = self.guide.at((way - 0.05).max(0.0)) else {
                     continue;
@@ -61,6 +66,14 @@ impl Assembly<'_> {
     pub(super) fn end_stop(&mut self, destination: &Destination) {
         let World { field, graph, .. } = self.world;
         let Some((node, _)) = self.nodes.last() else { return };
+        if let Some(stand) = destination.stand {
+            self.end_at_stand(stand);
+            return;
+        }
+        if let Some(designator) = &destination.threshold {
+            self.end_at_threshold(designator);
+            return;
+        }
         let hold = destination.holds.get(node).map(|i| &graph.holds[*i]);
         let of = match (&destination.runway, hold.and_then(|h| h.guards)) {
             (Some((_, designator)), _) => Some(format!("runway {designator}")),
@@ -80,6 +93,47 @@ impl Assembly<'_> {
             pose: self.path.end(),
             line_at: Some(graph.at(*node)),
             derived: hold.is_some_and(|h| h.position.is_none()),
+        });
+    }
+
+    /// Stops on the runway before its end.
+    fn end_at_threshold(&mut self, designator: &str) {
+        let name = format!("threshold {designator}");
+        self.doubts.push(format!(
+            "{name}: this way ends on the runway; turning about there and lining up is not in it"
+        ));
+        self.stops.push(Stop {
+            kind: StopKind::End,
+            name,
+            of: None,
+            at_m: self.path.length_m(),
+            pose: self.path.end(),
+            line_at: None,
+            derived: false,
+        });
+    }
+
+    /// Stops with the nose wheel on a stand's mark.
+    fn end_at_stand(&mut self, stand: usize) {
+        let World { field, .. } = self.world;
+        let (name, pose) = (limits::stand_name(field, stand), self.path.end());
+        let mapped = &field.stands[stand];
+        let turned = mapped
+            .heading
+            .is_some_and(|h| h.yaw().to_rad(pose.heading_rad).abs() > core::f64::consts::FRAC_PI_2);
+        if turned || (mapped.heading.is_none() && mapped.nose == Some(Nose::Out)) {
+            self.doubts.push(format!(
+                "{name} is for parking with the nose the other way: this way drives in nose first, turn the aeroplane by hand"
+            ));
+        }
+        self.stops.push(Stop {
+            kind: StopKind::End,
+            name,
+            of: None,
+            at_m: self.path.length_m(),
+            pose,
+            line_at: None,
+            derived: false,
         });
     }
 }

@@ -90,6 +90,8 @@ pub(super) const STOPS_BEFORE_M: f64 = 0.12;
 pub(super) const STOPPED_WITHIN_M: f64 = 0.40;
 /// Speed that counts as standing, m/s.
 pub(super) const STANDS_MPS: f64 = 0.03;
+/// Share of the grip of the main wheels that the brakes use at most while the aeroplane rolls.
+pub(super) const NO_LOCK_SHARE: f64 = 0.7;
 /// Pressure that holds a standing aeroplane.
 pub(super) const HOLDS: f64 = 0.6;
 /// How long it is held before a way is gone on with, seconds: look left, look right.

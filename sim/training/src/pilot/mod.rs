@@ -180,11 +180,19 @@ impl Pilot {
         }
     }
 
+    /// Feet firmly on; while it still rolls, no firmer than the wheels go on turning.
     fn hold(&mut self) {
+        let rolls = self.last.is_some_and(|seen| seen.nose_mps > gains::STANDS_MPS);
+        let most = if rolls { self.most_toe() } else { 1.0 };
         self.wanted.throttle = 0.0;
         self.wanted.rudder = 0.0;
-        self.wanted.left_brake = gains::HOLDS;
-        self.wanted.right_brake = gains::HOLDS;
+        self.wanted.left_brake = gains::HOLDS.min(most);
+        self.wanted.right_brake = gains::HOLDS.min(most);
+    }
+
+    /// Toe pressure below which no main wheel locks on this ground, 0 to 1.
+    fn most_toe(&self) -> f64 {
+        self.plane.pressure(self.plane.rolls_below_n(&self.task.ground))
     }
 
     fn go_on(&mut self) {
@@ -246,9 +254,10 @@ impl Pilot {
         self.turn_brake_n += (turn_n.abs() - self.turn_brake_n) * (dt / (gains::LONG_PRESS_S + dt));
         let wanted = self.pace_wanted(seen, stop.at_m - gains::STOPS_BEFORE_M, self.turn_brake_n);
         let rolled_m = way_m - self.task.from_m;
+        let most_n = self.plane.rolls_below_n(&self.task.ground);
         let checking = self
             .brake_check
-            .decide(&self.plane, seen, rolled_m, way_m, self.held.throttle, dt);
+            .decide(&self.plane, most_n, seen, rolled_m, way_m, self.held.throttle, dt);
         let each_n = if let Some(each_n) = checking {
             self.wanted.throttle = 0.0;
             each_n
@@ -264,7 +273,8 @@ impl Pilot {
         if self.held.left_brake.min(self.held.right_brake) > 0.0 {
             self.wanted.throttle = 0.0;
         }
-        let toe = |extra_n: f64| self.plane.pressure(each_n + extra_n.max(0.0));
+        let most = self.most_toe();
+        let toe = |extra_n: f64| self.plane.pressure(each_n + extra_n.max(0.0)).min(most);
         (self.wanted.left_brake, self.wanted.right_brake) = (toe(turn_n), toe(-turn_n));
         // The last handbreadth: feet firmly on.
         if (left_m < 0.3 && seen.nose_mps < 0.12) || left_m < 0.0 {

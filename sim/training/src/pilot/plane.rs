@@ -1,8 +1,8 @@
 //! The pilot's own aeroplane as he knows it: the figures that his feet and hands reckon with.
 
 use super::gains;
-use toeline_dynamics::Params;
 use toeline_dynamics::tyre::STIFFNESS_PER_LOAD;
+use toeline_dynamics::{Ground, Params};
 use toeline_model::units::G_MPS2;
 use toeline_model::{Aircraft, math};
 
@@ -107,6 +107,18 @@ impl Plane {
     /// Toe pressure for a force that one main wheel holds back with, 0 to 1.
     pub(super) fn pressure(&self, force_n: f64) -> f64 {
         (force_n * self.params.wheel_radius_m[toeline_dynamics::LEFT] / self.params.full_brake_nm).clamp(0.0, 1.0)
+    }
+
+    /// Force that each main wheel may hold back with on ground of a friction without locking, N.
+    ///
+    /// Braking with both at the limit moves load to the nose wheel: what is left on the main wheels is the share l/(L + µ·h) of
+    /// the weight, with the centre of gravity l behind the nose wheel and h high (statics). Some of it is kept back for lift
+    /// and for the wind that leans on one side. Soft ground turns the wheel back too, and that much is taken off.
+    pub(super) fn rolls_below_n(&self, ground: &Ground) -> f64 {
+        let (p, friction) = (&self.params, ground.friction());
+        let share = p.nose_ahead_m / (p.wheelbase_m + friction * p.cg_height_m);
+        let held_back = (gains::NO_LOCK_SHARE * friction - ground.rolling()).max(0.0);
+        held_back * p.mass_kg * G_MPS2 * share / 2.0
     }
 
     /// Throttle for a thrust standing still, 0 to 1.

@@ -2,6 +2,7 @@
 
 use crate::attempt::Environment;
 use crate::journey::{environment, first_driven_m};
+use toeline_dynamics::Ground;
 use toeline_engine::planning::{Plan, Way};
 use toeline_engine::route::StopKind;
 use toeline_model::path::Motion;
@@ -34,6 +35,8 @@ pub struct Task {
     pub wind_from: Option<Bearing>,
     /// Its speed, m/s.
     pub wind_mps: f64,
+    /// The ground as he judges it: how firmly the toes may press.
+    pub ground: Ground,
 }
 
 impl Task {
@@ -41,7 +44,7 @@ impl Task {
     /// pushed by hand in the middle are no places to drive to: the way then ends before the push.
     pub fn of(plan: &Plan, way: &Way) -> Task {
         let route = &way.route;
-        let Environment { air, .. } = environment(plan, way);
+        let Environment { air, ground, .. } = environment(plan, way);
         let mut task = Task {
             path: route.path.clone(),
             from_m: first_driven_m(&route.path),
@@ -49,6 +52,7 @@ impl Task {
             stops: Vec::new(),
             wind_from: air.wind_from,
             wind_mps: air.wind_mps,
+            ground,
         };
         let stops = route.stops.iter().filter(|s| s.kind != StopKind::Start);
         task.stops = stops
@@ -62,7 +66,7 @@ impl Task {
         task
     }
 
-    /// A bare path driven at an aeroplane's taxi speed, in calm air, with a stop at its end.
+    /// A bare path driven at an aeroplane's taxi speed, in calm air on dry pavement, with a stop at its end.
     pub fn along(path: DrivenPath, aircraft: &Aircraft) -> Task {
         let end = TaskStop {
             kind: StopKind::End,
@@ -75,6 +79,7 @@ impl Task {
             stops: vec![end],
             wind_from: None,
             wind_mps: 0.0,
+            ground: Ground::default(),
             path,
         };
         task.end_before_a_push();

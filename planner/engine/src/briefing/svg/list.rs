@@ -103,7 +103,7 @@ pub(crate) fn draw(sheet: &mut Sheet, on: &Rect, top: f64, bottom: f64, told: &B
                 })
             };
             (
-                "what blocks, nearest first",
+                "what blocks it",
                 none.blocks.iter().enumerate().flat_map(rows).collect(),
             )
         }

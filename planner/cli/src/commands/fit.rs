@@ -1,0 +1,97 @@
+//! `toeline fit`: who fits where, as text, CSV, JSON, an HTML page and pictures.
+
+use crate::args::FitArgs;
+use crate::{files, wish};
+use std::path::Path;
+use std::sync::Mutex;
+use toeline_engine::fit::{self, Fit, FitAsked, Progress};
+use toeline_model::Aircraft;
+use toeline_model::aircraft::catalog;
+use toeline_model::date::TimeOfDay;
+
+pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
+    let usual = FitAsked::new(aeroplanes(&args.aircraft)?, wish::day(args.date.as_deref())?);
+    let asked = FitAsked {
+        time_utc: args.time.as_deref().map(TimeOfDay::parse).transpose()?,
+        margin_m: args.margin.unwrap_or(usual.margin_m),
+        vertical_margin_m: args.vertical_margin.unwrap_or(usual.vertical_margin_m),
+        accuracy_m: args.accuracy,
+        rule: wish::rule(args.margin_by),
+        ..usual
+    };
+    let text = files::read_text(&args.field)?;
+    let line = Mutex::new(files::ReadingLine::new());
+    let tell = |p: Progress| {
+        // A line that another thread is writing is not waited for.
+        let Ok(mut line) = line.try_lock() else { return };
+        match p {
+            Progress::Reading(p) => line.tell(p),
+            Progress::Checking { done, of } => line.share("checking who fits where", done, of),
+        }
+    };
+    let found = fit::fit(&text, &asked, &tell).map_err(|e| format!("{}: {e}", args.field.display()))?;
+    drop(line);
+    // Written before anything is said: a file that cannot be written is an error, not half an answer.
+    if let Some(folder) = &args.out {
+        write(folder, &found)?;
+    }
+    if args.json {
+        files::say(&fit::json(&found));
+    } else if args.csv {
+        files::say(&fit::csv(&found).0);
+    } else {
+        files::say(&fit::text(&found));
+        if let Some(folder) = &args.out {
+            files::say(&where_they_are(folder));
+        }
+    }
+    Ok(u8::from(!found.all_fit()))
+}
+
+/// The aeroplanes named, or all built-in ones; each once.
+fn aeroplanes(names: &[String]) -> Result<Vec<Aircraft>, String> {
+    if names.is_empty() {
+        return Ok(catalog::all());
+    }
+    let mut list: Vec<Aircraft> = Vec::new();
+    for name in names {
+        let aircraft = wish::aircraft(name.trim())?;
+        if list.iter().any(|a| a.id == aircraft.id) {
+            return Err(format!(
+                "--aircraft names \"{}\" twice; each must have its own id",
+                aircraft.id
+            ));
+        }
+        list.push(aircraft);
+    }
+    Ok(list)
+}
+
+fn write(folder: &Path, found: &Fit) -> Result<(), String> {
+    files::make_folder(folder)?;
+    let (table, spans) = fit::csv(found);
+    let mut all = vec![
+        ("fit.txt".to_string(), fit::text(found)),
+        ("fit.csv".to_string(), table),
+        ("spans.csv".to_string(), spans),
+        ("fit.json".to_string(), fit::json(found)),
+        ("fit.html".to_string(), fit::html(found)),
+    ];
+    for (i, a) in found.asked.aircraft.iter().enumerate() {
+        // Ids are lower-case letters, digits and hyphens: checked with the aircraft file.
+        all.push((format!("spans-{}.svg", a.id), fit::picture(found, i)));
+    }
+    for (name, content) in &all {
+        files::write_whole(&folder.join(name), content)?;
+    }
+    Ok(())
+}
+
+fn where_they_are(folder: &Path) -> String {
+    format!(
+        "\nFiles in {}:\n  fit.txt       this text\n  fit.html      tables and pictures in one page: open it in a browser\n  fit.csv       \
+         the table of stands and runways\n  spans.csv     every largest span\n  fit.json      everything, for other \
+         programs\n  spans-*.svg   a picture of the largest spans for each aeroplane\n",
+        folder.display()
+    )
+}
