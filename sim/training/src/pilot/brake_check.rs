@@ -87,8 +87,7 @@ impl BrakeCheck {
         plane: &Plane,
         most_n: f64,
         seen: &Seen,
-        rolled_m: f64,
-        way_m: f64,
+        (rolled_m, way_m): (f64, f64),
         throttle: f64,
         dt_s: f64,
     ) -> Option<f64> {

@@ -257,7 +257,7 @@ impl Pilot {
         let most_n = self.plane.rolls_below_n(&self.task.ground);
         let checking = self
             .brake_check
-            .decide(&self.plane, most_n, seen, rolled_m, way_m, self.held.throttle, dt);
+            .decide(&self.plane, most_n, seen, (rolled_m, way_m), self.held.throttle, dt);
         let each_n = if let Some(each_n) = checking {
             self.wanted.throttle = 0.0;
             each_n
