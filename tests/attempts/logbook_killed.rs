@@ -136,7 +136,10 @@ fn signal(child: &Child, name: &str) {
         .status()
         .expect("sends");
     assert!(sent.success());
-    while name == "STOP" {
+    if name != "STOP" {
+        return;
+    }
+    loop {
         let stat = fs::read_to_string(format!("/proc/{pid}/stat")).expect("there");
         let state = stat.rsplit(") ").next().and_then(|s| s.chars().next());
         if state == Some('T') {

@@ -233,7 +233,7 @@ fn when_the_power_goes_all_that_was_reported_is_there() {
             let lies = disk.after(|| match how {
                 0 => false,
                 1 => true,
-                _ => random() % 2 == 0,
+                _ => random().is_multiple_of(2),
             });
             let _ = fs::remove_dir_all(&again);
             fs::create_dir(&again).expect("a folder");
