@@ -9,4 +9,5 @@ mod fit;
 mod harness;
 mod inspect;
 mod model_pilot;
+mod pupil;
 mod ways;

@@ -7,4 +7,5 @@ pub(crate) mod fit;
 pub(crate) mod inspect;
 mod model_pilot;
 pub(crate) mod plan;
+pub(crate) mod pupil;
 mod script;
