@@ -231,7 +231,7 @@ fn brute_force(drives: u64, attempts: u64) {
         .into_iter()
         .sum();
         let counted = interval(u32::try_from(drives).unwrap(), hits);
-        let [low, high] = c.between.expect("figures");
+        let [low, high] = c.between.clone().expect("figures");
         println!(
             "{name}: measured {}; odds {:.4} ({:.4} to {:.4}), driven {hits} of {drives} ({:.4} to {:.4}); default {:.4}",
             m.wobble.words(),

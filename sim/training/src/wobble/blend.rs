@@ -10,9 +10,9 @@ use toeline_engine::odds::{Wobble, WobbleFrom};
 use toeline_model::math;
 
 /// Standard deviation of pupils' offsets about the default, metres. Ours, no source.
-pub const OFFSETS_DIFFER_M: f64 = 0.3;
+const OFFSETS_DIFFER_M: f64 = 0.3;
 /// Standard deviation of the logarithm of pupils' spreads and lengths about the default's. Ours, no source.
-pub const FACTORS_DIFFER: f64 = 0.5;
+const FACTORS_DIFFER: f64 = 0.5;
 /// Half a 95 % interval in standard deviations.
 const HALF: f64 = 1.96;
 

@@ -60,9 +60,9 @@ impl Change {
                 })
                 .collect();
             let mut all = all?;
-            all.push(by_own);
+            all.push(by_own.clone());
             all.sort_by_key(|c| c.touched);
-            Some([*all.first()?, *all.last()?])
+            Some([all.first()?.clone(), all.last()?.clone()])
         });
         Some(Change {
             default_wobble,
