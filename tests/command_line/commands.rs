@@ -26,8 +26,8 @@ fn a_margin_that_is_not_kept_is_a_finding() {
 
 #[test]
 fn published_design_rows_stand_beside_the_margin_and_decide_when_asked() {
-    // Lane L is 10.5 m wide: the wheels cut its corner to 0.9 m from the edge, where ICAO asks 1.5 m and FAA 5 ft.
-    let pilot = run(&journey("plan", &[]));
+    // Taxiway F is 6 m wide: the wheels come to 0.9 m from its edge, where ICAO asks 1.5 m and FAA 5 ft.
+    let pilot = run(&journey("plan", &[("--from", "H4")]));
     assert_eq!(pilot.code, 0);
     assert!(
         pilot.out.contains("PUBLISHED DESIGN ROWS") && !pilot.out.contains("(decides)"),
@@ -35,8 +35,11 @@ fn published_design_rows_stand_beside_the_margin_and_decide_when_asked() {
         pilot.out
     );
     for (whose, said) in [("icao", "ICAO Annex 14"), ("faa", "FAA AC 150/5300-13B")] {
-        let ran = run(&journey("plan", &[("--margin-by", whose)]));
+        let ran = run(&journey("plan", &[("--from", "H4"), ("--margin-by", whose)]));
         assert_eq!(ran.code, 1);
+        // On lanes of 10.5 m and more the corners are taken so that every row is met.
+        let wide = run(&journey("plan", &[("--margin-by", whose)]));
+        assert_eq!(wide.code, 0, "{}", wide.out);
         let answer = ran
             .out
             .split("ANSWER")

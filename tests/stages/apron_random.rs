@@ -55,7 +55,7 @@ fn among_posts_a_way_found_keeps_its_margin_and_is_no_shorter_than_without_them(
     let aircraft = built_in("trainer-high-2");
     let d = aircraft.gear.wheelbase_m;
     let places = proptest::collection::vec((-60.0..60.0_f64, -60.0..60.0_f64), 3..12);
-    let cases = (places, 0.0..6.28_f64, -1.0..1.0_f64);
+    let cases = (places, 0.0..core::f64::consts::TAU, -1.0..1.0_f64);
     let found_in = std::cell::Cell::new(0);
     let result = runner(24).run(&cases, |(posts, goal_rad, start_rad)| {
         let start_at = (-75.0, 0.0);

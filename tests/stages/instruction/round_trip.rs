@@ -100,8 +100,8 @@ fn every_stand_to_every_runway_on_the_demo_field() {
 #[allow(clippy::print_stdout)] // how many ways have no words, shown with --nocapture
 fn stands_to_runways_on_real_fields() {
     // How many could not be said: as measured, from a third to nearly all of the length of these fields has no letter. More
-    // would mean that the writer has become worse. Malta had 28 before the price of a way held the push off its stand: other
-    // ways are chosen now (29 when that price is left out again), and the writer is as it was.
+    // would mean that the writer has become worse, or that other ways are chosen. Malta had 28 before the search took the
+    // cheapest clear way; one of the two more is a way that the price of the push changed, the other was not traced.
     for (file, least, most_doubted) in [
         ("malta/malta-airfield.geojson", 50, 30),
         ("hubs/lfbo-toulouse-2021-01.geojson", 50, 15),

@@ -311,17 +311,7 @@ fn tell_apart(net: &Net<'_>, list: &mut [Placed]) {
         let Some((q, _, _)) = closest_on_line(p, &net.field.runways[r].line) else {
             continue;
         };
-        const SIDES: [&str; 8] = [
-            "north",
-            "north-east",
-            "east",
-            "south-east",
-            "south",
-            "south-west",
-            "west",
-            "north-west",
-        ];
-        let side = SIDES[((p - q).direction().bearing().deg() / 45.0).round() as usize % 8];
+        let side = names::side((p - q).direction());
         h.name = h.name.replace(" (derived)", &format!(", {side} side (derived)"));
     }
     let total: BTreeMap<String, usize> = counts(list).into_iter().map(|(n, c)| (n.to_string(), c)).collect();

@@ -13,7 +13,7 @@ mod facing;
 mod free;
 mod holds;
 mod levels;
-mod names;
+pub(crate) mod names;
 mod near;
 mod net;
 mod obstacles;

@@ -1,8 +1,8 @@
 //! What things are called in notices and in derived names.
 
 use super::Source;
-use toeline_model::Airfield;
 use toeline_model::airfield::{Lane, LaneKind, Runway};
+use toeline_model::{Airfield, Yaw};
 
 /// "taxiway B (way/12)", "runway 08/26 (way/3)", "stand 4 (way/7)".
 pub(super) fn source(field: &Airfield, source: Source) -> String {
@@ -63,4 +63,19 @@ pub(super) fn stand(field: &Airfield, i: usize) -> String {
         Some(name) => format!("stand {name}"),
         None => "unnamed stand".to_string(),
     }
+}
+
+/// The direction in words, by eighths: "north", "north-east".
+pub(crate) fn side(direction: Yaw) -> &'static str {
+    const SIDES: [&str; 8] = [
+        "north",
+        "north-east",
+        "east",
+        "south-east",
+        "south",
+        "south-west",
+        "west",
+        "north-west",
+    ];
+    SIDES[(direction.bearing().deg() / 45.0).round() as usize % 8]
 }

@@ -106,7 +106,7 @@ fn prepare_from(
     destination: Destination,
 ) -> Result<Result<Prepared, NoWay>, RouteError> {
     if let Some(block) = start.over.as_ref().and_then(|o| o.refused.clone()) {
-        return Ok(Err(closed_place(&start, "any lane".to_string(), vec![block])));
+        return Ok(Err(closed_place(&start, "a lane".to_string(), vec![block])));
     }
     let (mut by, mut via) = (Vec::new(), Vec::new());
     for asked in &request.via {

@@ -92,7 +92,7 @@ impl Assembly<'_> {
         let feature = apron.map_or_else(String::new, |a| a.id.clone());
         let leg = self.extra_leg(LegKind::Apron, name.clone(), feature, aircraft.taxi.apron_kt * KNOT_MPS);
         let from_piece = self.path.pieces.len();
-        let over = join.path.pieces.iter().cloned().map(|p| Piece { leg, ..p });
+        let over = join.path.pieces.iter().map(|p| Piece { leg, ..*p });
         self.path.pieces.extend(over);
         self.turns.extend(turns_of_arcs(&self.path, from_piece, aircraft));
         let over_m = join.path.length_m();

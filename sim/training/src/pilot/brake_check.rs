@@ -80,13 +80,14 @@ impl BrakeCheck {
         matches!(self.stage, Stage::Pressing { .. })
     }
 
-    /// Force that each main wheel is to hold back with, N, while the check takes the throttle; `None` while it does not.
+    /// Force that each main wheel is to hold back with, N, while the check takes the throttle; `None` while it does not. On
+    /// soft ground the toes press no harder than `most_n`, and no more is looked for than that gives.
     pub(super) fn decide(
         &mut self,
         plane: &Plane,
+        most_n: f64,
         seen: &Seen,
-        rolled_m: f64,
-        way_m: f64,
+        (rolled_m, way_m): (f64, f64),
         throttle: f64,
         dt_s: f64,
     ) -> Option<f64> {
@@ -113,8 +114,12 @@ impl BrakeCheck {
                 heading_rad,
             } => {
                 let for_s = for_s + dt_s;
+                let rolls_n = super::gains::ROLLS_AT * plane.mass_kg * G_MPS2;
+                let wanted_n = (plane.mass_kg * PRESSES_FOR_MPS2 + seen.thrust_n - rolls_n).max(0.0) / 2.0;
+                let each_n = wanted_n.min(most_n);
                 if for_s > PRESSES_S || seen.nose_mps < OFF_AT_MPS {
-                    self.read(from_mps, heading_rad, seen, for_s);
+                    let pressed_mps2 = PRESSES_FOR_MPS2.min((2.0 * each_n + rolls_n - seen.thrust_n) / plane.mass_kg);
+                    self.read(from_mps, heading_rad, seen, for_s, pressed_mps2);
                     self.stage = Stage::Done;
                     return Some(0.0);
                 }
@@ -123,13 +128,12 @@ impl BrakeCheck {
                     from_mps,
                     heading_rad,
                 };
-                let rolls_n = super::gains::ROLLS_AT * plane.mass_kg * G_MPS2;
-                Some((plane.mass_kg * PRESSES_FOR_MPS2 + seen.thrust_n - rolls_n).max(0.0) / 2.0)
+                Some(each_n)
             }
         }
     }
 
-    fn read(&mut self, from_mps: f64, heading_rad: f64, seen: &Seen, for_s: f64) {
+    fn read(&mut self, from_mps: f64, heading_rad: f64, seen: &Seen, for_s: f64, pressed_mps2: f64) {
         let slowed_mps2 = (from_mps - seen.nose_mps) / for_s.max(1e-6);
         let swung_rad = wrap(seen.heading_rad - heading_rad);
         let wind_mps = math::hypot(seen.wind_mps[0], seen.wind_mps[1]);
@@ -143,9 +147,9 @@ impl BrakeCheck {
                 "pressed alike it swings {:.1} degrees to the {side}: the {weak} brake is weak",
                 swung_rad.abs() / DEG
             ))
-        } else if slowed_mps2 < LEAST_SHARE * PRESSES_FOR_MPS2 {
+        } else if slowed_mps2 < LEAST_SHARE * pressed_mps2 {
             Some(format!(
-                "the brakes slow it by {slowed_mps2:.2} m/s2, pressed for {PRESSES_FOR_MPS2:.1}"
+                "the brakes slow it by {slowed_mps2:.2} m/s2, pressed for {pressed_mps2:.1}"
             ))
         } else {
             None

@@ -193,7 +193,7 @@ impl Pilot {
 
     /// Toe pressure below which no main wheel locks on this ground, 0 to 1.
     fn most_toe(&self) -> f64 {
-        self.plane.pressure(self.plane.rolls_below_n(self.task.friction))
+        self.plane.pressure(self.plane.rolls_below_n(&self.task.ground))
     }
 
     fn go_on(&mut self) {
@@ -255,9 +255,10 @@ impl Pilot {
         self.turn_brake_n += (turn_n.abs() - self.turn_brake_n) * (dt / (gains::LONG_PRESS_S + dt));
         let wanted = self.pace_wanted(seen, stop.at_m - gains::STOPS_BEFORE_M, self.turn_brake_n);
         let rolled_m = way_m - self.task.from_m;
+        let most_n = self.plane.rolls_below_n(&self.task.ground);
         let checking = self
             .brake_check
-            .decide(&self.plane, seen, rolled_m, way_m, self.held.throttle, dt);
+            .decide(&self.plane, most_n, seen, (rolled_m, way_m), self.held.throttle, dt);
         let each_n = if let Some(each_n) = checking {
             self.wanted.throttle = 0.0;
             each_n

@@ -1,8 +1,8 @@
 //! The pilot's own aeroplane as he knows it: the figures that his feet and hands reckon with.
 
 use super::gains;
-use toeline_dynamics::Params;
 use toeline_dynamics::tyre::STIFFNESS_PER_LOAD;
+use toeline_dynamics::{Ground, Params};
 use toeline_model::units::G_MPS2;
 use toeline_model::{Aircraft, math};
 
@@ -113,11 +113,12 @@ impl Plane {
     ///
     /// Braking with both at the limit moves load to the nose wheel: what is left on the main wheels is the share l/(L + µ·h) of
     /// the weight, with the centre of gravity l behind the nose wheel and h high (statics). Some of it is kept back for lift
-    /// and for the wind that leans on one side.
-    pub(super) fn rolls_below_n(&self, friction: f64) -> f64 {
-        let p = &self.params;
+    /// and for the wind that leans on one side. Soft ground turns the wheel back too, and that much is taken off.
+    pub(super) fn rolls_below_n(&self, ground: &Ground) -> f64 {
+        let (p, friction) = (&self.params, ground.friction());
         let share = p.nose_ahead_m / (p.wheelbase_m + friction * p.cg_height_m);
-        gains::NO_LOCK_SHARE * friction * p.mass_kg * G_MPS2 * share / 2.0
+        let held_back = (gains::NO_LOCK_SHARE * friction - ground.rolling()).max(0.0);
+        held_back * p.mass_kg * G_MPS2 * share / 2.0
     }
 
     /// Throttle for a thrust standing still, 0 to 1.

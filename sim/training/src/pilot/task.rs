@@ -35,8 +35,8 @@ pub struct Task {
     pub wind_from: Option<Bearing>,
     /// Its speed, m/s.
     pub wind_mps: f64,
-    /// Friction of a tyre on the ground as he judges it, as a share of its load.
-    pub friction: f64,
+    /// The ground as he judges it: how firmly the toes may press.
+    pub ground: Ground,
 }
 
 impl Task {
@@ -52,7 +52,7 @@ impl Task {
             stops: Vec::new(),
             wind_from: air.wind_from,
             wind_mps: air.wind_mps,
-            friction: ground.friction(),
+            ground,
         };
         let stops = route.stops.iter().filter(|s| s.kind != StopKind::Start);
         task.stops = stops
@@ -79,7 +79,7 @@ impl Task {
             stops: vec![end],
             wind_from: None,
             wind_mps: 0.0,
-            friction: Ground::default().friction(),
+            ground: Ground::default(),
             path,
         };
         task.end_before_a_push();

@@ -15,6 +15,9 @@ use toeline_model::frame::xy;
 use toeline_model::path::Pose;
 use toeline_model::{DrivenPath, planar};
 
+/// A box with the thing and the bit that it is around.
+type Boxed = ((Xy, Xy), (usize, usize));
+
 /// Pavement left beside the outer main tyres, metres (ours).
 const TYRE_LEFT_M: f64 = 0.3;
 /// Pavement width taken for a lane whose width is not mapped, metres: the least that ICAO Annex 14 gives a taxiway.
@@ -103,7 +106,7 @@ impl Ground {
             shut: Vec::new(),
             known: RefCell::new(HashMap::new()),
         };
-        let mut boxed: Vec<((Xy, Xy), (usize, usize))> = Vec::new();
+        let mut boxed: Vec<Boxed> = Vec::new();
         for o in &field.obstacles {
             let name = format!("{} ({})", o.name.as_deref().unwrap_or(word(o.kind)), o.id);
             let bits = bits_of(&o.shape);
@@ -192,7 +195,7 @@ impl Ground {
         bits: &[Bit],
         (bottom_m, top_m): (f64, Option<f64>),
         start: Option<&Pose>,
-        boxed: &mut Vec<((Xy, Xy), (usize, usize))>,
+        boxed: &mut Vec<Boxed>,
     ) {
         let meets = |k: &usize| bands_meet(&self.parts[*k], bottom_m, top_m, room.vertical_margin_m);
         let which: Vec<usize> = (0..self.parts.len()).filter(meets).collect();

@@ -119,6 +119,11 @@ pub fn place(world: World<'_>, request: &Request) -> Result<Option<Off>, RouteEr
         (Err(_), None) => return Ok(None),
     };
     let heading = request.parked_heading.or(mapped);
+    // Off every apron no heading helps: that it is not joined is told then.
+    let on_apron = || field.aprons.iter().any(|a| a.holds(nose));
+    if heading.is_none() && stand.is_some() && !on_apron() {
+        return Ok(None);
+    }
     let Some(heading) = heading else {
         let text = format!(
             "{name} has no heading and no lane leads to it; say with --parked-heading which way the aeroplane stands, degrees true"

@@ -10,6 +10,7 @@
 use super::Site;
 use super::blast::{self, BlastHarm, BlastOn};
 use super::candidates::{Candidate, CheckWay, Harms, Spots, Tally};
+use crate::graph::names;
 use crate::route::CheckOther;
 use std::collections::BTreeMap;
 use toeline_model::path::Pose;
@@ -265,7 +266,13 @@ fn worse(site: &Site<'_>, best: (i32, &Candidate), other: (i32, &Candidate), fre
     if list.is_empty() {
         list.push("no better in anything".to_string());
     }
-    list.join(", ")
+    let apart = b.pose.nose - a.pose.nose;
+    format!(
+        "{:.0} m to the {}, {}",
+        apart.norm(),
+        names::side(apart.direction()),
+        list.join(", ")
+    )
 }
 
 fn differs(a: &Pose, b: &Pose) -> bool {
