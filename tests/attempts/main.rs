@@ -4,6 +4,7 @@
 
 mod agreement;
 mod contacts;
+mod debrief;
 mod demo;
 mod drills;
 mod faults;
@@ -11,9 +12,13 @@ mod gusts;
 mod help;
 mod inputs;
 mod journal;
+mod measures;
 mod pilot;
 mod pilot_findings;
 mod pilot_watch;
+#[path = "../external/python.rs"]
+#[allow(dead_code)] // the numbers of an aeroplane are not asked for here
+mod python;
 mod reading;
 mod recording;
 mod replay;

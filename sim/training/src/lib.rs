@@ -5,10 +5,12 @@
 
 mod around;
 pub mod attempt;
+pub mod debrief;
 pub mod drills;
 pub mod faults;
 pub mod inputs;
 pub mod journey;
+pub mod measures;
 pub mod pilot;
 pub mod reading;
 pub mod recorder;
