@@ -49,12 +49,16 @@ pub(super) fn gone_around(world: World<'_>, request: &Request, declination_deg: 
         let edges: Vec<_> = found.places.iter().filter_map(|n| on(ready.search.graph[*n])).collect();
         Some((found.price_ms, edges))
     };
-    let (Some((price_ms, _)), Some((open_ms, edges))) = (cheapest(world), cheapest(open)) else {
+    let Some((open_ms, edges)) = cheapest(open) else {
         return Vec::new();
     };
-    if open_ms >= price_ms {
+    // Mostly no closed segment would be used: nothing to compare with then.
+    if !closed.iter().any(|(c, _)| edges.contains(c)) {
         return Vec::new();
     }
+    let Some((price_ms, _)) = cheapest(world).filter(|(price_ms, _)| *price_ms > open_ms) else {
+        return Vec::new();
+    };
     let more_s = round_to((price_ms - open_ms) as f64 / 1000.0, 0);
     let mut list: Vec<String> = Vec::new();
     for e in edges {

@@ -8,7 +8,7 @@
 
 use super::faults::{Fault, FaultKind, faults};
 use super::{Outcome, PlanError, Way, margins};
-use crate::clearance::{self, Clearance, ClearanceError};
+use crate::clearance::{self, Clearance, ClearanceError, Margins};
 use crate::request::Request;
 use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, NoWay, Place, Priced, Route, Searching, World};
 use petgraph::graph::{EdgeIndex, NodeIndex};
@@ -43,7 +43,7 @@ struct Tried {
 /// A request with everything that was learnt about its ways: what is learnt for one question holds for the next.
 pub(super) struct Tries<'a> {
     world: World<'a>,
-    request: &'a Request,
+    margins: Margins,
     ready: Searching<'a>,
     /// How ways are judged; absent where that is [`clearance::judge`] by the margins of the request.
     judge: Option<Judge<'a>>,
@@ -141,10 +141,10 @@ impl<'a> Tries<'a> {
         Ok(ready.map(|ready| Tries::over(world, request, ready)))
     }
 
-    fn over(world: World<'a>, request: &'a Request, ready: Searching<'a>) -> Tries<'a> {
+    fn over(world: World<'a>, request: &Request, ready: Searching<'a>) -> Tries<'a> {
         Tries {
             world,
-            request,
+            margins: margins(world, request),
             ready,
             judge: None,
             facts: Vec::new(),
@@ -283,13 +283,12 @@ impl<'a> Tries<'a> {
         if let Some(known) = self.known.get(&found.places) {
             return Ok(known.clone());
         }
-        let margins = margins(self.world, self.request);
         let mut first: Option<Tried> = None;
         for stand in 0.. {
             let driven = self.ready.drive(found, stand);
             let clearance = match self.judge {
                 Some(judge) => judge(&driven.route),
-                None => clearance::judge(self.world.field, self.world.aircraft, &driven.route, &margins),
+                None => clearance::judge(self.world.field, self.world.aircraft, &driven.route, &self.margins),
             };
             let clearance = clearance.map_err(PlanError::Clearance)?;
             let faults = faults(&driven.route, &clearance);
@@ -380,8 +379,7 @@ impl<'a> Tries<'a> {
 
     /// An answer with all that is shown of it.
     pub(super) fn shown(&self, picked: Picked) -> Result<Way, PlanError> {
-        let margins = margins(self.world, self.request);
-        let clearance = clearance::check(self.world.field, self.world.aircraft, &picked.route, &margins);
+        let clearance = clearance::check(self.world.field, self.world.aircraft, &picked.route, &self.margins);
         Ok(picked.with(clearance.map_err(PlanError::Clearance)?))
     }
 }

@@ -94,11 +94,7 @@ fn through(by: By, passes: std::collections::BTreeSet<Directed>, place: String) 
 
 /// Directed segments that arrive where the nose wheel stops on a stand: by its own line where it has one.
 pub(super) fn into_stand(graph: &TaxiGraph, place: &StandPlace) -> Vec<Directed> {
-    let turned = |d: Directed| Directed {
-        edge: d.edge,
-        forward: !d.forward,
-    };
-    let all: Vec<Directed> = leading(graph, place.node).into_iter().map(turned).collect();
+    let all: Vec<Directed> = leading(graph, place.node).into_iter().map(Directed::reversed).collect();
     let own = |d: &Directed| graph.segment(d.edge).source == Source::Stand(place.stand);
     let lead: Vec<Directed> = all.iter().copied().filter(own).collect();
     if lead.is_empty() { all } else { lead }

@@ -1,7 +1,7 @@
 //! From every stand to every runway at once: one search backward from each runway end, in place of one for each pair.
 
 use super::dense::Exact;
-use super::search::{Avoid, Directed, Place, Query, SearchGraph, World};
+use super::search::{Avoid, Directed, Place, Query, SearchGraph, World, sum};
 use super::{departure, limits, resolve};
 use crate::graph::StandPlace;
 use petgraph::graph::NodeIndex;
@@ -61,7 +61,7 @@ pub fn from_all_stands(world: World<'_>) -> Vec<StandWay> {
             for (stand, starts) in leaving.iter().enumerate() {
                 let first = starts.iter().flatten().filter_map(|(d, extra)| {
                     let n = *on.get(d)?;
-                    Some((extra + search.price(world, *d) + exact.from(n)?, n))
+                    Some((extra + sum(&world.segment_terms(*d)) + exact.from(n)?, n))
                 });
                 let way = first.min().map(|(price, n)| (price, to_end.onward(&exact, n)));
                 list.push(StandWay {
@@ -86,10 +86,6 @@ pub(super) fn starts(world: World<'_>, place: &StandPlace) -> Option<BTreeMap<Di
 }
 
 impl SearchGraph {
-    fn price(&self, world: World<'_>, d: Directed) -> u64 {
-        world.segment_terms(d).iter().map(|t| t.1).sum()
-    }
-
     /// The segments of the cheapest way from a place on, by the exact prices.
     fn onward(&self, exact: &Exact, from: NodeIndex) -> Vec<Directed> {
         let mut list = Vec::new();

@@ -276,10 +276,9 @@ fn threshold_end(
         });
     };
     let node = last.end(graph);
-    let arriving = super::departure::leading(graph, node).into_iter().map(|d| Directed {
-        edge: d.edge,
-        forward: !d.forward,
-    });
+    let arriving = super::departure::leading(graph, node)
+        .into_iter()
+        .map(Directed::reversed);
     let ends = arriving.filter(|d| !matches!(graph.segment(d.edge).source, Source::Stand(_)));
     Ok(Destination {
         ends: ends.map(|d| (d, 0)).collect(),

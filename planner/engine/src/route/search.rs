@@ -20,6 +20,14 @@ pub struct Directed {
 }
 
 impl Directed {
+    /// The same segment the other way.
+    pub(super) fn reversed(self) -> Directed {
+        Directed {
+            edge: self.edge,
+            forward: !self.forward,
+        }
+    }
+
     /// Line in the direction of travel, local metres.
     pub fn line(self, graph: &TaxiGraph) -> Vec<Xy> {
         let line = &graph.segment(self.edge).line;
@@ -172,7 +180,7 @@ impl World<'_> {
     }
 }
 
-fn sum(terms: &[(String, u64)]) -> u64 {
+pub(super) fn sum(terms: &[(String, u64)]) -> u64 {
     terms.iter().map(|t| t.1).sum()
 }
 
