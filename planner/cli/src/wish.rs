@@ -107,6 +107,25 @@ fn today() -> Result<Date, String> {
         .map_err(|_| "the clock is before 1970; give --date YYYY-MM-DD".to_string())
 }
 
+/// The aeroplanes named, or all built-in ones; each once.
+pub(crate) fn aeroplanes(names: &[String]) -> Result<Vec<Aircraft>, String> {
+    if names.is_empty() {
+        return Ok(catalog::all());
+    }
+    let mut list: Vec<Aircraft> = Vec::new();
+    for name in names {
+        let found = aircraft(name.trim())?;
+        if list.iter().any(|a| a.id == found.id) {
+            return Err(format!(
+                "--aircraft names \"{}\" twice; each must have its own id",
+                found.id
+            ));
+        }
+        list.push(found);
+    }
+    Ok(list)
+}
+
 /// A built-in aeroplane by name, or a file.
 pub(crate) fn aircraft(name: &str) -> Result<Aircraft, String> {
     if let Some(found) = catalog::find(name) {

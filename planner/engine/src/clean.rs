@@ -60,6 +60,18 @@ pub(crate) fn columns(text: &str) -> usize {
         .sum()
 }
 
+/// One field of CSV after RFC 4180, quoted where it must be. A text that a spreadsheet would take for a formula gets an
+/// apostrophe before it, so that it stays text.
+pub(crate) fn csv_field(text: &str) -> String {
+    let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
+    let text = if formula { format!("'{text}") } else { text.to_string() };
+    if text.contains([',', '"', '\r', '\n', '\'']) || text.trim() != text {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -3,7 +3,6 @@
 use crate::args::ClosingArgs;
 use crate::{files, wish};
 use toeline_engine::closures::{self, Asked, Question, What};
-use toeline_model::aircraft::catalog;
 use toeline_model::date::TimeOfDay;
 
 /// 0 nothing is lost, 1 something is.
@@ -23,16 +22,9 @@ pub(crate) fn run(args: &ClosingArgs) -> Result<u8, String> {
             "nothing is asked to be closed; give --lane, --runway, --stand, --holding-position or --area".to_string(),
         );
     }
-    let aircraft = match args.aircraft.as_slice() {
-        [] => catalog::all(),
-        names => names
-            .iter()
-            .map(|n| wish::aircraft(n.trim()))
-            .collect::<Result<_, _>>()?,
-    };
     let question = Question {
         close,
-        aircraft,
+        aircraft: wish::aeroplanes(&args.aircraft)?,
         date: wish::day(args.date.as_deref())?,
         time_utc: args.time.as_deref().map(TimeOfDay::parse).transpose()?,
     };

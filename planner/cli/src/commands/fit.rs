@@ -5,12 +5,10 @@ use crate::{files, wish};
 use std::path::Path;
 use std::sync::Mutex;
 use toeline_engine::fit::{self, Fit, FitAsked, Progress};
-use toeline_model::Aircraft;
-use toeline_model::aircraft::catalog;
 use toeline_model::date::TimeOfDay;
 
 pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
-    let usual = FitAsked::new(aeroplanes(&args.aircraft)?, wish::day(args.date.as_deref())?);
+    let usual = FitAsked::new(wish::aeroplanes(&args.aircraft)?, wish::day(args.date.as_deref())?);
     let asked = FitAsked {
         time_utc: args.time.as_deref().map(TimeOfDay::parse).transpose()?,
         margin_m: args.margin.unwrap_or(usual.margin_m),
@@ -46,25 +44,6 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
         }
     }
     Ok(u8::from(!found.all_fit()))
-}
-
-/// The aeroplanes named, or all built-in ones; each once.
-fn aeroplanes(names: &[String]) -> Result<Vec<Aircraft>, String> {
-    if names.is_empty() {
-        return Ok(catalog::all());
-    }
-    let mut list: Vec<Aircraft> = Vec::new();
-    for name in names {
-        let aircraft = wish::aircraft(name.trim())?;
-        if list.iter().any(|a| a.id == aircraft.id) {
-            return Err(format!(
-                "--aircraft names \"{}\" twice; each must have its own id",
-                aircraft.id
-            ));
-        }
-        list.push(aircraft);
-    }
-    Ok(list)
 }
 
 fn write(folder: &Path, found: &Fit) -> Result<(), String> {

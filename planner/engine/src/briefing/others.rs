@@ -1,5 +1,6 @@
 //! Other ways than the planned one, as they are told.
 
+use super::verdict;
 use crate::clean;
 use crate::clearance::Verdict;
 use crate::layout::Page;
@@ -49,11 +50,7 @@ pub(super) fn text(page: &mut Page, list: &[OtherBriefing]) {
     }
     page.heading(&format!("OTHER WAYS ({}), cheapest first", list.len()));
     let line = |o: &OtherBriefing| {
-        let verdict = match o.verdict {
-            Verdict::Clear => "clear",
-            Verdict::NotClear => "not clear",
-            Verdict::NotKnown => "not known",
-        };
+        let verdict = verdict::word(o.verdict);
         format!("{verdict}, {:.0} m: {}; {}", o.length_m, o.legs.join(", "), o.words)
     };
     page.list(&list.iter().map(line).collect::<Vec<_>>());

@@ -44,6 +44,7 @@ pub use crate::standing::{like_ours, parked_pose};
 pub use compare::{Compared, Row, RowFound};
 pub use remedy::{Remedy, RemedyKind, remedies};
 pub use sound::ClearanceError;
+pub(crate) use verdict::accuracy_of;
 
 /// The answer about clearance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

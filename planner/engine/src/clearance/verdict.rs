@@ -39,7 +39,12 @@ pub(super) fn worst(all: impl IntoIterator<Item = Verdict>) -> Verdict {
 
 /// The horizontal accuracy to use, metres, and where it is from.
 pub(super) fn accuracy(field: &Airfield, margins: &Margins) -> (f64, &'static str) {
-    match margins.accuracy_m {
+    accuracy_of(field, margins.accuracy_m)
+}
+
+/// The same, when the user states this one or none.
+pub(crate) fn accuracy_of(field: &Airfield, stated_m: Option<f64>) -> (f64, &'static str) {
+    match stated_m {
         Some(given) => (given, "given"),
         None if field.accuracy_stated => (field.accuracy_m, "stated by the map"),
         None => (field.accuracy_m, OURS),

@@ -1,7 +1,7 @@
 //! The answer as CSV (RFC 4180), one line for each stand, runway and aeroplane.
 
 use super::{Broken, Change, Cost};
-use crate::clean;
+use crate::clean::{self, csv_field};
 use toeline_model::units::round_to;
 
 /// What a change is called in JSON and CSV.
@@ -45,15 +45,7 @@ pub fn csv(broken: &Broken) -> String {
     text
 }
 
-/// A cell of words from a map: made safe, and quoted where a comma or a quote is in it. One that a table would take for a
-/// formula is led by an apostrophe.
+/// A cell of words from a map, made safe.
 fn cell(words: &str) -> String {
-    let mut shown = clean::sentence(words);
-    if shown.starts_with(['=', '+', '-', '@']) {
-        shown.insert(0, '\'');
-    }
-    if shown.contains([',', '"']) {
-        return format!("\"{}\"", shown.replace('"', "\"\""));
-    }
-    shown
+    csv_field(&clean::sentence(words))
 }

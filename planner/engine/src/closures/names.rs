@@ -1,6 +1,6 @@
 //! What is asked to be closed, by name or feature id.
 
-use crate::route::{self, RouteError};
+use crate::route::{self, RouteError, same};
 use toeline_model::Xy;
 use toeline_model::airfield::{Airfield, Closed, Closure, FeatureId, LaneKind, NamedArea};
 
@@ -79,10 +79,6 @@ impl Found {
         }
         list
     }
-}
-
-fn same(a: &str, b: &str) -> bool {
-    a.trim().to_lowercase() == b.trim().to_lowercase()
 }
 
 /// One thing of the map that could be meant: the names it answers to, its feature, what it is called, what is closed.

@@ -2,19 +2,8 @@
 
 use super::json::word;
 use super::{Fit, Reason};
-use crate::clean;
+use crate::clean::{self, csv_field as field};
 use toeline_model::units::gap_floor;
-
-/// One field. A text that a spreadsheet would take for a formula gets an apostrophe before it, so that it stays text.
-fn field(text: &str) -> String {
-    let formula = text.starts_with(['=', '+', '-', '@', '\t', '\r']);
-    let text = if formula { format!("'{text}") } else { text.to_string() };
-    if text.contains([',', '"', '\r', '\n', '\'']) || text.trim() != text {
-        format!("\"{}\"", text.replace('"', "\"\""))
-    } else {
-        text
-    }
-}
 
 fn line(out: &mut String, fields: &[String]) {
     out.push_str(&fields.join(","));

@@ -31,7 +31,7 @@ pub use json::{FORMAT, json};
 pub use picture::picture;
 pub use text::text;
 
-use crate::clearance::Verdict;
+use crate::clearance::{self, Verdict};
 use crate::odds::OddsAsked;
 use crate::planning::{self, PlanError};
 use crate::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, MarginRule, Request};
@@ -360,11 +360,7 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
         .iter()
         .map(|w| spans::spans(*w, asked, &segments, &stands, &step))
         .collect();
-    let (accuracy_m, accuracy_from) = match asked.accuracy_m {
-        Some(given) => (given, "given"),
-        None if field.accuracy_stated => (field.accuracy_m, "stated by the map"),
-        None => (field.accuracy_m, "ours, for open maps"),
-    };
+    let (accuracy_m, accuracy_from) = clearance::accuracy_of(&field, asked.accuracy_m);
     let cells = answered?.concat();
     Ok(Fit {
         asked: asked.clone(),

@@ -2,6 +2,7 @@
 
 use super::rows::{self, Notes};
 use super::{Cell, Fit, Fits};
+use crate::briefing::CAUTION;
 use crate::clean::{self, columns};
 use crate::layout::{Page, WIDTH, left, right};
 
@@ -13,6 +14,8 @@ const CELL: usize = 8;
 /// Writes the answers as plain text.
 pub fn text(fit: &Fit) -> String {
     let mut page = Page::default();
+    page.wrapped("", "", CAUTION);
+    page.blank();
     page.wrapped("", "  ", &format!("WHO FITS WHERE  {}", rows::title(fit)));
     for sentence in rows::basis(fit) {
         page.wrapped("  ", "  ", &sentence);

@@ -42,7 +42,7 @@ pub use limits::{all_limits, blocked};
 pub(crate) use limits::{closures_on, feature_of, name_of, runway_name, stand_name};
 pub use reached::{Reached, reached_from_stands};
 pub use resolve::stand;
-pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near};
+pub(crate) use resolve::{Destination, at_holds, closed_end, destination, near, same};
 pub use search::{Avoid, Directed, Place, Priced, Query, SearchGraph, Via, World};
 pub(crate) use stops::HOLD_MARGIN_M;
 

@@ -17,7 +17,8 @@ pub(super) const AREA_REACH_M: f64 = 15.0;
 /// How far past the first entry a runway entry still counts as the full length, metres (ours).
 const FULL_LENGTH_M: f64 = 40.0;
 
-pub(super) fn same(a: &str, b: &str) -> bool {
+/// Whether two names are one, whatever their letter case and the blanks around them.
+pub(crate) fn same(a: &str, b: &str) -> bool {
     a.trim().to_lowercase() == b.trim().to_lowercase()
 }
 
