@@ -10,4 +10,5 @@ mod harness;
 mod inspect;
 mod logbook;
 mod model_pilot;
+mod pupil;
 mod ways;

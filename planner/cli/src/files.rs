@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::{IsTerminal, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use toeline_engine::read::Progress;
 
 /// Largest input file that is read, bytes.
@@ -112,4 +112,24 @@ impl Drop for ReadingLine {
             let _ = write!(std::io::stderr().lock(), "\r\x1b[K");
         }
     }
+}
+
+/// The attempt itself when it is a file; every `*.json` of a folder by name.
+pub(crate) fn attempts_in(path: &Path) -> Result<Vec<PathBuf>, String> {
+    let told = |e: std::io::Error| format!("{}: {}", path.display(), plain(&e));
+    if !fs::metadata(path).map_err(told)?.is_dir() {
+        return Ok(vec![path.to_path_buf()]);
+    }
+    let mut list = Vec::new();
+    for entry in fs::read_dir(path).map_err(told)? {
+        let file = entry.map_err(told)?.path();
+        if file.extension().is_some_and(|e| e == "json") && file.is_file() {
+            list.push(file);
+        }
+    }
+    list.sort();
+    if list.is_empty() {
+        return Err(format!("{}: holds no attempt (*.json)", path.display()));
+    }
+    Ok(list)
 }

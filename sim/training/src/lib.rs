@@ -11,6 +11,7 @@ pub mod inputs;
 pub mod journey;
 pub mod logbook;
 pub mod pilot;
+pub mod pupils;
 pub mod reading;
 pub mod recorder;
 pub mod replay;
@@ -18,6 +19,7 @@ pub mod script;
 pub mod store;
 pub mod surroundings;
 mod watch;
+pub mod wobble;
 
 pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
 pub use drills::{Drill, DrillKind};

@@ -8,4 +8,5 @@ pub(crate) mod inspect;
 pub(crate) mod logbook;
 mod model_pilot;
 pub(crate) mod plan;
+pub(crate) mod pupil;
 mod script;

@@ -1,5 +1,6 @@
 //! `toeline plan`: the way, its clearance and the briefing in every form.
 
+use super::pupil;
 use crate::args::{Journey, PlanArgs};
 use crate::{files, wish};
 use std::path::Path;
@@ -9,7 +10,12 @@ use toeline_engine::planning::Outcome;
 use toeline_engine::{Plan, Request, briefing};
 
 pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
-    let wish = wish::wish(&args.journey)?;
+    let mut wish = wish::wish(&args.journey)?;
+    let measured = args
+        .pupil
+        .as_deref()
+        .map(|path| pupil::measured(path, &mut wish.request))
+        .transpose()?;
     let mut line = files::ReadingLine::new();
     let plan = toeline_engine::planning::plan_with(&wish.field_text, &wish.request, &mut |p| line.tell(p))
         .map_err(|e| format!("{}: {e}", args.journey.field.display()))?;
@@ -18,6 +24,9 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
     if args.others > 0 {
         let others = toeline_engine::planning::alternatives(&plan, args.others);
         brief.others = briefing::others(&others);
+    }
+    if let Some(measured) = &measured {
+        pupil::tell(&plan, measured, &mut brief);
     }
     let text = briefing::text(&brief);
     let json = briefing::json(&plan, &brief);

@@ -9,6 +9,7 @@
 //! | `wobble` | how a pupil wobbles, and what is asked: plain data |
 //! | `seed`, `wander` | random numbers by counter; the wandering of the nose wheel along the way |
 //! | `stations`, `bodies` | the path in steps; the obstacles within reach, and by which part in which step |
+//! | `deviation` | one pupil's wandering as a value, for simulated pupils and for statistics |
 //! | `drive` | one pupil's drive, and all of them on all cores |
 //! | `moments`, `barrier`, `bound` | the same by calculation: what the odds cannot exceed |
 //! | `chance` | a count with its interval and words |
@@ -23,6 +24,7 @@ mod barrier;
 mod bodies;
 mod bound;
 mod chance;
+mod deviation;
 mod drive;
 mod moments;
 mod seed;
@@ -33,6 +35,7 @@ mod wander;
 mod wobble;
 
 pub use chance::{Chance, LEAST_SAID, interval};
+pub use deviation::Deviation;
 pub use wobble::{
     DEFAULT_CORRELATION_M, DEFAULT_DRIVES, DEFAULT_SEED, DEFAULT_SPREAD_M, OddsAsked, Wobble, WobbleFrom,
 };

@@ -46,6 +46,7 @@ pub fn drive_by_pilot(plan: &Plan, way: &Way, job: Value) -> PilotDrive {
         environment(plan, way),
         Some(Arc::new(surroundings::of(plan, way))),
         Task::of(plan, way),
+        Pilot::next,
         |_, _| {},
     );
     drive.attempt.job = Some(job);
@@ -59,15 +60,17 @@ pub fn drive_task(
     task: Task,
     watch: impl FnMut(&Controls, &State),
 ) -> PilotDrive {
-    drive_among(aircraft, environment, None, task, watch)
+    drive_among(aircraft, environment, None, task, Pilot::next, watch)
 }
 
-/// The same among what stands around: what is touched is noted.
-fn drive_among(
+/// The same among what stands around: what is touched is noted. `hands` makes the controls of the next tick of what the
+/// pilot would do: his own, or a pupil's.
+pub(crate) fn drive_among(
     aircraft: &Aircraft,
     environment: Environment,
     around: Option<Arc<Surroundings>>,
     task: Task,
+    mut hands: impl FnMut(&mut Pilot, &State) -> Controls,
     mut watch: impl FnMut(&Controls, &State),
 ) -> PilotDrive {
     let params = environment.params(aircraft);
@@ -79,7 +82,7 @@ fn drive_among(
     let mut pilot = Pilot::new(aircraft, task);
     let mut to_go: Option<u64> = None;
     for _ in 0..MOST_TICKS {
-        let controls = pilot.next(&state);
+        let controls = hands(&mut pilot, &state);
         state = step(&params, &environment.ground, &environment.air, &state, &controls);
         // Every tick comes once and in order.
         if recorder.push(&controls, &state).is_err() {

@@ -24,6 +24,7 @@ pub use ahead::Place;
 pub use brake_check::BrakeReading;
 pub use check::{CheckReadings, CheckStep};
 pub use doing::{Doing, StopMade};
+pub(crate) use drive::drive_among;
 pub use drive::{PilotDrive, drive_by_pilot, drive_task};
 pub use report::{PilotReport, Precision, precision};
 pub use task::{Task, TaskStop};
