@@ -4,6 +4,7 @@
 
 mod agreement;
 mod contacts;
+mod debrief;
 mod demo;
 mod drills;
 mod faults;
@@ -21,6 +22,10 @@ mod pilot;
 mod pilot_findings;
 mod pilot_watch;
 mod pupils;
+mod measures;
+#[path = "../external/python.rs"]
+#[allow(dead_code)] // the numbers of an aeroplane are not asked for here
+mod python;
 mod reading;
 mod recording;
 mod replay;

@@ -5,6 +5,7 @@ mod bad_input;
 mod closed;
 mod closing;
 mod commands;
+mod debrief;
 mod fit;
 mod harness;
 mod inspect;

@@ -27,6 +27,8 @@ pub(crate) enum Command {
     Fit(FitArgs),
     /// Drive the planned way in the sandbox window, or without one by a script or by the model pilot
     Drive(DriveArgs),
+    /// What a recorded drive shows: what was good, the one thing to work on next, and what to practise for it
+    Debrief(DebriefArgs),
     /// List, show or check aircraft files
     Aircraft(AircraftArgs),
     /// Pupils and their attempts on this machine: list, add, progress, export, import, backup, check
@@ -242,6 +244,29 @@ pub(crate) struct DriveArgs {
     /// What is broken on the aeroplane: a JSON file, for example {"brake": ["weak", "none"]}
     #[arg(long, value_name = "FILE")]
     pub(crate) faults: Option<PathBuf>,
+}
+
+/// Exit code 0: nothing found to work on; 1: something; 2: could not answer. Nothing leaves this computer.
+#[derive(Debug, Args)]
+pub(crate) struct DebriefArgs {
+    /// Recorded attempt (docs/attempts.md)
+    #[arg(value_name = "ATTEMPT")]
+    pub(crate) attempt: PathBuf,
+    /// Another attempt on the same way to put beside it, or the word model-pilot; may be given several times
+    #[arg(long, value_name = "ATTEMPT|model-pilot")]
+    pub(crate) against: Vec<PathBuf>,
+    /// Map file, where it is no longer at the place that the attempt names
+    #[arg(long, value_name = "FIELD")]
+    pub(crate) field: Option<PathBuf>,
+    /// Write one self-contained page: map, plots along the way, replay
+    #[arg(long, value_name = "FILE")]
+    pub(crate) html: Option<PathBuf>,
+    /// Write the series as CSV
+    #[arg(long, value_name = "FILE")]
+    pub(crate) csv: Option<PathBuf>,
+    /// Print JSON instead of text (docs/debrief.schema.json)
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 #[derive(Debug, Args)]

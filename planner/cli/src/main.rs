@@ -17,6 +17,7 @@ fn main() -> ExitCode {
         args::Command::Closing(a) => commands::closing::run(&a),
         args::Command::Fit(a) => commands::fit::run(&a),
         args::Command::Drive(a) => commands::drive::run(&a),
+        args::Command::Debrief(a) => commands::debrief::run(&a),
         args::Command::Aircraft(a) => commands::aircraft::run(&a),
         args::Command::Logbook(a) => commands::logbook::run(&a),
     };

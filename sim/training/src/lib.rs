@@ -5,11 +5,13 @@
 
 mod around;
 pub mod attempt;
+pub mod debrief;
 pub mod drills;
 pub mod faults;
 pub mod inputs;
 pub mod journey;
 pub mod logbook;
+pub mod measures;
 pub mod pilot;
 pub mod pupils;
 pub mod reading;

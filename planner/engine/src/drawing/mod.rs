@@ -2,6 +2,7 @@
 //! overlaps. No picture of its own; the chart of a briefing and the picture of an inspection use it.
 
 pub(crate) mod field;
+pub mod ground;
 pub(crate) mod labels;
 pub(crate) mod names;
 pub(crate) mod scale;

@@ -1,0 +1,257 @@
+//! The feet: brakes by side, steering before brake, locked wheels, stops, the brake check.
+
+use super::pace::PRESSED;
+use super::room::{of_kind, with_events};
+use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
+use crate::attempt::{Event, EventKind};
+use toeline_dynamics::brakes::FADES_FROM_C;
+use toeline_model::aircraft::SteeringKind;
+use toeline_model::units::DEG;
+
+/// One toe this much more than the other is a brake that steers (ours).
+const MORE: f64 = 0.1;
+/// Pedal that counts as full (ours).
+const FULL_PEDAL: f64 = 0.85;
+/// Seconds of steering with the brake before full pedal (ours).
+const EARLY_S: f64 = 2.0;
+/// Share of the rolling time with a brake on (ours) on a steered aeroplane, and on one that the brakes steer.
+const RIDING: [f64; 2] = [0.35, 0.6];
+/// Nose-wheel angle at a stop that is not straight, radians (ours: 10 degrees), beyond what the way has there.
+const NOT_STRAIGHT_RAD: f64 = 10.0 * DEG;
+/// Metres in which the brakes are to be tried (ours).
+const FIRST_M: f64 = 15.0;
+
+const LOCKED: Kind = Kind {
+    key: "locked_wheel",
+    title: "No wheel locked",
+    source: Source::Common,
+    reference: "a locked wheel costs its tyre, in a turn most of all; common practice, no source. Counted above 0.5 m/s, ours",
+    practise: "tightest rolling turn: keep the inner wheel turning, press until it slows and no more",
+};
+const FIRST: Kind = Kind {
+    key: "steering_first",
+    title: "Steering before brake",
+    source: Source::Published,
+    reference: "FAA Airplane Flying Handbook, chapter 2: pedal first, inside brake after full pedal is reached. Full is 0.85 and 2 s \
+                are left free, ours",
+    practise: "ninety-degree turns with the heels on the floor: full pedal first, toe only when the pedal has no more",
+};
+const USE: Kind = Kind {
+    key: "brake_use",
+    title: "Brakes off while rolling",
+    source: Source::Ours,
+    reference: "speed without excessive brake (FAA Airman Certification Standards, II.D Taxiing); ours: a brake on for at most 35 per \
+                cent of the rolling time, 60 where the brakes steer",
+    practise: "one press and off: set the throttle lower instead, heels on the floor between presses",
+};
+const HEAT: Kind = Kind {
+    key: "brake_heat",
+    title: "Brakes cool",
+    source: Source::Ours,
+    reference: "the lining begins to fade at 200 C (docs/dynamics.md, ours)",
+    practise: "less power: a throttle that holds the speed without the brakes",
+};
+const STRAIGHT: Kind = Kind {
+    key: "stopped_straight",
+    title: "Stopped straight",
+    source: Source::Published,
+    reference: "FAA Airplane Flying Handbook, chapter 2: stop with the nose wheel straight ahead. More than 10 degrees counts, ours",
+    practise: "stop straight: let it roll the last two metres with the pedals even, then press",
+};
+const CHECK: Kind = Kind {
+    key: "brake_check",
+    title: "Brakes tried in the first metres",
+    source: Source::Published,
+    reference: "FAA Airman Certification Standards, II.D Taxiing: brake check immediately after the aeroplane begins to move. Both \
+                toes, throttle closed, within 15 m, ours",
+    practise: "first roll: throttle up, it rolls, throttle closed, both toes, feel both hold",
+};
+
+fn steered(drive: &Drive<'_>) -> bool {
+    drive.attempt.aircraft.steering.kind == SteeringKind::Linked
+}
+
+pub(super) fn locked(drive: &Drive<'_>) -> Measure {
+    let found: Vec<&Event> = of_kind(drive, EventKind::BrakeLocked).collect();
+    let turning = |e: &&&Event| {
+        let time_s = drive.attempt.time_s(e.tick);
+        let i = drive.series.samples.partition_point(|s| s.time_s < time_s);
+        let at = |k: usize| drive.series.samples.get(k);
+        let around = at(i.saturating_sub(4)).zip(at(i + 4));
+        around.is_some_and(|(a, b)| a.heading_rad.to_rad(b.heading_rad).abs() > 0.1 * (b.time_s - a.time_s))
+    };
+    let in_turn = found.iter().filter(turning).count();
+    let sentence = match found.len() {
+        0 => "no braked wheel stood while it rolled".to_string(),
+        n => format!("a braked wheel locked {n} times, {in_turn} of them in a turn"),
+    };
+    let told = LOCKED
+        .judged(found.is_empty(), sentence)
+        .figure("times", found.len() as f64)
+        .figure("in_turns", in_turn as f64);
+    with_events(drive, told, &found)
+}
+
+pub(super) fn steering_first(drive: &Drive<'_>) -> Measure {
+    if !steered(drive) {
+        return FIRST.left_out("left out: this nose wheel casters, its brakes do the steering");
+    }
+    let early = |s: &Sample| {
+        let [left, right] = s.controls.brakes();
+        let side = right - left;
+        s.moves() && side.abs() > MORE && s.controls.rudder * side.signum() < FULL_PEDAL
+    };
+    let seconds = drive.series.seconds(early);
+    let good = seconds <= EARLY_S;
+    let sentence = if seconds < 0.05 {
+        "no brake used to steer before full pedal".to_string()
+    } else {
+        format!("a brake steered for {seconds:.1} s while the pedal had more to give")
+    };
+    let mut told = FIRST.judged(good, sentence).figure("early_s", seconds);
+    if !good {
+        for (a, _) in drive.series.stretches(0.5, early).into_iter().take(MOST_SPOTS) {
+            let s = &drive.series.samples[a];
+            let [left, right] = s.controls.brakes();
+            let side = if left > right { "left" } else { "right" };
+            told = told.at(
+                s,
+                format!(
+                    "{side} brake with the pedals at {:.0} per cent",
+                    100.0 * s.controls.rudder.abs()
+                ),
+            );
+        }
+    }
+    told
+}
+
+pub(super) fn brake_use(drive: &Drive<'_>) -> Measure {
+    let rolling = drive.series.seconds(Sample::moves);
+    if rolling <= 0.0 {
+        return USE.left_out("left out: it did not roll");
+    }
+    let on = |side: usize| {
+        drive
+            .series
+            .seconds(|s| s.moves() && s.controls.brakes()[side] > PRESSED)
+    };
+    let any = drive
+        .series
+        .seconds(|s| s.moves() && s.controls.brakes().iter().any(|b| *b > PRESSED));
+    let presses = drive
+        .series
+        .stretches(0.1, |s| s.moves() && s.controls.brakes().iter().any(|b| *b > PRESSED));
+    let share = any / rolling;
+    let (left, right) = (on(0), on(1));
+    let limit = RIDING[usize::from(!steered(drive))];
+    let sentence = format!(
+        "a brake on for {any:.0} of {rolling:.0} s of rolling, in {} presses; left {left:.0} s, right {right:.0} s",
+        presses.len()
+    );
+    let mut told = USE
+        .judged(share <= limit, sentence)
+        .figure("share", share)
+        .figure("left_s", left)
+        .figure("right_s", right)
+        .figure("presses", presses.len() as f64);
+    if share > limit {
+        let long = |p: &(usize, usize)| drive.series.samples[p.1].time_s - drive.series.samples[p.0].time_s;
+        if let Some(p) = presses.iter().max_by(|a, b| long(a).total_cmp(&long(b))) {
+            told = told.at(
+                &drive.series.samples[p.0],
+                format!("the longest press, {:.0} s", long(p)),
+            );
+        }
+    }
+    told
+}
+
+pub(super) fn heat(drive: &Drive<'_>) -> Measure {
+    let felt = drive.series.samples.iter().filter_map(|s| s.felt.map(|f| (s, f)));
+    let side = |k: usize| {
+        felt.clone()
+            .max_by(move |a, b| a.1.brake_c[k].total_cmp(&b.1.brake_c[k]))
+    };
+    let (Some(left), Some(right)) = (side(0), side(1)) else {
+        let why = drive.series.no_replay.clone().unwrap_or_default();
+        return HEAT.left_out(format!("left out: {why}"));
+    };
+    let (l, r) = (left.1.brake_c[0], right.1.brake_c[1]);
+    let told = HEAT
+        .judged(
+            l.max(r) < FADES_FROM_C,
+            format!("hottest: left {l:.0} C, right {r:.0} C"),
+        )
+        .figure("left_c", l)
+        .figure("right_c", r);
+    let hottest = if l > r { left.0 } else { right.0 };
+    told.at(hottest, format!("hottest, {:.0} C", l.max(r)))
+}
+
+pub(super) fn straight_stops(drive: &Drive<'_>) -> Measure {
+    let Some(course) = drive.course else {
+        return STRAIGHT.left_out(NO_COURSE);
+    };
+    if let Some(why) = &drive.series.no_replay {
+        return STRAIGHT.left_out(format!("left out: {why}"));
+    }
+    let samples = &drive.series.samples;
+    let stops = drive.series.stretches(1.0, |s| s.speed_mps < 0.05);
+    // The standstill before the first roll is no stop.
+    let made = stops.iter().filter(|s| s.0 > 0 && samples[s.0].time_s > 1.0);
+    let (mut all, mut crooked) = (0, Vec::new());
+    for (a, _) in made {
+        let s = &samples[*a];
+        let Some(felt) = s.felt else { continue };
+        let path = &course.task.path;
+        let on_the_way = path.pose_at(s.way_m).heading_rad.to_rad(path.direction_at(s.way_m));
+        all += 1;
+        if (felt.nose_wheel_rad - on_the_way).abs() > NOT_STRAIGHT_RAD && felt.nose_wheel_rad.abs() > NOT_STRAIGHT_RAD {
+            crooked.push((s, felt.nose_wheel_rad));
+        }
+    }
+    if all == 0 {
+        return STRAIGHT.left_out("left out: it made no stop");
+    }
+    let sentence = match crooked.len() {
+        0 => format!("nose wheel straight at all {all} stops"),
+        n => format!("nose wheel turned at {n} of {all} stops"),
+    };
+    let told = STRAIGHT
+        .judged(crooked.is_empty(), sentence)
+        .figure("crooked", crooked.len() as f64);
+    crooked.into_iter().take(MOST_SPOTS).fold(told, |told, (s, rad)| {
+        let side = if rad < 0.0 { "right" } else { "left" };
+        told.at(
+            s,
+            format!("stopped with the nose wheel {:.0} degrees {side}", rad.abs() / DEG),
+        )
+    })
+}
+
+pub(super) fn brake_check(drive: &Drive<'_>) -> Measure {
+    let samples = &drive.series.samples;
+    let Some(first) = samples.iter().position(Sample::moves) else {
+        return CHECK.left_out("left out: it did not roll");
+    };
+    let mut rolled = 0.0;
+    for s in &samples[first..] {
+        rolled += s.rolled_m;
+        if rolled > FIRST_M {
+            break;
+        }
+        if s.speed_mps > 0.1 && s.controls.throttle < PRESSED && s.controls.brakes().iter().all(|b| *b > PRESSED) {
+            return CHECK
+                .judged(true, format!("both brakes tried after {rolled:.1} m"))
+                .figure("after_m", rolled)
+                .at(s, "brakes tried");
+        }
+    }
+    if rolled < FIRST_M {
+        return CHECK.found(Judged::LeftOut, "left out: it rolled less than 15 m");
+    }
+    CHECK
+        .judged(false, "both brakes were not tried in the first 15 m")
+        .at(&samples[first], "began to roll")
+}

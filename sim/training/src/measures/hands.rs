@@ -1,0 +1,193 @@
+//! The hands: yoke and wind, the yoke taken for a wheel, the controls' free travel, the heading at the engine check.
+
+use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
+use crate::pilot::held_for;
+use toeline_model::math;
+use toeline_model::units::{KNOT_MPS, knots};
+
+/// Wind from which the controls are judged, m/s (ours: 5 kt).
+const FROM_MPS: f64 = 5.0 * KNOT_MPS;
+/// Angle either side of ahead, abeam and behind that is not judged, radians (ours: 15 degrees).
+const BETWEEN_RAD: f64 = 0.26;
+/// Share of the wanted deflection that counts as held, and share of the time (ours).
+const HELD: f64 = 0.4;
+const TIME: f64 = 0.6;
+/// Pedals that count as neutral, and yoke that counts as turned (ours).
+const NEUTRAL: f64 = 0.12;
+const TURNED: f64 = 0.3;
+/// Angle of the engine check to the wind beyond the plan's, degrees (ours).
+const OFF_PLAN_DEG: f64 = 20.0;
+
+const YOKE: Kind = Kind {
+    key: "yoke_to_steer",
+    title: "Steered with the feet, not with the yoke",
+    source: Source::Common,
+    reference: "common practice, no source: beginners turn the yoke as if it were a wheel. Counted when it is turned toward the bend \
+                or back to the line by 0.3 with the pedals neutral for half a second, ours",
+    practise: "S turns with the hands in the lap, an instructor's hand on the throttle: feet alone",
+};
+const WIND: Kind = Kind {
+    key: "wind_controls",
+    title: "Controls held for the wind",
+    source: Source::Published,
+    reference: "FAA Airplane Flying Handbook, chapter 2: quartering headwind aileron up on the wind's side, elevator neutral; \
+                quartering tailwind aileron down on that side, elevator down. From 5 kt, 60 per cent of the time, ours",
+    practise: "crosswind and quartering tailwind: say where the wind is at every turn, climb into it, dive away from it",
+};
+const FREE: Kind = Kind {
+    key: "controls_free",
+    title: "Controls full and free before moving",
+    source: Source::Common,
+    reference: "before-take-off checklists ask for it; before the first roll it is common practice, no source. Told, not judged: it may \
+                have been done before the record began or be due at the engine check",
+    practise: "yoke and pedals to all their stops before the first roll",
+};
+const INTO: Kind = Kind {
+    key: "into_wind",
+    title: "Into wind for the engine check",
+    source: Source::Common,
+    reference: "common practice, no source; more than 20 degrees beyond the plan's heading counts, ours",
+    practise: "look at the windsock before turning in, and turn until it lies along the nose",
+};
+
+/// Wind from ahead and from the right, m/s, as the pilot is told it.
+fn wind_on(drive: &Drive<'_>, s: &Sample) -> Option<(f64, f64)> {
+    let air = &drive.attempt.environment.air;
+    let from = air.wind_from?.yaw();
+    let off = s.heading_rad.to_rad(from);
+    Some((air.wind_mps * math::cos(off), -air.wind_mps * math::sin(off)))
+}
+
+pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
+    let Some(course) = drive.course else {
+        return YOKE.left_out(NO_COURSE);
+    };
+    // Positive: to the right.
+    let wanted = |s: &Sample| {
+        let bend = course.bend_at(s.way_m + 2.0).map(|r| -r.signum());
+        let back = s.offset_m.filter(|o| o.abs() > 0.3).map(f64::signum);
+        bend.or(back)
+    };
+    let as_if = |s: &Sample| {
+        let for_wind = wind_on(drive, s).map_or(0.0, |(ahead, right)| held_for(ahead, right, ahead < 0.0).0.aileron);
+        let turned = s.controls.aileron - for_wind;
+        let toward = wanted(s).is_some_and(|w| turned * w > TURNED && s.controls.aileron * w > TURNED);
+        s.moves() && s.controls.rudder.abs() < NEUTRAL && toward
+    };
+    let found = drive.series.stretches(0.5, as_if);
+    let seconds = drive.series.seconds(as_if);
+    let sentence = match found.len() {
+        0 => "never turned the yoke to steer".to_string(),
+        n => format!("the yoke was turned to steer with the pedals neutral, {n} times, {seconds:.1} s"),
+    };
+    let told = YOKE
+        .judged(found.is_empty(), sentence)
+        .figure("times", found.len() as f64);
+    found.into_iter().take(MOST_SPOTS).fold(told, |told, (a, _)| {
+        let s = &drive.series.samples[a];
+        let side = if s.controls.aileron < 0.0 { "left" } else { "right" };
+        told.at(
+            s,
+            format!(
+                "yoke {:.0} per cent {side}, pedals neutral",
+                100.0 * s.controls.aileron.abs()
+            ),
+        )
+    })
+}
+
+pub(super) fn wind(drive: &Drive<'_>) -> Measure {
+    let air = &drive.attempt.environment.air;
+    if air.wind_from.is_none() || air.wind_mps < FROM_MPS {
+        return WIND.left_out("left out: less than 5 kt of wind");
+    }
+    // Whether the controls are right: `None` between the quarters.
+    let right = |s: &Sample| {
+        let (ahead, side) = wind_on(drive, s)?;
+        let off = math::atan2(side, ahead).abs();
+        let between = [0.0, core::f64::consts::FRAC_PI_2, core::f64::consts::PI];
+        if !s.moves() || between.iter().any(|b| (off - b).abs() < BETWEEN_RAD) {
+            return None;
+        }
+        let (asked, _) = held_for(ahead, side, ahead < 0.0);
+        let aileron = s.controls.aileron * asked.aileron.signum() >= HELD * asked.aileron.abs();
+        let elevator = if asked.elevator > 0.0 {
+            s.controls.elevator >= HELD * asked.elevator
+        } else {
+            s.controls.elevator.abs() < 0.5
+        };
+        Some(aileron && elevator)
+    };
+    let judged = drive.series.seconds(|s| right(s).is_some());
+    if judged < 5.0 {
+        return WIND.left_out("left out: it hardly rolled with the wind in a quarter");
+    }
+    let held = drive.series.seconds(|s| right(s) == Some(true));
+    let share = held / judged;
+    let sentence = format!(
+        "wind of {:.0} kt in a quarter for {judged:.0} s of rolling; controls right for it for {held:.0} s",
+        knots(air.wind_mps)
+    );
+    let mut told = WIND.judged(share >= TIME, sentence).figure("share", share);
+    if share < TIME {
+        for (a, _) in drive
+            .series
+            .stretches(3.0, |s| right(s) == Some(false))
+            .into_iter()
+            .take(MOST_SPOTS)
+        {
+            let s = &drive.series.samples[a];
+            let (ahead, side) = wind_on(drive, s).unwrap_or_default();
+            let place = format!(
+                "wind from the {} {}",
+                if side > 0.0 { "right" } else { "left" },
+                if ahead > 0.0 { "ahead" } else { "behind" }
+            );
+            told = told.at(s, place);
+        }
+    }
+    told
+}
+
+pub(super) fn free(drive: &Drive<'_>) -> Measure {
+    let mut before = drive.series.samples.iter().take_while(|s| !s.moves());
+    let mut seen = [[false; 2]; 3];
+    for s in &mut before {
+        for (k, v) in [s.controls.aileron, s.controls.elevator, s.controls.rudder]
+            .into_iter()
+            .enumerate()
+        {
+            seen[k][0] |= v < -0.9;
+            seen[k][1] |= v > 0.9;
+        }
+    }
+    if seen.iter().flatten().all(|s| *s) {
+        return FREE.found(Judged::Good, "yoke and pedals went to all their stops before it moved");
+    }
+    FREE.found(
+        Judged::Told,
+        "yoke and pedals did not go to all their stops before it moved",
+    )
+}
+
+pub(super) fn into_wind(drive: &Drive<'_>) -> Measure {
+    let Some(course) = drive.course else {
+        return INTO.left_out(NO_COURSE);
+    };
+    let Some(check) = course.check else {
+        return INTO.left_out("left out: no engine check with a wind that gives it a heading");
+    };
+    let near = |s: &&Sample| (s.way_m - check.at_m).abs() < 10.0 && s.speed_mps < 0.05 && s.controls.throttle > 0.2;
+    let Some(s) = drive.series.samples.iter().find(near) else {
+        return INTO.left_out("left out: no power while standing at the engine check");
+    };
+    let off = s.heading_rad.bearing().to_deg(check.wind_from).abs();
+    let good = off <= check.off_wind_deg.abs() + OFF_PLAN_DEG;
+    let sentence = format!(
+        "engine checked {off:.0} degrees off the wind; planned {:.0} degrees",
+        check.off_wind_deg.abs()
+    );
+    INTO.judged(good, sentence)
+        .figure("off_wind_deg", off)
+        .at(s, "engine check")
+}

@@ -1,0 +1,269 @@
+//! Figures and judgements of a drive, each with the reference that it is judged by. No sums of them and no single figure:
+//! a debrief says what was good and the one thing to work on.
+//!
+//! | file | what it holds |
+//! |---|---|
+//! | `course` | the way that was to be driven |
+//! | `series` | the drive, sample by sample |
+//! | `stats` | statistics along the way |
+//! | `keeping` | nose wheel and path, weave |
+//! | `pace` | speed, power against brake |
+//! | `feet` | brakes, steering before brake, stops, brake check |
+//! | `hands` | yoke and wind |
+//! | `room` | things touched, lines, pavement, gaps |
+
+mod course;
+mod feet;
+mod hands;
+mod keeping;
+mod pace;
+mod room;
+mod series;
+pub mod stats;
+
+pub use course::{Course, Line, PlannedCheck};
+pub use series::{Felt, Sample, Series};
+
+use crate::attempt::Attempt;
+use serde::Serialize;
+
+/// What a measure is judged by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Source {
+    /// Published practice, named.
+    Published,
+    /// Common practice of the trade, no source.
+    Common,
+    /// Ours.
+    Ours,
+}
+
+/// What came of a measure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Judged {
+    /// As it should be.
+    Good,
+    /// Told, not judged.
+    Told,
+    /// To work on.
+    WorkOn,
+    /// Cannot be said of this drive; the sentence says why.
+    LeftOut,
+    /// The attempt does not hold what it takes.
+    NotRecorded,
+}
+
+/// A number of a measure.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Figure {
+    /// Name, with its unit at the end.
+    pub name: &'static str,
+    /// Value.
+    pub value: f64,
+}
+
+/// Where something happened.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Spot {
+    /// Seconds since the start.
+    pub time_s: f64,
+    /// Way along the path, metres.
+    pub way_m: f64,
+    /// What.
+    pub text: String,
+}
+
+/// One measure of a drive.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Measure {
+    /// Name that does not change, for programs.
+    pub key: &'static str,
+    /// Name for people.
+    pub title: &'static str,
+    /// What came of it.
+    pub judged: Judged,
+    /// What was seen, in a sentence.
+    pub sentence: String,
+    /// Figures.
+    pub figures: Vec<Figure>,
+    /// Where, in order.
+    pub spots: Vec<Spot>,
+    /// Whose rule it is.
+    pub source: Source,
+    /// The rule, and where it is from.
+    pub reference: &'static str,
+    /// What to practise when it is to be worked on.
+    pub practise: &'static str,
+}
+
+/// What a measure is, before anything is measured.
+pub(crate) struct Kind {
+    pub(crate) key: &'static str,
+    pub(crate) title: &'static str,
+    pub(crate) source: Source,
+    pub(crate) reference: &'static str,
+    pub(crate) practise: &'static str,
+}
+
+impl Kind {
+    pub(crate) fn found(&self, judged: Judged, sentence: impl Into<String>) -> Measure {
+        Measure {
+            key: self.key,
+            title: self.title,
+            judged,
+            sentence: sentence.into(),
+            figures: Vec::new(),
+            spots: Vec::new(),
+            source: self.source,
+            reference: self.reference,
+            practise: self.practise,
+        }
+    }
+
+    pub(crate) fn judged(&self, good: bool, sentence: impl Into<String>) -> Measure {
+        self.found(if good { Judged::Good } else { Judged::WorkOn }, sentence)
+    }
+
+    pub(crate) fn left_out(&self, why: impl Into<String>) -> Measure {
+        self.found(Judged::LeftOut, why)
+    }
+}
+
+impl Measure {
+    pub(crate) fn figure(mut self, name: &'static str, value: f64) -> Measure {
+        self.figures.push(Figure { name, value });
+        self
+    }
+
+    pub(crate) fn at(mut self, sample: &Sample, text: impl Into<String>) -> Measure {
+        self.spots.push(Spot {
+            time_s: sample.time_s,
+            way_m: sample.way_m,
+            text: text.into(),
+        });
+        self
+    }
+
+    /// A figure by its name.
+    pub fn value(&self, name: &str) -> Option<f64> {
+        self.figures.iter().find(|f| f.name == name).map(|f| f.value)
+    }
+}
+
+/// What the measures look at.
+pub(crate) struct Drive<'a> {
+    pub(crate) attempt: &'a Attempt,
+    pub(crate) course: Option<&'a Course>,
+    pub(crate) series: &'a Series,
+}
+
+/// What cannot be measured without a course.
+pub(crate) const NO_COURSE: &str = "left out: without the planned way it cannot be said";
+
+/// Most spots that one measure names.
+pub(crate) const MOST_SPOTS: usize = 8;
+
+/// Measures a drive. The order is that in which things are worked on: what breaks an aeroplane first.
+pub fn measures(attempt: &Attempt, course: Option<&Course>, series: &Series) -> Vec<Measure> {
+    let drive = &Drive {
+        attempt,
+        course,
+        series,
+    };
+    let mut list = vec![
+        room::touched(drive),
+        room::ended(drive),
+        room::hold_lines(drive),
+        room::pavement(drive),
+        room::gap(drive),
+        feet::locked(drive),
+        pace::stopping_distance(drive),
+        pace::place(drive),
+        pace::power_against_brake(drive),
+        feet::steering_first(drive),
+        feet::brake_use(drive),
+        feet::heat(drive),
+        hands::yoke_to_steer(drive),
+        keeping::path(drive),
+        keeping::steady(drive),
+        keeping::weave(drive),
+        feet::straight_stops(drive),
+        hands::wind(drive),
+        feet::brake_check(drive),
+        hands::into_wind(drive),
+        hands::free(drive),
+    ];
+    list.extend(NOT_RECORDED.into_iter().map(|(key, title, lacks, source, reference)| {
+        let kind = Kind {
+            key,
+            title,
+            source,
+            reference,
+            practise: "",
+        };
+        kind.found(
+            Judged::NotRecorded,
+            format!("not recorded: an attempt holds no {lacks} yet"),
+        )
+    }));
+    list
+}
+
+type Unseen = (&'static str, &'static str, &'static str, Source, &'static str);
+
+/// What an attempt does not hold yet.
+const NOT_RECORDED: [Unseen; 6] = [
+    (
+        "looked_both_ways",
+        "Looked both ways before moving, at turns and at runways",
+        "direction of looking",
+        Source::Published,
+        "FAA Airplane Flying Handbook, chapter 2: look outside while taxiing, for other traffic and obstacles",
+    ),
+    (
+        "looked_at_approach",
+        "Looked toward the approach before a runway",
+        "direction of looking",
+        Source::Published,
+        "FAA AC 91-73B, from memory: look both ways along a runway before entering or crossing it",
+    ),
+    (
+        "lights",
+        "Lights as they should be",
+        "light switches",
+        Source::Published,
+        "FAA AIM 4-3-23, from memory: use of aircraft lights on the ground",
+    ),
+    (
+        "readings_judged",
+        "Readings of the engine check read and judged",
+        "what the pilot read or said",
+        Source::Common,
+        "the aeroplane's own checklist; common practice, no source",
+    ),
+    (
+        "permission",
+        "Entered the runway with permission or after announcing",
+        "radio",
+        Source::Published,
+        "FAA AIM 4-3-18: enter or cross a runway only when cleared; announce where nobody clears",
+    ),
+    (
+        "headings_in_turns",
+        "Heading instruments checked in a turn each way",
+        "what the pilot looked at",
+        Source::Common,
+        "instrument check while taxiing; common practice, no source",
+    ),
+];
+
+/// Least gap to anything that stands around at every sample, metres; `None` beyond 20 m and without a course.
+pub fn gaps(attempt: &Attempt, course: Option<&Course>, series: &Series) -> Vec<Option<f64>> {
+    room::gaps(&Drive {
+        attempt,
+        course,
+        series,
+    })
+}
