@@ -18,11 +18,11 @@ mod logbook_killed;
 mod logbook_power;
 mod logbook_schema;
 mod logbook_trouble;
+mod measures;
 mod pilot;
 mod pilot_findings;
 mod pilot_watch;
 mod pupils;
-mod measures;
 #[path = "../external/python.rs"]
 #[allow(dead_code)] // the numbers of an aeroplane are not asked for here
 mod python;

@@ -187,12 +187,32 @@ pub enum EventKind {
     CrossedHold,
     /// Reached the end of the way.
     Arrived,
+    /// Looked somewhere for long enough to see; `thing` is one of [`LOOKS`].
+    Looked,
+    /// Moved a switch that no input of the attempt holds; `part` is the switch, `thing` its new position.
+    Switched,
+    /// Said something on the radio; `thing` is one of [`CALLS`].
+    Said,
+    /// Was told something on the radio; `thing` is what it permits or forbids, one of [`ANSWERS`].
+    Told,
+    /// Judged the engine check; `thing` is `fit` or `unfit`.
+    Judged,
     /// A remark.
     Note,
     /// A kind that this version does not know.
     #[serde(other)]
     Other,
 }
+
+/// Where an [`EventKind::Looked`] went.
+pub const LOOKS: [&str; 5] = ["left", "right", "left shoulder", "right shoulder", "approach"];
+
+/// What an [`EventKind::Said`] was: ready for departure, a read-back of what was heard, a request to cross or to enter the
+/// runway, or an announcement where nobody permits.
+pub const CALLS: [&str; 4] = ["ready", "read back", "request", "announce"];
+
+/// What an [`EventKind::Told`] was: may enter the runway, may cross it, must hold short.
+pub const ANSWERS: [&str; 3] = ["enter", "cross", "hold short"];
 
 /// Something that happened.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
