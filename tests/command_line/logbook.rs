@@ -22,6 +22,16 @@ fn book(folder: &Path, args: &[&str]) -> Ran {
     toeline_in(folder, &all)
 }
 
+/// The text with a placeholder of the same length for every attempt's name: it is a hash of the attempt, whose job names
+/// the map by its full path, and that differs from one checkout to another.
+fn unnamed(said: &str, list: &Value) -> String {
+    let ids = list.as_array().unwrap().iter().map(|a| a["id"].as_str().unwrap());
+    ids.enumerate().fold(said.to_string(), |text, (k, id)| {
+        text.replace(id, &format!("attempt-{k}-of-the-list------------"))
+            .replace(&id[..12], &format!("attempt-{k}---"))
+    })
+}
+
 #[test]
 fn a_pupils_attempts_from_the_first_to_the_last() {
     let folder = tempfile::tempdir().unwrap();
@@ -58,7 +68,7 @@ fn a_pupils_attempts_from_the_first_to_the_last() {
     let name = list[0]["id"].as_str().unwrap();
     said += &book(folder, &["show", &name[..8]]).out;
     assert!(said.lines().all(|l| l.chars().count() <= 100), "{said}");
-    insta::assert_snapshot!(said);
+    insta::assert_snapshot!(unnamed(&said, &list));
 
     let ran = book(folder, &["take", &name[..8], "back.json"]);
     assert_eq!(ran.code, 0, "{}", ran.err);
