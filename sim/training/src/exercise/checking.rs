@@ -112,7 +112,11 @@ pub(super) fn check(e: &Exercise) -> Vec<ExerciseProblem> {
     }
     if catalog::find(&e.aircraft).is_none() {
         let names: Vec<String> = catalog::all().into_iter().map(|a| a.id).collect();
-        let text = format!("\"{}\" is no built-in aeroplane; there are {}", e.aircraft, names.join(", "));
+        let text = format!(
+            "\"{}\" is no built-in aeroplane; there are {}",
+            e.aircraft,
+            names.join(", ")
+        );
         c.say("aircraft", text);
     }
     match &e.start {
@@ -133,7 +137,10 @@ pub(super) fn check(e: &Exercise) -> Vec<ExerciseProblem> {
     }
     let after_fault = |u: &Until| matches!(u, Until::StoppedAfterFault(_));
     if e.faults.is_empty() && e.stages.iter().any(|s| s.until.iter().any(after_fault)) {
-        c.say("faults", "[] although a stage waits for a stop after a fault; write what breaks");
+        c.say(
+            "faults",
+            "[] although a stage waits for a stop after a fault; write what breaks",
+        );
     }
     c.scored(&e.scored);
     c.list

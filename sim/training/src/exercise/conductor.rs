@@ -344,8 +344,12 @@ impl Conductor {
     }
 
     fn tower(&mut self) {
-        let Some(stage) = self.lesson.exercise.stages.get(self.stage) else { return };
-        let (Some(tower), Some(now)) = (&stage.tower, &mut self.now) else { return };
+        let Some(stage) = self.lesson.exercise.stages.get(self.stage) else {
+            return;
+        };
+        let (Some(tower), Some(now)) = (&stage.tower, &mut self.now) else {
+            return;
+        };
         let Tower {
             tells,
             words,
@@ -364,7 +368,9 @@ impl Conductor {
     }
 
     fn go_on(&mut self, s: &Seen) {
-        let Some(stage) = self.lesson.exercise.stages.get(self.stage) else { return };
+        let Some(stage) = self.lesson.exercise.stages.get(self.stage) else {
+            return;
+        };
         let limits = &stage.limits;
         let Some(now) = &mut self.now else { return };
         now.watchers.iter_mut().for_each(|w| w.look(s));

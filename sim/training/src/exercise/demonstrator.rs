@@ -124,7 +124,11 @@ impl Demonstrator {
         let steering = self.pilot.next(state);
         let force_n = self.params.mass_kg * STOPS_MPS2 / 2.0;
         let press = force_n * self.params.wheel_radius_m[LEFT] / self.params.full_brake_nm;
-        let press = if state.speed_mps() < STANDS_MPS { 0.8 } else { press.min(0.6) };
+        let press = if state.speed_mps() < STANDS_MPS {
+            0.8
+        } else {
+            press.min(0.6)
+        };
         let mut c = self.held;
         c.rudder = steering.rudder;
         c.aileron = steering.aileron;
@@ -164,7 +168,11 @@ impl Demonstrator {
             return self.stopping(state, mixture_off);
         }
         if conductor.stage().is_none() {
-            return if stands { self.holding() } else { self.stopping(state, false) };
+            return if stands {
+                self.holding()
+            } else {
+                self.stopping(state, false)
+            };
         }
         // What can be done without the controls, one thing after the other, once a stop asked for has been made.
         let before_stop = pending.iter().any(|u| matches!(u, Until::Stood(_)));

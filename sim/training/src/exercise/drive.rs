@@ -1,10 +1,10 @@
 //! A lesson driven without a window: by a control script, or by the model pilot as a perfect pupil. The conductor runs along;
 //! what it wants to happen happens, and is noted.
 
+use super::Lesson;
 use super::conductor::{Conductor, Cue};
 use super::demonstrator::Demonstrator;
 use super::telling::StageCame;
-use super::Lesson;
 use crate::attempt::{ANSWERS, Attempt, CALLS, Event, EventKind, LOOKS, MOST_TICKS};
 use crate::recorder::Recorder;
 use crate::script::{Script, ScriptProblem};

@@ -3,7 +3,7 @@
 use super::{Exercise, Journey, Place, Start, Until};
 use crate::attempt::{Attempt, Environment};
 use crate::drills::{self, DrillKind};
-use crate::journey::{self, first_driven_m};
+use crate::journey;
 use crate::measures::Course;
 use crate::pilot::{Task, TaskStop};
 use crate::surroundings;
@@ -216,7 +216,12 @@ fn along_a_plan(
         Outcome::Way(way) => way.clone(),
         Outcome::NoWay(no) => {
             let blocks: Vec<&str> = no.blocks.iter().map(|b| b.text.as_str()).collect();
-            let cause = format!("{} cannot be reached from {}: {}", no.unreachable, no.from, blocks.join("; "));
+            let cause = format!(
+                "{} cannot be reached from {}: {}",
+                no.unreachable,
+                no.from,
+                blocks.join("; ")
+            );
             return Err(LessonError::NoWay {
                 aircraft: aircraft.id.clone(),
                 cause,
@@ -228,7 +233,8 @@ fn along_a_plan(
     if let Some(roll_m) = j.roll_m {
         let end = task.path.length_m();
         let direction = task.path.direction_at(end);
-        task.path.straight(direction, roll_m, way.route.legs.len().saturating_sub(1));
+        task.path
+            .straight(direction, roll_m, way.route.legs.len().saturating_sub(1));
         task.speeds.push((end, 2.0 * lift_off_mps(aircraft)));
         task.stops.push(TaskStop {
             kind: StopKind::Place,
@@ -336,7 +342,9 @@ impl Lesson {
                     0 => "none".to_string(),
                     _ => format!("{}, end", names.join(", ")),
                 };
-                list.push(format!("{key}: there is no stop \"{name}\" on this way; there are {there}"));
+                list.push(format!(
+                    "{key}: there is no stop \"{name}\" on this way; there are {there}"
+                ));
             }
         };
         if let Some(Start::Before { stop: name, .. }) = &self.exercise.start {
@@ -352,29 +360,34 @@ impl Lesson {
                 stop(format!("stages[{k}].limits.by_stop"), name);
             }
         }
-        let mut far = |key: String, m: f64| {
-            if length_m > 0.0 && m > length_m {
-                list.push(format!("{key}: {m} m; the way is {length_m:.0} m long"));
-            }
+        let far = |key: String, m: f64| {
+            let text = format!("{key}: {m} m; the way is {length_m:.0} m long");
+            (length_m > 0.0 && m > length_m).then_some(text)
         };
         if let Some(Start::AtM(m)) = self.exercise.start {
-            far("start.at_m".into(), m);
+            list.extend(far("start.at_m".into(), m));
         }
         for (k, stage) in self.exercise.stages.iter().enumerate() {
             for (n, until) in stage.until.iter().enumerate() {
                 if let Until::PassedM(m) = until {
-                    far(format!("stages[{k}].until[{n}].passed_m"), *m);
+                    list.extend(far(format!("stages[{k}].until[{n}].passed_m"), *m));
                 }
             }
             if length_m <= 0.0 && (stage.limits.off_line_m.is_some() || stage.limits.heading_deg.is_some()) {
                 list.push(format!("stages[{k}].limits: there is no line here to be off"));
             }
         }
-        if let Place::Journey(Journey { roll_m: Some(roll_m), .. }) = &self.exercise.place {
+        if let Place::Journey(Journey {
+            roll_m: Some(roll_m), ..
+        }) = &self.exercise.place
+        {
             let end = self.task.path.end().nose;
-            let on = |r: &&toeline_model::airfield::Runway| closest_on_line(end, &r.line).is_some_and(|c| c.2 < ON_RUNWAY_M);
+            let on =
+                |r: &&toeline_model::airfield::Runway| closest_on_line(end, &r.line).is_some_and(|c| c.2 < ON_RUNWAY_M);
             if !self.field.runways.iter().any(|r| on(&r)) {
-                list.push(format!("where.roll_m: {roll_m} m straight on from the end of the way is not on a runway"));
+                list.push(format!(
+                    "where.roll_m: {roll_m} m straight on from the end of the way is not on a runway"
+                ));
             }
         }
         list

@@ -34,7 +34,7 @@ pub use checking::{ExerciseProblem, measure_keys};
 pub use conductor::{Conductor, Cue};
 pub use drive::{LessonDrive, drive_by_model_pilot, drive_by_script};
 pub use lesson::{BUILT_IN_FIELDS, Lesson, LessonError, build, built_in_field, lift_off_mps};
-pub use telling::{Broken, Came, StageCame, tell};
+pub use telling::{Broken, Came, StageCame, only_scored, tell};
 pub use until::{Control, Power, Reading, Stood, StoppedAfterFault, Switched, Until};
 
 use crate::drills::DrillKind;

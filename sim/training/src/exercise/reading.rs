@@ -72,7 +72,10 @@ impl Desk {
     /// The object at a key; every name in it that is not known is said.
     fn object<'a>(&mut self, at: &str, value: &'a Value, known: &[&str]) -> Option<&'a Map<String, Value>> {
         let Value::Object(map) = value else {
-            self.say(at, format!("{} is no object; it has {}", shown(value), known.join(", ")));
+            self.say(
+                at,
+                format!("{} is no object; it has {}", shown(value), known.join(", ")),
+            );
             return None;
         };
         for (name, value) in map {
@@ -159,11 +162,12 @@ impl Desk {
             title: self.must(map, top, "title").unwrap_or_else(|| "-".into()),
             teaches: self.list(map, "teaches", text),
             after: self.list(map, "after", text),
-            place: map
-                .get("where")
-                .and_then(|v| self.place(v))
-                .unwrap_or(Place::Drill { drill: DrillKind::StraightLine }),
-            aircraft: self.must(map, top, "aircraft").unwrap_or_else(|| "trainer-high-2".into()),
+            place: map.get("where").and_then(|v| self.place(v)).unwrap_or(Place::Drill {
+                drill: DrillKind::StraightLine,
+            }),
+            aircraft: self
+                .must(map, top, "aircraft")
+                .unwrap_or_else(|| "trainer-high-2".into()),
             wind: self.maybe(map, top, "wind").unwrap_or(Wind::Calm),
             ground: self.maybe::<GroundAs>(map, top, "ground"),
             hour: self.maybe::<Hour>(map, top, "hour").unwrap_or_default(),

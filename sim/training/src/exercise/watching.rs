@@ -232,7 +232,10 @@ impl Watcher {
         if s.controls.throttle <= CLOSED_TO && self.closed_at.is_none() {
             self.closed_at = Some(s.tick);
             let took_s = s.tick.saturating_sub(fault) as f64 * TICK_S;
-            self.late = wanted.throttle_closed_within_s.is_some_and(|most| took_s > most).then_some(took_s);
+            self.late = wanted
+                .throttle_closed_within_s
+                .is_some_and(|most| took_s > most)
+                .then_some(took_s);
         }
         let closed = wanted.throttle_closed_within_s.is_none() || (self.closed_at.is_some() && self.late.is_none());
         let mixture = !wanted.mixture_off || s.controls.mixture <= MIXTURE_OFF;
