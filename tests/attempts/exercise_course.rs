@@ -21,7 +21,7 @@ fn wrong(lesson: &Lesson, drive: &LessonDrive) -> Vec<String> {
         list.push(format!("{id}: {}{why}", tell(&lesson.exercise, &drive.came)));
     }
     let course = lesson.course();
-    let mut told = debrief::against(&drive.attempt, id, Some(&course));
+    let mut told = debrief::against(&drive.attempt, id, Some(&course), "");
     only_scored(&mut told, &lesson.exercise.scored);
     for m in told.judged(Judged::WorkOn) {
         list.push(format!("{id}: to work on: {} {}", m.key, m.sentence));

@@ -11,6 +11,8 @@ use toeline_dynamics::{Controls, End, LEFT, Params, State, TICK_S};
 
 /// Ticks from one thing that it does besides the controls to the next: half a second.
 const BETWEEN_TICKS: u64 = 120;
+/// Ticks from one look around to the next: 2 s.
+const SCANS_TICKS: u64 = 480;
 /// Ticks in which a stage must come to its end once the pilot has nothing more to do: 20 s.
 const WAITS_TICKS: u64 = 4800;
 /// Ticks that it stands after the last stage: 2 s.
@@ -33,6 +35,7 @@ pub(super) struct Demonstrator {
     stage: Option<usize>,
     in_stage: u64,
     next_doing: u64,
+    scan: u64,
     end: [usize; 3],
     idle: u64,
     over: u64,
@@ -51,6 +54,7 @@ impl Demonstrator {
             stage: None,
             in_stage: 0,
             next_doing: BETWEEN_TICKS,
+            scan: 0,
             end: [0; 3],
             idle: 0,
             over: 0,
@@ -87,6 +91,22 @@ impl Demonstrator {
             }
             _ => return None,
         })
+    }
+
+    /// Left and right, turn by turn all the way; where it stands along the approach too.
+    fn look_around(&mut self, stands: bool, doings: &mut Vec<Doing>) {
+        const ROLLING: [&str; 2] = ["left", "right"];
+        const STANDING: [&str; 3] = ["left", "right", "approach"];
+        if self.scan.is_multiple_of(SCANS_TICKS) {
+            let k = (self.scan / SCANS_TICKS) as usize;
+            let to = if stands {
+                STANDING[k % STANDING.len()]
+            } else {
+                ROLLING[k % ROLLING.len()]
+            };
+            doings.push(Doing::of(EventKind::Looked, to));
+        }
+        self.scan += 1;
     }
 
     /// Moves yoke and pedals to their ends, one after the other, feet on the brakes.
@@ -240,6 +260,7 @@ impl Driver for Demonstrator {
             });
             return None;
         }
+        self.look_around(stands, doings);
         self.held = self.decide(conductor, state, doings).clamped();
         Some(self.held)
     }

@@ -1,5 +1,6 @@
 //! The hands: yoke and wind, the yoke taken for a wheel, the controls' free travel, the heading at the engine check.
 
+use super::roll;
 use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
 use crate::pilot::held_for;
 use toeline_model::math;
@@ -36,11 +37,11 @@ const WIND: Kind = Kind {
 };
 const FREE: Kind = Kind {
     key: "controls_free",
-    title: "Controls full and free before moving",
+    title: "Controls full and free",
     source: Source::Common,
-    reference: "before-take-off checklists ask for it; before the first roll it is common practice, no source. Told, not judged: it may \
-                have been done before the record began or be due at the engine check",
-    practise: "yoke and pedals to all their stops before the first roll",
+    reference: "before-take-off checklists ask for it; before the first roll it is common practice, no source. To work on only when it \
+                took off without: before that it may still be due",
+    practise: "yoke and pedals to all their stops before the first roll, looking at each surface",
 };
 const INTO: Kind = Kind {
     key: "into_wind",
@@ -149,25 +150,39 @@ pub(super) fn wind(drive: &Drive<'_>) -> Measure {
     told
 }
 
-pub(super) fn free(drive: &Drive<'_>) -> Measure {
-    let mut before = drive.series.samples.iter().take_while(|s| !s.moves());
+/// Whether yoke and pedals went to all their stops while it stood, at times that count.
+fn went_to_all_stops(drive: &Drive<'_>, counts: impl Fn(&Sample) -> bool) -> bool {
     let mut seen = [[false; 2]; 3];
-    for s in &mut before {
-        for (k, v) in [s.controls.aileron, s.controls.elevator, s.controls.rudder]
-            .into_iter()
-            .enumerate()
-        {
-            seen[k][0] |= v < -0.9;
-            seen[k][1] |= v > 0.9;
+    for s in drive.series.samples.iter().filter(|s| !s.moves() && counts(s)) {
+        let c = &s.controls;
+        for (seen, v) in seen.iter_mut().zip([c.aileron, c.elevator, c.rudder]) {
+            seen[0] |= v < -0.9;
+            seen[1] |= v > 0.9;
         }
     }
-    if seen.iter().flatten().all(|s| *s) {
+    seen.iter().flatten().all(|s| *s)
+}
+
+pub(super) fn free(drive: &Drive<'_>) -> Measure {
+    let samples = &drive.series.samples;
+    let first_roll_s = samples.iter().find(|s| s.moves()).map_or(f64::INFINITY, |s| s.time_s);
+    if went_to_all_stops(drive, |s| s.time_s < first_roll_s) {
         return FREE.found(Judged::Good, "yoke and pedals went to all their stops before it moved");
     }
-    FREE.found(
-        Judged::Told,
-        "yoke and pedals did not go to all their stops before it moved",
-    )
+    let rolled = roll::rolls(drive).first().map(|r| &samples[r.0]);
+    let until_s = rolled.map_or(f64::INFINITY, |s| s.time_s);
+    if went_to_all_stops(drive, |s| s.time_s < until_s) {
+        return FREE.found(Judged::Good, "yoke and pedals went to all their stops, standing");
+    }
+    match rolled {
+        Some(s) => FREE
+            .found(
+                Judged::WorkOn,
+                "took off without yoke and pedals having gone to all their stops",
+            )
+            .at(s, "began the take-off roll"),
+        None => FREE.found(Judged::Told, "yoke and pedals did not go to all their stops"),
+    }
 }
 
 pub(super) fn into_wind(drive: &Drive<'_>) -> Measure {
