@@ -5,7 +5,7 @@ use crate::args::DebriefArgs;
 use crate::files;
 use std::path::Path;
 use toeline_training::debrief::{self, Debrief, Earlier, Held, Progress};
-use toeline_training::exercise::{Conductor, Lesson, StageCame, only_scored, tell};
+use toeline_training::exercise::{Conductor, Lesson, StageCame, tell};
 use toeline_training::logbook::{Logbook, LogbookCause, Wanted};
 use toeline_training::{Attempt, measures, store};
 
@@ -24,15 +24,21 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
         return Err(why);
     }
     // A drive of an exercise is held against the exercise's own way, which may go on along the runway.
-    let lesson = Lesson::of_attempt(&attempt, &mut |named| map(named, args.field.as_deref())).transpose()?;
+    let (lesson, why) = match Lesson::of_attempt(&attempt, &mut |named| map(named, args.field.as_deref())) {
+        Some(Ok(lesson)) => (Some(lesson), why),
+        Some(Err(why)) => (None, why),
+        None => (None, why),
+    };
     let lesson_course = lesson.as_ref().map(Lesson::course);
     let course = lesson_course.as_ref().or(held.as_ref().map(|h| &h.course));
     let name = name_of(&args.attempt);
     let mut drive = debrief::against(&attempt, &name, course, &why);
-    let stages = lesson.as_ref().map(|lesson| {
-        only_scored(&mut drive, &lesson.exercise.scored);
-        (lesson, Conductor::over(lesson, &attempt))
-    });
+    let stages = lesson
+        .as_ref()
+        .map(|lesson| (lesson, Conductor::over(lesson, &attempt)));
+    if let Some((lesson, _)) = &stages {
+        drive = drive.judging_only(&lesson.exercise.scored());
+    }
     let mut others = Vec::new();
     for other in &args.against {
         others.push(beside(other, held.as_ref(), &attempt)?);

@@ -31,7 +31,7 @@ pub(crate) fn measured(path: &Path, request: &mut Request) -> Result<OfPupil, St
     }
     let attempts: Vec<Attempt> = list.iter().map(|(_, a)| a.clone()).collect();
     let default = Wobble::beginner(&request.aircraft);
-    let measured = measure(&attempts, default, &mut |map| files::read_text(Path::new(map)));
+    let measured = measure(&attempts, default, &mut super::exercise::map_text);
     for (k, why) in &measured.left_out {
         remarks.push(format!("Left out: {}: {why}.", list[*k].0.display()));
     }

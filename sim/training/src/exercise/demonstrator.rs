@@ -19,6 +19,8 @@ const WAITS_TICKS: u64 = 4800;
 const AFTERWARDS_TICKS: u64 = 480;
 /// Deceleration that both toes are pressed for when something has broken, m/s².
 const STOPS_MPS2: f64 = 1.5;
+/// Speed at which the mixture is pulled, m/s.
+const NEARLY_STOPPED_MPS: f64 = 1.0;
 /// How fast throttle and toes move, full ranges a second.
 const LEVER_PER_S: f64 = 0.8;
 /// See [`LEVER_PER_S`].
@@ -157,7 +159,8 @@ impl Demonstrator {
         if c.throttle <= 0.0 {
             move_to(&mut c.left_brake, press, TOES_PER_S);
             move_to(&mut c.right_brake, press, TOES_PER_S);
-            if mixture_off {
+            // The engine runs while there is something to steer clear of: then it is stopped.
+            if mixture_off && state.speed_mps() < NEARLY_STOPPED_MPS {
                 move_to(&mut c.mixture, 0.0, LEVER_PER_S);
             }
         } else {
@@ -169,6 +172,10 @@ impl Demonstrator {
     /// Full throttle, feet off the brakes, pedals as the pilot steers.
     fn rolling(&mut self, state: &State) -> Controls {
         let steering = self.pilot.next(state);
+        if *self.pilot.doing() != pilot::Doing::Taxiing {
+            // Still standing lined up, as at every stop.
+            return steering;
+        }
         let mut c = self.held;
         (c.rudder, c.aileron, c.elevator) = (steering.rudder, steering.aileron, 0.0);
         (c.left_brake, c.right_brake, c.parking_brake) = (0.0, 0.0, false);
