@@ -244,6 +244,12 @@ pub(crate) struct DriveArgs {
     /// What is broken on the aeroplane: a JSON file, for example {"brake": ["weak", "none"]}
     #[arg(long, value_name = "FILE")]
     pub(crate) faults: Option<PathBuf>,
+    /// Put what is driven in the sandbox into the logbook too, for this pupil: a name or number of your choice
+    #[arg(long, value_name = "PUPIL", conflicts_with_all = ["script", "model_pilot"])]
+    pub(crate) pupil: Option<String>,
+    /// File of the logbook [default: logbook.sqlite in this system's folder for data of yours]
+    #[arg(long, value_name = "FILE", requires = "pupil")]
+    pub(crate) logbook: Option<PathBuf>,
 }
 
 /// Exit code 0: nothing found to work on; 1: something; 2: could not answer. Nothing leaves this computer.

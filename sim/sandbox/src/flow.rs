@@ -114,5 +114,5 @@ fn step_back(
     recording.keep();
     drive.go_to(&moment.state, moment.way_m);
     *hands = moment.hands;
-    *recording = Recording::new(&scene, &drive, to.next(false));
+    *recording = Recording::new(&scene, &drive, &to, false);
 }

@@ -30,6 +30,7 @@ use toeline_sandbox::view::quality::Quality;
 use toeline_sandbox::view::readout::{FiguresShown, TextScale};
 use toeline_sandbox::view::{View, view_plugins};
 use toeline_training::DrillKind;
+use toeline_training::logbook::usual_place;
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
 #[derive(Parser)]
@@ -70,6 +71,12 @@ struct Args {
     /// Where the attempt is written on leaving; the folder of the job and its name with "attempt" when not given.
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
+    /// Put every attempt into the logbook too, for this pupil: a name or number of your choice. It stays on this computer.
+    #[arg(long, value_name = "PUPIL")]
+    pupil: Option<String>,
+    /// File of the logbook, in place of the usual one.
+    #[arg(long, value_name = "FILE")]
+    logbook: Option<PathBuf>,
     /// Smooth the edges: by itself this happens where a graphics card draws.
     #[arg(long, value_enum, default_value = "auto")]
     edges: Edges,
@@ -209,6 +216,17 @@ fn main() -> ExitCode {
     for news in rescue(&record) {
         let _ = writeln!(std::io::stdout(), "{news}");
     }
+    choice.logbook = args.logbook.clone().or_else(usual_place);
+    choice.pupil = args.pupil.clone().unwrap_or_default();
+    let book = choice.book();
+    if args.pupil.is_some() && book.is_none() {
+        let _ = writeln!(
+            std::io::stderr(),
+            "toeline-sandbox: no logbook to write to: the pupil has no name, or this system names no folder for data of yours; \
+             give --logbook FILE"
+        );
+        return ExitCode::from(2);
+    }
     if args.straight_in {
         let _ = writeln!(std::io::stdout(), "{}", toeline_engine::briefing::CAUTION);
     }
@@ -245,6 +263,7 @@ fn main() -> ExitCode {
     .insert_resource(RecordTo {
         file: Some(record),
         replace: args.record.is_some(),
+        book,
     })
     .insert_resource(args.edges)
     .insert_resource(TextScale(args.text_scale))

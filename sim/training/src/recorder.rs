@@ -177,6 +177,16 @@ impl Recorder {
         self.attempt.events.push(event);
     }
 
+    /// Notes something of a part and a thing, as the kinds from [`EventKind::Looked`] to [`EventKind::Judged`] want it.
+    pub fn deed(&mut self, kind: EventKind, part: Option<&str>, thing: &str, text: impl Into<String>) {
+        let event = Event::of(&self.params, &self.last, kind, text);
+        self.attempt.events.push(Event {
+            part: part.map(str::to_string),
+            thing: Some(thing.to_string()),
+            ..event
+        });
+    }
+
     /// The attempt so far, not closed.
     pub fn attempt(&self) -> &Attempt {
         &self.attempt

@@ -35,6 +35,12 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     let mut command = Command::new(&sandbox);
     let record = args.record.clone().map_or_else(free_name, Ok)?;
     command.arg(&file).arg("--record").arg(&record);
+    if let Some(pupil) = &args.pupil {
+        command.arg("--pupil").arg(pupil);
+    }
+    if let Some(logbook) = &args.logbook {
+        command.arg("--logbook").arg(logbook);
+    }
     let status = command.status().map_err(|e| format!("{}: {e}", sandbox.display()));
     let _ = std::fs::remove_file(&file);
     Ok(u8::try_from(status?.code().unwrap_or(2)).unwrap_or(2))

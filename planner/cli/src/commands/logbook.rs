@@ -58,8 +58,7 @@ fn say(e: impl std::fmt::Display) -> String {
 
 /// This system's folder for a program's data.
 pub(super) fn usual_place() -> Result<PathBuf, String> {
-    directories::ProjectDirs::from("", "", "toeline")
-        .map(|d| d.data_dir().join("logbook.sqlite"))
+    toeline_training::logbook::usual_place()
         .ok_or_else(|| "this system names no folder for data of yours; give --logbook FILE".to_string())
 }
 
@@ -76,10 +75,7 @@ pub(super) fn there(path: &Path) -> Result<Logbook, String> {
 
 /// The logbook, begun where it is not there.
 fn begun(path: &Path) -> Result<Logbook, String> {
-    if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
-        files::make_folder(folder)?;
-    }
-    Logbook::open(path).map_err(say)
+    Logbook::begin(path).map_err(say)
 }
 
 /// Everything that only looks, or writes elsewhere.

@@ -1,6 +1,7 @@
 //! What is chosen on the first screen: field, aeroplane, wind. Every message about a wrong entry is the engine's or the
 //! model's own.
 
+use crate::recorder::Book;
 use bevy::prelude::Resource;
 use std::path::{Path, PathBuf};
 use toeline_model::aircraft::{catalog, check};
@@ -36,6 +37,10 @@ pub struct Choice {
     pub wind: String,
     /// Day, for the magnetic model.
     pub date: Date,
+    /// Whose attempts these are, as typed; empty: nobody's, and nothing goes into the logbook.
+    pub pupil: String,
+    /// File of the logbook, where there is a place for one.
+    pub logbook: Option<PathBuf>,
 }
 
 impl Choice {
@@ -49,7 +54,19 @@ impl Choice {
             aeroplane_file: String::new(),
             wind: FIRST_WIND.into(),
             date,
+            pupil: String::new(),
+            logbook: None,
         }
+    }
+
+    /// Where attempts go beside their own files; `None` when nobody is named.
+    pub fn book(&self) -> Option<Book> {
+        let pupil = self.pupil.trim();
+        let file = self.logbook.clone().filter(|_| !pupil.is_empty())?;
+        Some(Book {
+            file,
+            pupil: pupil.to_string(),
+        })
     }
 
     /// The wind that is typed.

@@ -9,6 +9,7 @@ use super::sheet::Sheet;
 use super::table::{Opening, Table, Trouble, open, open_job, opened};
 use crate::drive::{Drive, Phase, park};
 use crate::keys::Action;
+use crate::recorder::RecordTo;
 use crate::scene::{NextScene, Scene};
 use crate::view::hour::TimeOfDay;
 use bevy::prelude::*;
@@ -78,6 +79,7 @@ pub fn desk_core_plugin(app: &mut App) {
             Update,
             (
                 back_by_key.run_if(crate::controls::asked(Action::ToMap)),
+                name_pupil,
                 opened,
                 choose,
                 on_map,
@@ -89,6 +91,14 @@ pub fn desk_core_plugin(app: &mut App) {
                 .in_set(DeskSet)
                 .run_if(resource_exists::<Choice>),
         );
+}
+
+/// Attempts that begin from now on go to the pupil that is typed.
+fn name_pupil(choice: Res<Choice>, mut to: ResMut<RecordTo>) {
+    let book = choice.book();
+    if choice.is_changed() && to.book != book {
+        to.book = book;
+    }
 }
 
 fn back_by_key(mut deeds: MessageWriter<Deed>) {

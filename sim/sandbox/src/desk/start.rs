@@ -96,7 +96,7 @@ fn put_up(commands: &mut Commands, choice: &Choice, sizes: Sizes) {
                     group(body, sizes, "Field", |g| fields(g, choice, sizes));
                     group(body, sizes, "Aeroplane", |g| aeroplanes(g, choice, sizes));
                     group(body, sizes, "Wind and light", |g| wind(g, choice, sizes));
-                    group(body, sizes, "Drills without a route", |g| drills(g, sizes));
+                    group(body, sizes, "Drills without a route", |g| drills(g, choice, sizes));
                 },
             );
             s.spawn((text("", sizes.body(), palette::TEXT_WARN), TroubleLine));
@@ -195,7 +195,7 @@ fn wind(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
     }
 }
 
-fn drills(g: &mut ChildSpawnerCommands, sizes: Sizes) {
+fn drills(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
     g.spawn(text(
         "On an empty practice apron, with this aeroplane and wind:",
         sizes.note(),
@@ -204,6 +204,12 @@ fn drills(g: &mut ChildSpawnerCommands, sizes: Sizes) {
     for kind in DrillKind::ALL {
         button(g, sizes, kind.name(), Deed::Drill(kind), false);
     }
+    g.spawn(text(
+        "Pupil, for the logbook: a name or number of your choice. It stays on this computer. Empty: no logbook.",
+        sizes.note(),
+        palette::TEXT_QUIET,
+    ));
+    entry(g, sizes, Entry::Pupil, &choice.pupil);
 }
 
 /// Takes up what is typed.
@@ -214,6 +220,7 @@ pub fn take_typed(entries: Query<(&Entry, &EditableText), Changed<EditableText>>
             Entry::Field => (&choice.field, false),
             Entry::AeroplaneFile => (&choice.aeroplane_file, true),
             Entry::Wind => (&choice.wind, false),
+            Entry::Pupil => (&choice.pupil, false),
         };
         if *now == value {
             continue;
@@ -222,6 +229,7 @@ pub fn take_typed(entries: Query<(&Entry, &EditableText), Changed<EditableText>>
             Entry::Field => choice.field = value,
             Entry::AeroplaneFile => choice.aeroplane_file = value,
             Entry::Wind => choice.wind = value,
+            Entry::Pupil => choice.pupil = value,
         }
         // Who types a path means that file.
         if file {

@@ -8,6 +8,7 @@ use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
 use crate::flow::Flow;
 use crate::keys::{Action, Bindings};
+use crate::radio::Radio;
 use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
@@ -238,11 +239,15 @@ fn write(
     scene: Res<Scene>,
     shown: Res<FiguresShown>,
     panel: Res<PanelShown>,
+    radio: Res<Radio>,
     mut block: Single<&mut Text, With<Figures>>,
 ) {
     let mut words = figures(&drive, &hands, &scene, shown.shown());
     if !panel.0 {
         words = format!("{words}\n{}", in_place_of_panel(&drive, &hands));
+    }
+    if !radio.words.is_empty() {
+        words = format!("{words}\n{}", radio.words);
     }
     if block.0 != words {
         block.0 = words;
