@@ -71,7 +71,10 @@ fn asked_by_wind(drive: &Drive<'_>, s: &Sample) -> [f64; 2] {
         let (ahead, right) = (speed * math::cos(off + by), speed * math::sin(off + by));
         held_for(ahead, right, ahead < 0.0).0.aileron
     });
-    [each.into_iter().fold(0.0, f64::min), each.into_iter().fold(0.0, f64::max)]
+    [
+        each.into_iter().fold(0.0, f64::min),
+        each.into_iter().fold(0.0, f64::max),
+    ]
 }
 
 pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
@@ -92,13 +95,13 @@ pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
             samples.partition_point(|p| p.time_s < s.time_s - HAND_S),
             samples.partition_point(|p| p.time_s <= s.time_s),
         );
-        let least = |w: f64| {
+        let beyond = |w: f64| {
             let window = asked[from..to].iter();
             // How far it is turned toward `w` beyond the most that the wind asked for in that time.
             let most = window.map(|a| if w > 0.0 { a[1] } else { -a[0] }).fold(0.0, f64::max);
             s.controls.aileron * w - most
         };
-        let toward = wanted(s).is_some_and(|w| least(w) > TURNED);
+        let toward = wanted(s).is_some_and(|w| beyond(w) > TURNED);
         s.moves() && s.controls.rudder.abs() < NEUTRAL && toward
     };
     let found = drive.series.stretches(0.5, as_if);
@@ -202,7 +205,10 @@ pub(super) fn free(drive: &Drive<'_>) -> Measure {
     }
     match rolled {
         Some(s) => FREE
-            .found(Judged::WorkOn, "took off without yoke and pedals having gone to all their stops")
+            .found(
+                Judged::WorkOn,
+                "took off without yoke and pedals having gone to all their stops",
+            )
             .at(s, "began the take-off roll"),
         None => FREE.found(Judged::Told, "yoke and pedals did not go to all their stops"),
     }
