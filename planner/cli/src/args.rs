@@ -29,6 +29,8 @@ pub(crate) enum Command {
     Drive(DriveArgs),
     /// What a recorded drive shows: what was good, the one thing to work on next, and what to practise for it
     Debrief(DebriefArgs),
+    /// Exercises: list, show, check a file of your own, drive one by a script or by the model pilot
+    Exercise(ExerciseArgs),
     /// List, show or check aircraft files
     Aircraft(AircraftArgs),
     /// Pupils and their attempts on this machine: list, add, progress, export, import, backup, check
@@ -296,6 +298,55 @@ pub(crate) enum AircraftCommand {
         /// Aircraft file
         #[arg(value_name = "FILE")]
         file: PathBuf,
+    },
+}
+
+/// Exit code of a drive 0: every stage done within its limits; 1: not; 2: could not answer.
+#[derive(Debug, Args)]
+pub(crate) struct ExerciseArgs {
+    #[command(subcommand)]
+    pub(crate) what: Option<ExerciseCommand>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum ExerciseCommand {
+    /// The built-in course, in rising difficulty
+    List,
+    /// What an exercise teaches, its stages and what is judged in it
+    Show {
+        /// Name of a built-in exercise, or a file
+        #[arg(value_name = "NAME|FILE")]
+        name: String,
+        /// Print the file itself, to start your own from
+        #[arg(long)]
+        json: bool,
+    },
+    /// Whether an exercise file is sound and can be driven; everything wrong in it at once
+    Check {
+        /// Exercise file (docs/exercises.md)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Drive an exercise without a window and tell what came of each stage
+    Drive {
+        /// Name of a built-in exercise, or a file
+        #[arg(value_name = "NAME|FILE")]
+        name: String,
+        /// Aeroplane: the name of a built-in one or a file of your own [default: the exercise's]
+        #[arg(long, value_name = "NAME|FILE")]
+        aircraft: Option<String>,
+        /// Drive by this control script, which may also look, say, judge and switch (docs/exercises.md)
+        #[arg(long, value_name = "FILE", conflicts_with = "model_pilot")]
+        script: Option<PathBuf>,
+        /// Let the model pilot drive
+        #[arg(long)]
+        model_pilot: bool,
+        /// File for the record of the attempt
+        #[arg(long, value_name = "FILE")]
+        record: Option<PathBuf>,
+        /// Print what came of the stages as JSON instead of text
+        #[arg(long)]
+        json: bool,
     },
 }
 

@@ -4,6 +4,7 @@
 use super::course::Course;
 use crate::attempt::{Attempt, EventKind, hash_text};
 use crate::pilot::Place;
+use crate::replay::Breaks;
 use toeline_dynamics::{Controls, PHYSICS_VERSION, TICK_S, step};
 use toeline_model::{Xy, Yaw};
 
@@ -138,7 +139,8 @@ fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
             attempt.physics_version
         ));
     }
-    let p = attempt.environment.params(&attempt.aircraft);
+    let mut p = attempt.environment.params(&attempt.aircraft);
+    let mut breaks = Breaks::of(attempt);
     let (ground, air) = (&attempt.environment.ground, &attempt.environment.air);
     let mut state = attempt.start.read()?;
     let mut list = Vec::with_capacity(attempt.track.len());
@@ -164,6 +166,7 @@ fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
             }
         }
         let Some(controls) = inputs.next() else { break };
+        p.faults = breaks.next(state.tick, p.faults);
         state = step(&p, ground, air, &state, &controls);
     }
     Ok(list)
