@@ -5,6 +5,7 @@
 mod agreement;
 mod contacts;
 mod debrief;
+mod debrief_page;
 mod demo;
 mod drills;
 mod exercise;
@@ -22,7 +23,9 @@ mod logbook_killed;
 mod logbook_power;
 mod logbook_schema;
 mod logbook_trouble;
+mod made;
 mod measures;
+mod measures_noted;
 mod pilot;
 mod pilot_findings;
 mod pilot_watch;

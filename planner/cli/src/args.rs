@@ -266,6 +266,12 @@ pub(crate) struct DebriefArgs {
     /// Map file, where it is no longer at the place that the attempt names
     #[arg(long, value_name = "FIELD")]
     pub(crate) field: Option<PathBuf>,
+    /// Put this pupil's attempts in the logbook beside it, oldest first: how each measure went
+    #[arg(long, value_name = "PUPIL")]
+    pub(crate) pupil: Option<String>,
+    /// Logbook to take them from; without it the usual one
+    #[arg(long, value_name = "FILE", requires = "pupil")]
+    pub(crate) logbook: Option<PathBuf>,
     /// Write one self-contained page: map, plots along the way, replay
     #[arg(long, value_name = "FILE")]
     pub(crate) html: Option<PathBuf>,
@@ -404,6 +410,9 @@ pub(crate) enum LogbookCommand {
         /// Which figure; may be given several times [default: all that his newest attempt has]
         #[arg(long, value_name = "FIGURE")]
         figure: Vec<String>,
+        /// Measure every attempt anew, as `toeline debrief` does, instead of the stored figures
+        #[arg(long, conflicts_with = "figure")]
+        measures: bool,
     },
     /// Write an attempt back into a file, to replay or debrief it
     Take {

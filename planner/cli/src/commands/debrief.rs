@@ -1,14 +1,12 @@
-//! `toeline debrief`: what a recorded drive shows, as text, JSON, CSV and one page.
+//! `toeline debrief`: what a recorded drive shows, as text, JSON, CSV and one page; how a pupil's drives went.
 
+use super::logbook;
 use crate::args::DebriefArgs;
 use crate::files;
 use std::path::Path;
-use toeline_engine::Plan;
-use toeline_engine::job::Job;
-use toeline_engine::planning::{Outcome, Way};
-use toeline_training::debrief::{self, Debrief, Planned};
-use toeline_training::pilot::drive_by_pilot;
-use toeline_training::{Attempt, store};
+use toeline_training::debrief::{self, Debrief, Earlier, Held, Progress};
+use toeline_training::logbook::{Logbook, LogbookCause, Wanted};
+use toeline_training::{Attempt, measures, store};
 
 /// The word that names the model pilot in place of a file.
 const MODEL_PILOT: &str = "model-pilot";
@@ -16,21 +14,29 @@ const MODEL_PILOT: &str = "model-pilot";
 /// 0 with nothing to work on, 1 with something.
 pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     let attempt = load(&args.attempt)?;
-    let (plan, why) = match planned(&attempt, args.field.as_deref()) {
-        Ok(plan) => (Some(plan), String::new()),
+    let (held, why) = match held(&attempt, args.field.as_deref()) {
+        Ok(held) => (Some(held), String::new()),
         Err(why) => (None, why),
     };
     // A map that was named has to be there; one that the record names may have gone.
-    if args.field.is_some() && plan.is_none() {
+    if args.field.is_some() && held.is_none() {
         return Err(why);
     }
-    let held = plan.as_ref().and_then(held_against);
+    let course = held.as_ref().map(|h| &h.course);
     let name = name_of(&args.attempt);
-    let drive = debrief::debrief(&attempt, &name, held, &why);
+    let mut drive = debrief::against(&attempt, &name, course, &why);
     let mut others = Vec::new();
     for other in &args.against {
-        others.push(beside(other, held)?);
+        others.push(beside(other, held.as_ref(), &attempt)?);
     }
+    drive.progress = match &args.pupil {
+        Some(pupil) => {
+            let path = args.logbook.clone().map_or_else(logbook::usual_place, Ok)?;
+            let book = logbook::there(&path)?;
+            Some(of_pupil(&book, pupil, args.field.as_deref(), Some((&attempt, &drive)))?)
+        }
+        None => of_files(&drive, &others, &args.against),
+    };
     // Written before anything is said: a file that cannot be written is an error, not half an answer.
     if let Some(file) = &args.html {
         files::write_whole(file, &debrief::page(&drive, &others, &attempt.aircraft))?;
@@ -55,47 +61,83 @@ fn name_of(path: &Path) -> String {
         .map_or(String::new(), |n| n.to_string_lossy().into_owned())
 }
 
-/// Plans again what the attempt was driven on.
-fn planned(attempt: &Attempt, field: Option<&Path>) -> Result<Plan, String> {
-    let job = attempt
-        .job
-        .as_ref()
-        .ok_or("the attempt names no plan that it was driven on")?;
-    let job: Job = serde_json::from_value(job.clone())
-        .map_err(|e| format!("what the attempt says of its plan cannot be read: {e}"))?;
-    let path = field.unwrap_or(Path::new(&job.field_file));
-    let text = files::read_text(path)?;
-    let plan = toeline_engine::plan(&text, &job.request.without_drives());
-    let plan = plan.map_err(|e| format!("{}: {e}", path.display()))?;
-    match &plan.outcome {
-        Outcome::Way(_) => Ok(plan),
-        Outcome::NoWay(_) => Err(format!(
-            "{}: there is no longer a way as the attempt was driven; the map has changed since",
-            path.display()
-        )),
-    }
+/// What an attempt is held against: planned again on the map that it names, or on another file.
+fn held(attempt: &Attempt, field: Option<&Path>) -> Result<Held, String> {
+    Held::of(attempt, &mut |named| {
+        let path = field.unwrap_or(Path::new(named));
+        files::read_text(path)
+    })
 }
 
-fn held_against(plan: &Plan) -> Option<Planned<'_>> {
-    match &plan.outcome {
-        Outcome::Way(way) => Some(Planned { plan, way }),
-        Outcome::NoWay(_) => None,
-    }
-}
-
-/// Another drive, against the same plan.
-fn beside(other: &Path, held: Option<Planned<'_>>) -> Result<Debrief, String> {
+/// Another drive, against the same way.
+fn beside(other: &Path, held: Option<&Held>, attempt: &Attempt) -> Result<Debrief, String> {
     if other.as_os_str() == MODEL_PILOT {
-        let Some(Planned { plan, way }) = held else {
+        let Some(held) = held else {
             return Err("--against model-pilot needs the map of the drive; give it with --field".to_string());
         };
-        return Ok(model_pilot(plan, way));
+        let drive = held.model_pilot(attempt);
+        return Ok(debrief::against(&drive.attempt, "the model pilot", Some(&held.course), ""));
     }
     let why = "the plan of the drive that it is held against is not at hand";
-    Ok(debrief::debrief(&load(other)?, &name_of(other), held, why))
+    Ok(debrief::against(&load(other)?, &name_of(other), held.map(|h| &h.course), why))
 }
 
-fn model_pilot(plan: &Plan, way: &Way) -> Debrief {
-    let drive = drive_by_pilot(plan, way, serde_json::Value::Null);
-    debrief::debrief(&drive.attempt, "the model pilot", Some(Planned { plan, way }), "")
+fn earlier(d: &Debrief) -> Earlier {
+    Earlier {
+        name: d.name.clone(),
+        measures: d.measures.clone(),
+    }
+}
+
+/// Progress over the files that were given beside the drive, in that order; nothing without any.
+fn of_files(drive: &Debrief, others: &[Debrief], names: &[std::path::PathBuf]) -> Option<Progress> {
+    let files = others.iter().zip(names).filter(|(_, n)| n.as_os_str() != MODEL_PILOT);
+    let mut list: Vec<Earlier> = files.map(|(d, _)| earlier(d)).collect();
+    if list.is_empty() {
+        return None;
+    }
+    list.push(earlier(drive));
+    Some(debrief::progress(&list))
+}
+
+/// Progress over a pupil's attempts in the logbook, oldest first; the drive that is debriefed comes last where it is not among
+/// them. Attempts of which the logbook has only the figures cannot be measured.
+pub(crate) fn of_pupil(
+    book: &Logbook,
+    pupil: &str,
+    field: Option<&Path>,
+    drive: Option<(&Attempt, &Debrief)>,
+) -> Result<Progress, String> {
+    let wanted = Wanted {
+        pupil: Some(pupil.to_string()),
+        most: None,
+    };
+    let mut list = Vec::new();
+    let mut among = false;
+    let entries = book.list(&wanted).map_err(|e| e.to_string())?;
+    for entry in entries.iter().rev() {
+        let attempt = match book.attempt(&entry.id) {
+            Ok(attempt) => attempt,
+            Err(e) if matches!(e.cause, LogbookCause::OnlyFigures(_)) => continue,
+            Err(e) => return Err(e.to_string()),
+        };
+        among |= drive.is_some_and(|(a, _)| *a == attempt);
+        let course = held(&attempt, field).ok().map(|h| h.course);
+        let series = measures::Series::of(&attempt, course.as_ref());
+        list.push(Earlier {
+            name: [Some(logbook::minute(entry.when)), entry.exercise.clone(), entry.plan.clone()]
+                .into_iter()
+                .flatten()
+                .collect::<Vec<_>>()
+                .join(", "),
+            measures: measures::measure(&attempt, course.as_ref(), &series).measures,
+        });
+    }
+    if let (Some((_, d)), false) = (drive, among) {
+        list.push(earlier(d));
+    }
+    if list.is_empty() {
+        return Err(format!("the logbook has no drive of \"{}\" that can be measured", pupil.trim()));
+    }
+    Ok(debrief::progress(&list))
 }

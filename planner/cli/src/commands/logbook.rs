@@ -57,13 +57,13 @@ fn say(e: impl std::fmt::Display) -> String {
 }
 
 /// This system's folder for a program's data.
-fn usual_place() -> Result<PathBuf, String> {
+pub(super) fn usual_place() -> Result<PathBuf, String> {
     toeline_training::logbook::usual_place()
         .ok_or_else(|| "this system names no folder for data of yours; give --logbook FILE".to_string())
 }
 
 /// The logbook, which must be there.
-fn there(path: &Path) -> Result<Logbook, String> {
+pub(super) fn there(path: &Path) -> Result<Logbook, String> {
     if !path.exists() {
         return Err(format!(
             "{}: no logbook yet; `toeline logbook add ATTEMPT --pupil PUPIL` begins one",
@@ -106,7 +106,15 @@ fn look(book: &Logbook, told: Told, what: &LogbookCommand) -> Result<(), String>
                 show(&entry, &figures)
             });
         }
-        LogbookCommand::Progress { pupil, figure } => progress(book, told, pupil, figure)?,
+        LogbookCommand::Progress {
+            pupil,
+            measures: true,
+            ..
+        } => {
+            let went = super::debrief::of_pupil(book, pupil, None, None)?;
+            told.say(&went, || toeline_training::debrief::progress_text(&went));
+        }
+        LogbookCommand::Progress { pupil, figure, .. } => progress(book, told, pupil, figure)?,
         LogbookCommand::Take { name, file } => {
             if file.exists() {
                 return Err(format!("{}: is there already; choose another name", file.display()));
@@ -338,7 +346,7 @@ fn progress(book: &Logbook, told: Told, pupil: &str, wanted: &[String]) -> Resul
 }
 
 /// A moment to the minute.
-fn minute(when: When) -> String {
+pub(super) fn minute(when: When) -> String {
     let text = when.to_string();
     format!("{} {}Z", &text[..10], &text[11..16])
 }

@@ -2,11 +2,15 @@
 //! place on the planned way, and, where the physics is the same, what a replay tells of brakes, engine and nose wheel.
 
 use super::course::Course;
+use super::panel::{Headings, Panel};
 use crate::attempt::{Attempt, EventKind, hash_text};
 use crate::pilot::Place;
 use crate::replay::Breaks;
 use toeline_dynamics::{Controls, PHYSICS_VERSION, TICK_S, step};
 use toeline_model::{Xy, Yaw};
+
+/// How far beyond the end of the planned way the drive is on no planned way any more, metres (ours).
+const BEYOND_END_M: f64 = 0.5;
 
 /// What only a replay tells.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,6 +23,8 @@ pub struct Felt {
     pub nose_wheel_rad: f64,
     /// Whether the left and the right main wheel stood on its axle while the aeroplane moved.
     pub locked: [bool; 2],
+    /// What the heading instruments show; `None` where it is not known on which field it was driven.
+    pub headings: Option<Headings>,
 }
 
 /// One moment of a drive.
@@ -40,8 +46,10 @@ pub struct Sample {
     pub controls: Controls,
     /// Way along the path, metres; without a course the way rolled.
     pub way_m: f64,
-    /// Nose wheel off the path, metres, left positive; `None` without a course.
+    /// Nose wheel off the path, metres, left positive; `None` without a course and beyond its end.
     pub offset_m: Option<f64>,
+    /// Whether the nose wheel is on a runway.
+    pub on_runway: bool,
     /// What the replay tells; `None` where there is none.
     pub felt: Option<Felt>,
 }
@@ -67,11 +75,15 @@ impl Series {
     pub fn of(attempt: &Attempt, course: Option<&Course>) -> Series {
         let reset = attempt.events.iter().find(|e| e.kind == EventKind::Reset);
         let last_tick = reset.map_or(u64::MAX, |e| e.tick);
-        let (felt, no_replay) = match felt(attempt) {
+        let (felt, no_replay) = match felt(attempt, course) {
             Ok(felt) => (felt, None),
             Err(why) => (Vec::new(), Some(why)),
         };
         let mut place = course.map(|c| Place::at(c.task.from_m));
+        let end = course.map(|c| {
+            let (path, length_m) = (&c.task.path, c.task.path.length_m());
+            (length_m, path.pose_at(length_m).nose, Xy::unit(path.direction_at(length_m)))
+        });
         let mut controls = attempt.inputs.iter();
         let (mut done, mut held) = (attempt.start.tick, Controls::default());
         let mut samples: Vec<Sample> = Vec::with_capacity(attempt.track.len());
@@ -84,6 +96,9 @@ impl Series {
             if let (Some(at), Some(c)) = (&mut place, course) {
                 *at = at.moved(&c.task.path, point.nose);
             }
+            let beyond = end.zip(place).is_some_and(|((length_m, at, ahead), p)| {
+                p.way_m > length_m - 0.01 && (point.nose - at).dot(ahead) > BEYOND_END_M
+            });
             let time_s = attempt.time_s(point.tick);
             let before = samples.last();
             let rolled_m = before.map_or(0.0, |b| b.nose.distance(point.nose));
@@ -97,7 +112,8 @@ impl Series {
                 speed_mps: point.speed_mps,
                 controls: held,
                 way_m: place.map_or(rolled, |p| p.way_m),
-                offset_m: place.map(|p| p.offset_m),
+                offset_m: place.filter(|_| !beyond).map(|p| p.offset_m),
+                on_runway: course.is_some_and(|c| c.runways.iter().any(|r| r.holds(point.nose))),
                 felt: felt.get(k).copied(),
             });
         }
@@ -132,7 +148,7 @@ impl Series {
 }
 
 /// What a replay tells at every point of the track; every stored state on the way must have its own fingerprint.
-fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
+fn felt(attempt: &Attempt, course: Option<&Course>) -> Result<Vec<Felt>, String> {
     if attempt.physics_version != PHYSICS_VERSION || attempt.tick_s.to_bits() != TICK_S.to_bits() {
         return Err(format!(
             "it was driven with physics version {}; this program has version {PHYSICS_VERSION} and cannot drive it again",
@@ -143,6 +159,9 @@ fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
     let mut breaks = Breaks::of(attempt);
     let (ground, air) = (&attempt.environment.ground, &attempt.environment.air);
     let mut state = attempt.start.read()?;
+    let mut panel = course
+        .and_then(|c| c.place)
+        .map(|place| Panel::new(attempt, &p, place, &state));
     let mut list = Vec::with_capacity(attempt.track.len());
     let mut track = attempt.track.iter().peekable();
     let mut kept = attempt.checkpoints.iter().peekable();
@@ -155,6 +174,7 @@ fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
                 brake_c: state.brake_c,
                 nose_wheel_rad: state.nose_wheel_rad,
                 locked: [1, 2].map(|wheel: usize| state.spin_radps[wheel] == 0.0 && speed > 0.5),
+                headings: panel.as_ref().map(Panel::headings),
             });
         }
         if let Some(c) = kept.next_if(|c| c.tick == state.tick) {
@@ -168,6 +188,9 @@ fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
         let Some(controls) = inputs.next() else { break };
         p.faults = breaks.next(state.tick, p.faults);
         state = step(&p, ground, air, &state, &controls);
+        if let Some(panel) = &mut panel {
+            panel.follow(&p, air, &state);
+        }
     }
     Ok(list)
 }
