@@ -20,7 +20,9 @@ mod logbook_schema;
 mod logbook_trouble;
 mod measures;
 mod pilot;
+mod pilot_drills;
 mod pilot_findings;
+mod pilot_looks;
 mod pilot_watch;
 mod pupils;
 #[path = "../external/python.rs"]

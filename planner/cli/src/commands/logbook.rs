@@ -57,7 +57,7 @@ fn say(e: impl std::fmt::Display) -> String {
 }
 
 /// This system's folder for a program's data.
-fn usual_place() -> Result<PathBuf, String> {
+pub(super) fn usual_place() -> Result<PathBuf, String> {
     directories::ProjectDirs::from("", "", "toeline")
         .map(|d| d.data_dir().join("logbook.sqlite"))
         .ok_or_else(|| "this system names no folder for data of yours; give --logbook FILE".to_string())
@@ -342,7 +342,7 @@ fn progress(book: &Logbook, told: Told, pupil: &str, wanted: &[String]) -> Resul
 }
 
 /// A moment to the minute.
-fn minute(when: When) -> String {
+pub(super) fn minute(when: When) -> String {
     let text = when.to_string();
     format!("{} {}Z", &text[..10], &text[11..16])
 }
