@@ -84,7 +84,11 @@ fn the_model_pilot_leaves_nothing_to_work_on_in_any_drill() {
                 let held = Held::of(&drive.attempt, &mut |_| panic!("a drill needs no map")).expect("a drill");
                 let d = debrief::against(&drive.attempt, "drill.json", Some(&held.course), "");
                 bad.extend(to_work_on(&d).into_iter().map(|w| format!("{told}: {w}")));
-                assert!(d.judged(Judged::Good).count() >= 8, "{told}: {}", debrief::text(&d, &[]));
+                assert!(
+                    d.judged(Judged::Good).count() >= 8,
+                    "{told}: {}",
+                    debrief::text(&d, &[])
+                );
             }
         }
     }
@@ -117,7 +121,9 @@ fn the_heading_instruments_are_those_of_the_replay() {
         }
     }
     // The compass swings in turns as the gyro does not: they are two instruments.
-    let apart = samples.iter().map(|s| off((of(s).compass_rad - of(s).indicator_rad).to_degrees()).abs());
+    let apart = samples
+        .iter()
+        .map(|s| off((of(s).compass_rad - of(s).indicator_rad).to_degrees()).abs());
     assert!(apart.fold(0.0, f64::max) > 5.0);
     // The knob, as the window notes it.
     let at = drive.track.len() / 2;
@@ -155,7 +161,11 @@ fn a_stuck_compass_is_told_of_and_plotted() {
     };
     let drive = drive_task(&plan.request.aircraft, stuck, course.task.clone(), |_, _| {});
     let d = debrief::against(&drive.attempt, "stuck.json", Some(&course), "");
-    let m = d.measures.iter().find(|m| m.key == "headings_in_turns").expect("measured");
+    let m = d
+        .measures
+        .iter()
+        .find(|m| m.key == "headings_in_turns")
+        .expect("measured");
     assert!(m.sentence.contains("the compass did not go with a turn"), "{m:?}");
     assert!(!m.sentence.contains("heading indicator did not"), "{m:?}");
     let page = debrief::page(&d, &[], &plan.request.aircraft);
@@ -172,7 +182,11 @@ fn progress_lines_up_every_measure_and_an_exercise_judges_only_its_own() {
     };
     let went = debrief::progress(&[earlier(&bad, "first"), earlier(&good, "second")]);
     assert_eq!(went.drives, ["first", "second"]);
-    let row = went.rows.iter().find(|r| r.key == "power_against_brake").expect("judged");
+    let row = went
+        .rows
+        .iter()
+        .find(|r| r.key == "power_against_brake")
+        .expect("judged");
     assert_eq!(row.judged, [Judged::WorkOn, Judged::Good]);
     assert_eq!(row.figure, Some("against_s"));
     assert!(row.values[0] > Some(2.0) && row.values[1] < Some(2.0), "{row:?}");
@@ -180,16 +194,27 @@ fn progress_lines_up_every_measure_and_an_exercise_judges_only_its_own() {
     assert!(went.rows.iter().all(|r| r.key != "lights"));
     let text = debrief::progress_text(&went);
     println!("{text}");
-    assert!(text.contains('*') && text.lines().all(|l| l.chars().count() <= 100), "{text}");
+    assert!(
+        text.contains('*') && text.lines().all(|l| l.chars().count() <= 100),
+        "{text}"
+    );
     let many: Vec<Earlier> = (0..30).map(|k| earlier(&bad, &format!("drive {k}"))).collect();
     let text = debrief::progress_text(&debrief::progress(&many));
-    assert!(text.contains("of 30 drives") && text.lines().all(|l| l.chars().count() <= 100), "{text}");
+    assert!(
+        text.contains("of 30 drives") && text.lines().all(|l| l.chars().count() <= 100),
+        "{text}"
+    );
 
     let told = bad.measures.len();
     let keys = ["path"];
     let only = bad.judging_only(&keys);
     assert_eq!(only.measures.len(), told);
-    let judged = |d: &Debrief| d.judged(Judged::WorkOn).chain(d.judged(Judged::Good)).map(|m| m.key).collect::<Vec<_>>();
+    let judged = |d: &Debrief| {
+        d.judged(Judged::WorkOn)
+            .chain(d.judged(Judged::Good))
+            .map(|m| m.key)
+            .collect::<Vec<_>>()
+    };
     assert!(judged(&only).iter().all(|k| keys.contains(k)), "{:?}", judged(&only));
 }
 

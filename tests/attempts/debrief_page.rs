@@ -42,12 +42,21 @@ fn the_nu_html_checker_finds_nothing() {
         return;
     }
     assert_eq!(found[0], json!([]), "{found:?}");
-    assert_ne!(found[1], json!([]), "the checker passes a heading with a paragraph in it");
+    assert_ne!(
+        found[1],
+        json!([]),
+        "the checker passes a heading with a paragraph in it"
+    );
 }
 
 fn chromium() -> Option<&'static str> {
     let found = ["chromium", "chromium-browser", "google-chrome"];
-    let found = found.into_iter().find(|n| Command::new(n).arg("--version").output().is_ok_and(|o| o.status.success()));
+    let found = found.into_iter().find(|n| {
+        Command::new(n)
+            .arg("--version")
+            .output()
+            .is_ok_and(|o| o.status.success())
+    });
     if found.is_none() {
         println!("skipped: no chromium");
     }
@@ -58,7 +67,13 @@ fn chromium() -> Option<&'static str> {
 fn browsed(browser: &str, file: &Path, width: u32) -> (Vec<String>, String) {
     let profile = tempfile::tempdir().expect("a folder");
     let done = Command::new(browser)
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--enable-logging=stderr", "--virtual-time-budget=3000"])
+        .args([
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--enable-logging=stderr",
+            "--virtual-time-budget=3000",
+        ])
         .arg(format!("--user-data-dir={}", profile.path().display()))
         .arg(format!("--window-size={width},900"))
         .arg("--dump-dom")
@@ -66,7 +81,11 @@ fn browsed(browser: &str, file: &Path, width: u32) -> (Vec<String>, String) {
         .output()
         .expect("it was found");
     let words = String::from_utf8_lossy(&done.stderr).into_owned();
-    let console = words.lines().filter(|l| l.contains("CONSOLE")).map(str::to_string).collect();
+    let console = words
+        .lines()
+        .filter(|l| l.contains("CONSOLE"))
+        .map(str::to_string)
+        .collect();
     (console, String::from_utf8_lossy(&done.stdout).into_owned())
 }
 
@@ -94,6 +113,10 @@ fn chromium_has_nothing_to_say_and_the_script_moves_the_cursors() {
         assert_eq!(said["wide"], false, "wider than the window at {width}: {said}");
     }
     // The console is heard: a script that fails is told.
-    std::fs::write(&file, whole_page().replace("</body>", "<script>nothing.there()</script></body>")).expect("written");
+    std::fs::write(
+        &file,
+        whole_page().replace("</body>", "<script>nothing.there()</script></body>"),
+    )
+    .expect("written");
     assert!(!browsed(browser, &file, 1200).0.is_empty());
 }

@@ -73,21 +73,41 @@ fn looks_are_asked_for_before_moving_and_before_a_runway() {
     assert_eq!(value(found(&all, "looked_both_ways"), "due"), 2.0);
     assert_eq!(found(&all, "looked_at_approach").judged, Judged::Good);
     // Each look that is taken away is missed.
-    for (k, key) in [(0, "looked_both_ways"), (1, "looked_both_ways"), (2, "looked_both_ways"), (3, "looked_both_ways"), (4, "looked_at_approach")] {
+    for (k, key) in [
+        (0, "looked_both_ways"),
+        (1, "looked_both_ways"),
+        (2, "looked_both_ways"),
+        (3, "looked_both_ways"),
+        (4, "looked_at_approach"),
+    ] {
         let mut fewer = LOOKS.to_vec();
         fewer.remove(k);
         let all = of(&crossing(&fewer), &course);
         let m = found(&all, key);
-        assert_eq!((m.judged, value(m, "missed")), (Judged::WorkOn, 1.0), "without look {k}: {m:?}");
+        assert_eq!(
+            (m.judged, value(m, "missed")),
+            (Judged::WorkOn, 1.0),
+            "without look {k}: {m:?}"
+        );
         assert_eq!(m.spots.len(), 1, "{m:?}");
     }
     // Too early is not before the runway.
     let mut early = LOOKS.to_vec();
     early[4].0 = 5.0;
-    assert_eq!(found(&of(&crossing(&early), &course), "looked_at_approach").judged, Judged::WorkOn);
+    assert_eq!(
+        found(&of(&crossing(&early), &course), "looked_at_approach").judged,
+        Judged::WorkOn
+    );
     // Without any such event nothing is said; with others of them, no look is no look.
     let all = of(&crossing(&[]), &course);
-    for key in ["looked_both_ways", "looked_at_approach", "permission", "read_back", "readings_judged", "lights"] {
+    for key in [
+        "looked_both_ways",
+        "looked_at_approach",
+        "permission",
+        "read_back",
+        "readings_judged",
+        "lights",
+    ] {
         assert_eq!(found(&all, key).judged, Judged::NotRecorded, "{key}");
     }
     let all = of(&crossing(&[(1.0, Said, "ready")]), &course);
@@ -138,7 +158,11 @@ fn onto_a_runway_only_permitted_or_announced_and_each_time_anew() {
     two.runways.insert(0, strip(60.0));
     let all = of(&crossing(&[(5.0, Told, "cross")]), &two);
     let m = found(&all, "permission");
-    assert_eq!((m.judged, value(m, "without"), value(m, "entered")), (Judged::WorkOn, 1.0, 2.0), "{m:?}");
+    assert_eq!(
+        (m.judged, value(m, "without"), value(m, "entered")),
+        (Judged::WorkOn, 1.0, 2.0),
+        "{m:?}"
+    );
     let all = of(&crossing(&[(5.0, Told, "cross"), (25.0, Told, "cross")]), &two);
     assert_eq!(found(&all, "permission").judged, Judged::Good);
 }
@@ -147,10 +171,22 @@ fn onto_a_runway_only_permitted_or_announced_and_each_time_anew() {
 fn what_was_told_is_read_back_in_time() {
     let course = across_a_runway();
     let judged = |events: &[(f64, EventKind, &str)]| found(&of(&crossing(events), &course), "read_back").judged;
-    assert_eq!(judged(&[(10.0, Told, "hold short"), (12.0, Said, "read back")]), Judged::Good);
-    assert_eq!(judged(&[(10.0, Told, "hold short"), (12.0, Said, "ready")]), Judged::WorkOn);
-    assert_eq!(judged(&[(10.0, Told, "hold short"), (9.0, Said, "read back")]), Judged::WorkOn);
-    assert_eq!(judged(&[(10.0, Told, "hold short"), (45.0, Said, "read back")]), Judged::WorkOn);
+    assert_eq!(
+        judged(&[(10.0, Told, "hold short"), (12.0, Said, "read back")]),
+        Judged::Good
+    );
+    assert_eq!(
+        judged(&[(10.0, Told, "hold short"), (12.0, Said, "ready")]),
+        Judged::WorkOn
+    );
+    assert_eq!(
+        judged(&[(10.0, Told, "hold short"), (9.0, Said, "read back")]),
+        Judged::WorkOn
+    );
+    assert_eq!(
+        judged(&[(10.0, Told, "hold short"), (45.0, Said, "read back")]),
+        Judged::WorkOn
+    );
     assert_eq!(judged(&[(10.0, Said, "ready")]), Judged::LeftOut);
 }
 
@@ -170,11 +206,23 @@ fn lights_go_with_the_hour_and_with_the_runway() {
     assert_eq!(lights(Some(-10.0), &night[..1]).judged, Judged::WorkOn);
     assert_eq!(lights(Some(-10.0), &night[1..]).judged, Judged::WorkOn);
     // By day the runway asks for one in front, and the beacon is due always.
-    assert_eq!(lights(Some(40.0), &[(20.0, "landing light", "on")]).judged, Judged::Good);
-    assert_eq!(lights(Some(40.0), &[(20.0, "navigation lights", "on")]).judged, Judged::WorkOn);
-    assert_eq!(lights(None, &[(20.0, "landing light", "on"), (30.0, "landing light", "off")]).judged, Judged::WorkOn);
+    assert_eq!(
+        lights(Some(40.0), &[(20.0, "landing light", "on")]).judged,
+        Judged::Good
+    );
+    assert_eq!(
+        lights(Some(40.0), &[(20.0, "navigation lights", "on")]).judged,
+        Judged::WorkOn
+    );
+    assert_eq!(
+        lights(None, &[(20.0, "landing light", "on"), (30.0, "landing light", "off")]).judged,
+        Judged::WorkOn
+    );
     let off = lights(Some(40.0), &[(10.0, "beacon", "off"), (20.0, "taxi light", "on")]);
-    assert!(off.judged == Judged::WorkOn && off.sentence.contains("beacon"), "{off:?}");
+    assert!(
+        off.judged == Judged::WorkOn && off.sentence.contains("beacon"),
+        "{off:?}"
+    );
     // The hour as the window notes it goes before that of the plan.
     let mut attempt = crossing(&[]);
     note(&mut attempt, 0.0, EventKind::Note, Some("time of day"), "dusk");
@@ -182,9 +230,15 @@ fn lights_go_with_the_hour_and_with_the_runway() {
     let mut course = across_a_runway();
     course.sun_deg = Some(40.0);
     let dusk = found(&of(&attempt, &course), "lights").clone();
-    assert!(dusk.judged == Judged::WorkOn && dusk.sentence.contains("navigation lights"), "{dusk:?}");
+    assert!(
+        dusk.judged == Judged::WorkOn && dusk.sentence.contains("navigation lights"),
+        "{dusk:?}"
+    );
     // Flaps are no lights.
-    assert_eq!(lights(Some(40.0), &[(20.0, "flaps", "full")]).judged, Judged::NotRecorded);
+    assert_eq!(
+        lights(Some(40.0), &[(20.0, "flaps", "full")]).judged,
+        Judged::NotRecorded
+    );
 }
 
 #[test]
@@ -200,8 +254,13 @@ fn the_sun_stands_as_high_as_its_declination_says() {
         (-33.9, "2026-12-21", 56.1 + 23.44),
         (0.0, "2026-03-20", 90.0),
     ] {
-        let highest = (700..=745).map(|m| at(lat, day, &format!("{:02}:{:02}", m / 60, m % 60))).fold(f64::MIN, f64::max);
-        assert!((highest - height).abs() < 0.5, "{lat} {day}: {highest}, by declination {height}");
+        let highest = (700..=745)
+            .map(|m| at(lat, day, &format!("{:02}:{:02}", m / 60, m % 60)))
+            .fold(f64::MIN, f64::max);
+        assert!(
+            (highest - height).abs() < 0.5,
+            "{lat} {day}: {highest}, by declination {height}"
+        );
     }
     // At the equinox it rises and sets at six, by the sun's own time.
     assert!(at(51.5, "2026-03-20", "05:45") < -2.0 && at(51.5, "2026-03-20", "06:30") > 2.0);
@@ -218,13 +277,21 @@ fn checked(verdict: Option<&str>, skip: &str, break_it: impl Fn(&mut Attempt)) -
         (xy(x, 0.0), Yaw::from_rad(0.0), if t > 60.0 { SPEED_MPS } else { 0.0 })
     };
     let held = |t: f64| Controls {
-        throttle: if between(t, 5.0, 40.0) || (skip == "idle" && t >= 40.0) { 0.6 } else { 0.0 },
+        throttle: if between(t, 5.0, 40.0) || (skip == "idle" && t >= 40.0) {
+            0.6
+        } else {
+            0.0
+        },
         magnetos: match t {
             t if between(t, 10.0, 14.0) && skip != "left" => MagnetoSwitch::Left,
             t if between(t, 18.0, 22.0) && skip != "right" => MagnetoSwitch::Right,
             _ => MagnetoSwitch::Both,
         },
-        carburettor_heat: if between(t, 26.0, 30.0) && skip != "heat" { 1.0 } else { 0.0 },
+        carburettor_heat: if between(t, 26.0, 30.0) && skip != "heat" {
+            1.0
+        } else {
+            0.0
+        },
         ..Controls::default()
     };
     let mut attempt = drive(75.0, at, held);
@@ -242,7 +309,12 @@ fn a_faulty_engine_is_to_be_refused_and_a_sound_one_accepted() {
     assert_eq!(checked(Some("fit"), "", sound).judged, Judged::Good);
     assert_eq!(checked(Some("unfit"), "", sound).judged, Judged::WorkOn);
     assert_eq!(checked(None, "", sound).judged, Judged::WorkOn);
-    for (skip, word) in [("left", "left magneto"), ("right", "right magneto"), ("heat", "carburettor heat"), ("idle", "idle")] {
+    for (skip, word) in [
+        ("left", "left magneto"),
+        ("right", "right magneto"),
+        ("heat", "carburettor heat"),
+        ("idle", "idle"),
+    ] {
         let m = checked(Some("fit"), skip, sound);
         assert!(m.judged == Judged::WorkOn && m.sentence.contains(word), "{m:?}");
     }
@@ -299,7 +371,10 @@ fn a_turn_each_way_at_taxi_speed_lets_the_heading_instruments_be_checked() {
     let all = of(&along(&path, 3.0), &course);
     let m = found(&all, "headings_in_turns");
     assert_eq!(m.judged, Judged::Good, "{m:?}");
-    assert!((value(m, "left_deg") - 90.0).abs() < 10.0 && (value(m, "right_deg") - 90.0).abs() < 10.0, "{m:?}");
+    assert!(
+        (value(m, "left_deg") - 90.0).abs() < 10.0 && (value(m, "right_deg") - 90.0).abs() < 10.0,
+        "{m:?}"
+    );
     // At a crawl nothing can be seen on them.
     let all = of(&along(&path, 0.6), &course);
     assert_eq!(found(&all, "headings_in_turns").judged, Judged::WorkOn);
@@ -340,7 +415,10 @@ fn roll(off: impl Fn(f64) -> f64, throttle: f64) -> toeline_training::measures::
 fn a_take_off_roll_is_held_against_the_centreline() {
     let m = roll(|_| 0.4, 1.0);
     assert_eq!(m.judged, Judged::Good, "{m:?}");
-    assert!((value(&m, "mean_m") - 0.4).abs() < 1e-6 && value(&m, "wander_m") < 1e-6, "{m:?}");
+    assert!(
+        (value(&m, "mean_m") - 0.4).abs() < 1e-6 && value(&m, "wander_m") < 1e-6,
+        "{m:?}"
+    );
     assert!((value(&m, "fastest_mps") - 25.0).abs() < 0.2, "{m:?}");
     let m = roll(|t| -0.25 * t, 1.0);
     assert!(m.judged == Judged::WorkOn && m.sentence.contains("right"), "{m:?}");

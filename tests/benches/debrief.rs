@@ -40,10 +40,19 @@ fn main() {
         panic!("no way")
     };
     let attempt = ten_minutes(&drive_by_pilot(&plan, way, serde_json::Value::Null).attempt);
-    println!("debrief: a drive of {:.0} s, {} points of the track", attempt.duration_s(), attempt.track.len());
+    println!(
+        "debrief: a drive of {:.0} s, {} points of the track",
+        attempt.duration_s(),
+        attempt.track.len()
+    );
 
     let (plain_s, end) = timed(|| plain(&attempt));
-    let stored = attempt.checkpoints.last().expect("a last state").read().expect("of this version");
+    let stored = attempt
+        .checkpoints
+        .last()
+        .expect("a last state")
+        .read()
+        .expect("of this version");
     assert_eq!(end.hash(), stored.hash(), "the plain run leads elsewhere");
 
     let course = Course::of(&plan, way);
@@ -51,9 +60,18 @@ fn main() {
     let (measures_s, _) = timed(|| measure(&attempt, Some(&course), &series));
     let (whole_s, d) = timed(|| debrief(&attempt, "bench", Some(Planned { plan: &plan, way }), ""));
     assert!(d.work_on().is_none(), "{:?}", d.work_on());
-    let (forms_s, sizes) = timed(|| [page(&d, &[], &attempt.aircraft).len(), json(&d, &[]).len(), csv(&d).len()]);
+    let (forms_s, sizes) = timed(|| {
+        [
+            page(&d, &[], &attempt.aircraft).len(),
+            json(&d, &[]).len(),
+            csv(&d).len(),
+        ]
+    });
 
-    println!("plain run of the dynamics: {plain_s:.3} s, {:.0} times real time", SECONDS / plain_s);
+    println!(
+        "plain run of the dynamics: {plain_s:.3} s, {:.0} times real time",
+        SECONDS / plain_s
+    );
     for (what, s) in [
         ("series (replay and heading instruments)", series_s),
         ("measures", measures_s),
@@ -62,7 +80,12 @@ fn main() {
     ] {
         println!("{what}: {s:.3} s, {:.2} times the plain run", s / plain_s);
     }
-    println!("page {} kB, JSON {} kB, CSV {} kB", sizes[0] / 1000, sizes[1] / 1000, sizes[2] / 1000);
+    println!(
+        "page {} kB, JSON {} kB, CSV {} kB",
+        sizes[0] / 1000,
+        sizes[1] / 1000,
+        sizes[2] / 1000
+    );
 }
 
 /// Least processor time of three runs, seconds, and the answer.

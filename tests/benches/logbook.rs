@@ -6,7 +6,7 @@
 
 use cpu_time::ProcessTime;
 use serde_json::json;
-use toeline_dynamics::{Params, PHYSICS_VERSION, State, step};
+use toeline_dynamics::{PHYSICS_VERSION, Params, State, step};
 use toeline_model::{Bearing, Pose, Xy};
 use toeline_tests::lanes::built_in;
 use toeline_training::logbook::{About, Logbook, Wanted};
@@ -73,7 +73,10 @@ fn main() {
     });
     let (all_s, all) = timed(|| book.list(&Wanted::default()).expect("a list"));
     assert_eq!(all.len(), count as usize);
-    assert!(all.windows(2).all(|w| w[0].when.unix_s > w[1].when.unix_s), "newest first");
+    assert!(
+        all.windows(2).all(|w| w[0].when.unix_s > w[1].when.unix_s),
+        "newest first"
+    );
     let one = Wanted {
         pupil: Some("pupil 7".into()),
         most: Some(50),

@@ -142,10 +142,13 @@ pub(crate) struct PlanArgs {
     /// Tell other ways too, at most this many, each with what is better or worse than on the planned one
     #[arg(long, value_name = "N", default_value_t = 0)]
     pub(crate) others: usize,
-    /// Attempts of this pupil, one file or a folder of them (oldest first by name): the odds take his own wobble, measured from
-    /// them, and the plan says how they change against the default
-    #[arg(long, value_name = "FILE|FOLDER", conflicts_with = "wobble")]
+    /// Whose wobble: a recorded attempt, a folder of them (oldest first by name), or a pupil of the logbook. The odds take his own,
+    /// measured from them, and the plan says how they change against the default
+    #[arg(long, value_name = "FILE|FOLDER|PUPIL", conflicts_with = "wobble")]
     pub(crate) pupil: Option<PathBuf>,
+    /// The logbook that --pupil names somebody of [default: logbook.sqlite in this system's folder for toeline's data]
+    #[arg(long, value_name = "FILE", requires = "pupil")]
+    pub(crate) logbook: Option<PathBuf>,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,

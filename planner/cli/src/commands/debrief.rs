@@ -76,10 +76,20 @@ fn beside(other: &Path, held: Option<&Held>, attempt: &Attempt) -> Result<Debrie
             return Err("--against model-pilot needs the map of the drive; give it with --field".to_string());
         };
         let drive = held.model_pilot(attempt);
-        return Ok(debrief::against(&drive.attempt, "the model pilot", Some(&held.course), ""));
+        return Ok(debrief::against(
+            &drive.attempt,
+            "the model pilot",
+            Some(&held.course),
+            "",
+        ));
     }
     let why = "the plan of the drive that it is held against is not at hand";
-    Ok(debrief::against(&load(other)?, &name_of(other), held.map(|h| &h.course), why))
+    Ok(debrief::against(
+        &load(other)?,
+        &name_of(other),
+        held.map(|h| &h.course),
+        why,
+    ))
 }
 
 fn earlier(d: &Debrief) -> Earlier {
@@ -125,11 +135,15 @@ pub(crate) fn of_pupil(
         let course = held(&attempt, field).ok().map(|h| h.course);
         let series = measures::Series::of(&attempt, course.as_ref());
         list.push(Earlier {
-            name: [Some(logbook::minute(entry.when)), entry.exercise.clone(), entry.plan.clone()]
-                .into_iter()
-                .flatten()
-                .collect::<Vec<_>>()
-                .join(", "),
+            name: [
+                Some(logbook::minute(entry.when)),
+                entry.exercise.clone(),
+                entry.plan.clone(),
+            ]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(", "),
             measures: measures::measure(&attempt, course.as_ref(), &series).measures,
         });
     }
@@ -137,7 +151,10 @@ pub(crate) fn of_pupil(
         list.push(earlier(d));
     }
     if list.is_empty() {
-        return Err(format!("the logbook has no drive of \"{}\" that can be measured", pupil.trim()));
+        return Err(format!(
+            "the logbook has no drive of \"{}\" that can be measured",
+            pupil.trim()
+        ));
     }
     Ok(debrief::progress(&list))
 }

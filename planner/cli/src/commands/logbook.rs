@@ -107,9 +107,7 @@ fn look(book: &Logbook, told: Told, what: &LogbookCommand) -> Result<(), String>
             });
         }
         LogbookCommand::Progress {
-            pupil,
-            measures: true,
-            ..
+            pupil, measures: true, ..
         } => {
             let went = super::debrief::of_pupil(book, pupil, None, None)?;
             told.say(&went, || toeline_training::debrief::progress_text(&went));

@@ -102,7 +102,12 @@ fn of_plan(job: &Value, map: &mut dyn FnMut(&str) -> Result<String, String>) -> 
 fn of_drill(kind: &Value, attempt: &Attempt) -> Result<Held, String> {
     let kind = DrillKind::deserialize(kind).map_err(|e| format!("its drill is not known: {e}"))?;
     let environment = attempt.environment;
-    let drill = drills::build(kind, &attempt.aircraft, environment.air.wind_from, environment.air.wind_mps);
+    let drill = drills::build(
+        kind,
+        &attempt.aircraft,
+        environment.air.wind_from,
+        environment.air.wind_mps,
+    );
     if drill.path.pieces.is_empty() {
         return Err("its drill has no line to follow".to_string());
     }

@@ -123,8 +123,16 @@ impl Plot<'_> {
         let (low, high) = self.limits(lines);
         let places = usize::from(high - low < 100.0);
         let (title, unit) = (safe(self.title), safe(self.unit));
-        let names: Vec<String> = lines.iter().filter(|l| !l.what.is_empty()).map(|l| safe(l.what)).collect();
-        let names = if names.is_empty() { String::new() } else { format!(": {}", names.join(", ")) };
+        let names: Vec<String> = lines
+            .iter()
+            .filter(|l| !l.what.is_empty())
+            .map(|l| safe(l.what))
+            .collect();
+        let names = if names.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", names.join(", "))
+        };
         let _ = write!(
             out,
             "<figure class=\"plot\"><figcaption><b>{title}</b>, {unit}{names}</figcaption>\n<div class=\"box\"><span \
@@ -132,7 +140,12 @@ impl Plot<'_> {
              preserveAspectRatio=\"none\" role=\"img\" aria-label=\"{title} along the way, {low:.places$} to {high:.places$} \
              {unit}\">\n",
         );
-        let begins: String = self.legs.iter().skip(1).map(|l| format!("M{:.1} 0V{HIGH}", l.1 / self.last_m * WIDE)).collect();
+        let begins: String = self
+            .legs
+            .iter()
+            .skip(1)
+            .map(|l| format!("M{:.1} 0V{HIGH}", l.1 / self.last_m * WIDE))
+            .collect();
         if !begins.is_empty() {
             let _ = writeln!(out, "<path class=\"leg\" {THIN} d=\"{begins}\"/>");
         }
@@ -144,6 +157,9 @@ impl Plot<'_> {
                 let _ = writeln!(out, "<path class=\"curve\" {THIN} {}d=\"{d}\"/>", dashes(l.dash));
             }
         }
-        let _ = write!(out, "<path class=\"cursor\" {THIN} d=\"M0 0V{HIGH}\"/></svg></div></figure>\n");
+        let _ = write!(
+            out,
+            "<path class=\"cursor\" {THIN} d=\"M0 0V{HIGH}\"/></svg></div></figure>\n"
+        );
     }
 }

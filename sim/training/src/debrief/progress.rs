@@ -82,7 +82,9 @@ impl Row {
     /// A drive's figure as people read it, in its unit; empty where there is none.
     pub(super) fn shown(&self, k: usize) -> String {
         let (unit, times) = self.unit();
-        let Some(value) = self.values[k] else { return String::new() };
+        let Some(value) = self.values[k] else {
+            return String::new();
+        };
         match unit {
             "m" | "m/s" => format!("{:.2}", value * times),
             "s" => format!("{:.1}", value * times),

@@ -141,7 +141,14 @@ pub fn progress_text(p: &Progress) -> String {
             format!("{}, {unit}", cut(row.title, 38 - unit.chars().count()))
         };
         let cells = (skipped..p.drives.len()).map(|k| match row.judged[k] {
-            Judged::Good => format!("{:>7} ", if row.figure.is_some() { row.shown(k) } else { "good".to_string() }),
+            Judged::Good => format!(
+                "{:>7} ",
+                if row.figure.is_some() {
+                    row.shown(k)
+                } else {
+                    "good".to_string()
+                }
+            ),
             Judged::WorkOn => format!("{:>7}*", row.shown(k)),
             _ => format!("{:>7} ", "-"),
         });

@@ -228,13 +228,19 @@ fn bends(path: &DrivenPath, aircraft: &Aircraft) -> Vec<Bend> {
     const STEP_M: f64 = 0.25;
     let mut list: Vec<Bend> = Vec::new();
     for piece in &path.pieces {
-        let Motion::Arc { curvature_per_m: k } = piece.motion else { continue };
+        let Motion::Arc { curvature_per_m: k } = piece.motion else {
+            continue;
+        };
         if k.abs() <= 1.0 / BEND_RADIUS_M {
             continue;
         }
         let left_rad = k * piece.length_m;
         let steps = (piece.length_m / STEP_M).ceil() as usize;
-        let wheel = (0..=steps).map(|i| piece.beta(path.wheelbase_m, piece.length_m * i as f64 / steps as f64).abs());
+        let wheel = (0..=steps).map(|i| {
+            piece
+                .beta(path.wheelbase_m, piece.length_m * i as f64 / steps as f64)
+                .abs()
+        });
         let most = wheel.fold(0.0, f64::max);
         let steered = aircraft.steering.kind == SteeringKind::Linked;
         let inside_brake = !steered || most > aircraft.steering.pedal_limit_deg * DEG;
@@ -262,7 +268,10 @@ fn place(field: &Airfield, date: Option<Date>, declination_deg: Option<f64>) -> 
     let height_m = field.elevation_m.unwrap_or(0.0);
     let days = [date, Date::parse("2026-01-01").ok()];
     let of_model = |figure: fn(_, f64, Date) -> Result<f64, String>| {
-        let mut known = days.iter().flatten().filter_map(|d| figure(field.origin, height_m, *d).ok());
+        let mut known = days
+            .iter()
+            .flatten()
+            .filter_map(|d| figure(field.origin, height_m, *d).ok());
         known.next().unwrap_or(0.0)
     };
     let declination_deg = declination_deg.or(field.declination_deg);

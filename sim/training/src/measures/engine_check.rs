@@ -29,9 +29,18 @@ const READINGS: Kind = Kind {
 /// What is broken in the engine, in words.
 fn broken(f: &Faults) -> Vec<&'static str> {
     let pairs = [
-        (f.fouled_plug, ["fouled plug on the left magneto", "fouled plug on the right magneto"]),
+        (
+            f.fouled_plug,
+            ["fouled plug on the left magneto", "fouled plug on the right magneto"],
+        ),
         (f.dead_magneto, ["dead left magneto", "dead right magneto"]),
-        (f.live_magneto, ["left magneto that the switch does not silence", "right magneto that the switch does not silence"]),
+        (
+            f.live_magneto,
+            [
+                "left magneto that the switch does not silence",
+                "right magneto that the switch does not silence",
+            ],
+        ),
     ];
     let each = pairs.into_iter().flat_map(|(on, names)| on.into_iter().zip(names));
     each.filter(|(on, _)| *on).map(|(_, name)| name).collect()
@@ -44,13 +53,21 @@ fn taken(drive: &Drive<'_>, until_s: f64) -> Vec<(&'static str, bool)> {
     let under_power = |s: &Sample, m: MagnetoSwitch| s.controls.throttle > POWER && s.controls.magnetos == m;
     let both = |s: &Sample| under_power(s, MagnetoSwitch::Both);
     // Idle counts once the engine has been up.
-    let up_s = drive.series.samples.iter().find(|s| before(s) && both(s)).map(|s| s.time_s);
+    let up_s = drive
+        .series
+        .samples
+        .iter()
+        .find(|s| before(s) && both(s))
+        .map(|s| s.time_s);
     let mut list = vec![
         ("left magneto", held(&|s| under_power(s, MagnetoSwitch::Left))),
         ("right magneto", held(&|s| under_power(s, MagnetoSwitch::Right))),
     ];
     if drive.attempt.aircraft.engine.carburettor_heat {
-        list.push(("carburettor heat", held(&|s| both(s) && s.controls.carburettor_heat > HEAT_ON)));
+        list.push((
+            "carburettor heat",
+            held(&|s| both(s) && s.controls.carburettor_heat > HEAT_ON),
+        ));
     }
     let idle = |s: &Sample| up_s.is_some_and(|up| s.time_s > up) && s.controls.throttle < CLOSED;
     list.push(("idle", held(&idle)));
@@ -85,18 +102,28 @@ pub(super) fn readings(drive: &Drive<'_>) -> Measure {
         .map(|e| &samples[e.from]);
     let words = if fit { "fit" } else { "not fit" };
     let (good, sentence) = if !faults.is_empty() && fit {
-        (false, format!("the engine was called fit; it had a {}", faults.join(" and a ")))
+        (
+            false,
+            format!("the engine was called fit; it had a {}", faults.join(" and a ")),
+        )
     } else if faults.is_empty() && !fit && !ice && f.is_none() {
         (false, "the engine was refused; nothing was broken on it".to_string())
     } else if !missing.is_empty() && (fit || faults.is_empty()) {
         // What was refused at the first bad reading need not be read to the end.
         (false, format!("called {words} without reading {}", missing.join(", ")))
     } else if went_on.is_some() {
-        (false, "the engine was refused, and the drive went onto the runway with it".to_string())
+        (
+            false,
+            "the engine was refused, and the drive went onto the runway with it".to_string(),
+        )
     } else if faults.is_empty() && fit {
         (true, "every reading taken, engine called fit, and it was".to_string())
     } else if faults.is_empty() {
-        (true, "every reading taken, engine refused; it was sound, something else was broken or its carburettor iced".to_string())
+        (
+            true,
+            "every reading taken, engine refused; it was sound, something else was broken or its carburettor iced"
+                .to_string(),
+        )
     } else {
         (true, format!("engine refused: {}", faults.join(" and ")))
     };

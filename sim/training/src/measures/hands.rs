@@ -71,7 +71,10 @@ fn asked_by_wind(drive: &Drive<'_>, s: &Sample) -> [f64; 2] {
         let (ahead, right) = (speed * math::cos(off + by), speed * math::sin(off + by));
         held_for(ahead, right, ahead < 0.0).0.aileron
     });
-    [each.into_iter().fold(0.0, f64::min), each.into_iter().fold(0.0, f64::max)]
+    [
+        each.into_iter().fold(0.0, f64::min),
+        each.into_iter().fold(0.0, f64::max),
+    ]
 }
 
 pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
@@ -202,7 +205,10 @@ pub(super) fn free(drive: &Drive<'_>) -> Measure {
     }
     match rolled {
         Some(s) => FREE
-            .found(Judged::WorkOn, "took off without yoke and pedals having gone to all their stops")
+            .found(
+                Judged::WorkOn,
+                "took off without yoke and pedals having gone to all their stops",
+            )
             .at(s, "began the take-off roll"),
         None => FREE.found(Judged::Told, "yoke and pedals did not go to all their stops"),
     }

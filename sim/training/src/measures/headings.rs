@@ -92,15 +92,24 @@ pub(super) fn headings(drive: &Drive<'_>) -> Measure {
         return HEADINGS.left_out("left out: the way itself has no turn of 45 degrees each way");
     }
     let mut sentence = match (left > 0.0, right > 0.0) {
-        (true, true) => format!("turned {:.0} degrees left and {:.0} right at taxi speed", left / DEG, right / DEG),
+        (true, true) => format!(
+            "turned {:.0} degrees left and {:.0} right at taxi speed",
+            left / DEG,
+            right / DEG
+        ),
         (true, false) => "no turn of 45 degrees to the right at taxi speed".to_string(),
         (false, true) => "no turn of 45 degrees to the left at taxi speed".to_string(),
         (false, false) => "no turn of 45 degrees at taxi speed".to_string(),
     };
     let mut told = HEADINGS.judged(both, "");
     for (name, of) in [
-        ("heading indicator", &(|s: &Sample| s.felt.and_then(|f| f.headings).map(|h| h.indicator_rad)) as &dyn Fn(&Sample) -> Option<f64>),
-        ("compass", &|s: &Sample| s.felt.and_then(|f| f.headings).map(|h| h.compass_rad)),
+        (
+            "heading indicator",
+            &(|s: &Sample| s.felt.and_then(|f| f.headings).map(|h| h.indicator_rad)) as &dyn Fn(&Sample) -> Option<f64>,
+        ),
+        ("compass", &|s: &Sample| {
+            s.felt.and_then(|f| f.headings).map(|h| h.compass_rad)
+        }),
     ] {
         let odd = all.iter().find(|t| stood(t, of) == Some(true));
         if let Some(t) = odd {

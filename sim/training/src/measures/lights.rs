@@ -100,8 +100,7 @@ pub(super) fn lights(drive: &Drive<'_>) -> Measure {
     let told = LIGHTS
         .judged(missed.is_empty(), sentence)
         .figure("missed", missed.len() as f64);
-    missed
-        .into_iter()
-        .take(MOST_SPOTS)
-        .fold(told, |told, (s, not, when)| told.at(s, format!("{when} without {}", not.join(" and "))))
+    missed.into_iter().take(MOST_SPOTS).fold(told, |told, (s, not, when)| {
+        told.at(s, format!("{when} without {}", not.join(" and ")))
+    })
 }

@@ -72,7 +72,9 @@ fn due<'a>(drive: &Drive<'a>) -> Vec<Due<'a>> {
         }
     }
     for turn in drive.course.map_or(&[][..], |c| &c.turns) {
-        let entered = samples.windows(2).find(|w| w[0].way_m < turn.from_m && turn.from_m <= w[1].way_m);
+        let entered = samples
+            .windows(2)
+            .find(|w| w[0].way_m < turn.from_m && turn.from_m <= w[1].way_m);
         let (Some(w), true) = (entered, turn.left_rad.abs() >= TURN_RAD) else {
             continue;
         };
@@ -87,7 +89,10 @@ fn due<'a>(drive: &Drive<'a>) -> Vec<Due<'a>> {
     }
     for entry in entries(drive) {
         let at = &samples[entry.from];
-        let name = drive.course.and_then(|c| c.runways.get(entry.runway)).map_or("", |r| &r.name);
+        let name = drive
+            .course
+            .and_then(|c| c.runways.get(entry.runway))
+            .map_or("", |r| &r.name);
         list.push(Due {
             at,
             what: format!("came onto {name}"),
@@ -123,7 +128,10 @@ pub(super) fn both_ways(drive: &Drive<'_>) -> Measure {
     };
     let sentence = match missed.len() {
         0 => format!("looked where it was due, all {} times{turns}", all.len()),
-        n => format!("did not look at {n} of the {} places where it was due{turns}", all.len()),
+        n => format!(
+            "did not look at {n} of the {} places where it was due{turns}",
+            all.len()
+        ),
     };
     let told = BOTH
         .judged(missed.is_empty(), sentence)
@@ -152,8 +160,14 @@ pub(super) fn approach(drive: &Drive<'_>) -> Measure {
         .filter(|(s, _)| !looked(drive, "approach", s.time_s - BEFORE_RUNWAY_S, s.time_s))
         .collect();
     let sentence = match missed.len() {
-        0 => format!("looked toward the approach before each of {} times on a runway", all.len()),
-        n => format!("no look toward the approach before {n} of {} times on a runway", all.len()),
+        0 => format!(
+            "looked toward the approach before each of {} times on a runway",
+            all.len()
+        ),
+        n => format!(
+            "no look toward the approach before {n} of {} times on a runway",
+            all.len()
+        ),
     };
     let told = APPROACH
         .judged(missed.is_empty(), sentence)

@@ -144,7 +144,10 @@ impl Kind {
     }
 
     pub(crate) fn not_recorded(&self, what: &str) -> Measure {
-        self.found(Judged::NotRecorded, format!("not recorded: this attempt does not tell {what}"))
+        self.found(
+            Judged::NotRecorded,
+            format!("not recorded: this attempt does not tell {what}"),
+        )
     }
 
     pub(crate) fn left_out(&self, why: impl Into<String>) -> Measure {

@@ -54,10 +54,20 @@ pub(super) fn place(drive: &Drive<'_>) -> Measure {
         bend.map_or(lane, |r| drive.attempt.aircraft.turn_speed_mps(r).min(lane))
     };
     // On a runway there is no taxi speed: backtracking is one thing, a take-off roll another.
-    let over = |s: &Sample| if s.on_runway { f64::NEG_INFINITY } else { s.speed_mps - intended(s) };
+    let over = |s: &Sample| {
+        if s.on_runway {
+            f64::NEG_INFINITY
+        } else {
+            s.speed_mps - intended(s)
+        }
+    };
     let fast = drive.series.stretches(OVER_S, |s| over(s) > OVER_MPS);
     let samples = &drive.series.samples;
-    let top = samples.iter().filter(|s| !s.on_runway).map(|s| s.speed_mps).fold(0.0, f64::max);
+    let top = samples
+        .iter()
+        .filter(|s| !s.on_runway)
+        .map(|s| s.speed_mps)
+        .fold(0.0, f64::max);
     let seconds = drive.series.seconds(|s| over(s) > OVER_MPS);
     let sentence = if fast.is_empty() {
         format!(
@@ -109,7 +119,11 @@ pub(super) fn stopping_distance(drive: &Drive<'_>) -> Measure {
                 .is_some_and(|at| at - s.way_m + 0.5 < needs(s))
     };
     let found = drive.series.stretches(0.2, late);
-    let top = samples.iter().filter(|s| !s.on_runway).map(|s| s.speed_mps).fold(0.0, f64::max);
+    let top = samples
+        .iter()
+        .filter(|s| !s.on_runway)
+        .map(|s| s.speed_mps)
+        .fold(0.0, f64::max);
     let coast = coast_m(drive, top);
     let alone = match coast {
         Some(m) if top > WALK_MPS => format!(

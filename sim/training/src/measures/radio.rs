@@ -38,7 +38,8 @@ pub(super) fn permitted(drive: &Drive<'_>, since_s: f64, time_s: f64) -> bool {
         }
     }
     let from_s = since_s.max(time_s - ANNOUNCED_S);
-    let announced = of_kind(drive, EventKind::Said).any(|(t, e)| (from_s..=time_s).contains(&t) && thing(e) == "announce");
+    let announced =
+        of_kind(drive, EventKind::Said).any(|(t, e)| (from_s..=time_s).contains(&t) && thing(e) == "announce");
     // Where somebody permits, announcing is no permission.
     let somebody = of_kind(drive, EventKind::Told).next().is_some();
     may || (announced && !somebody)
@@ -53,7 +54,9 @@ pub(super) fn permission(drive: &Drive<'_>) -> Measure {
     };
     let samples = &drive.series.samples;
     let all = entries(drive);
-    let held = of_kind(drive, EventKind::Told).filter(|(_, e)| thing(e) == "hold short").count();
+    let held = of_kind(drive, EventKind::Told)
+        .filter(|(_, e)| thing(e) == "hold short")
+        .count();
     if all.is_empty() && held == 0 {
         return PERMISSION.left_out("left out: it did not come onto a runway");
     }
@@ -69,7 +72,11 @@ pub(super) fn permission(drive: &Drive<'_>) -> Measure {
     let sentence = match (all.len(), without.len()) {
         (0, _) => "told to hold short, and did not come onto a runway".to_string(),
         (n, 0) => format!("came onto a runway {}, each time permitted or announced", times(n)),
-        (n, w) => format!("came onto a runway {}, {} neither permitted nor announced", times(n), times(w)),
+        (n, w) => format!(
+            "came onto a runway {}, {} neither permitted nor announced",
+            times(n),
+            times(w)
+        ),
     };
     let told = PERMISSION
         .judged(without.is_empty(), sentence)
@@ -98,12 +105,16 @@ pub(super) fn read_back(drive: &Drive<'_>) -> Measure {
     }
     // Where a read-back tells of what, it has to be that.
     let answered = |t: f64, what: &str| {
-        let said = of_kind(drive, EventKind::Said).filter(|(s, e)| (t..=t + READ_BACK_S).contains(s) && thing(e) == "read back");
-        said.map(|(_, e)| e.part.as_deref()).any(|part| part.is_none_or(|p| p == what))
+        let said = of_kind(drive, EventKind::Said)
+            .filter(|(s, e)| (t..=t + READ_BACK_S).contains(s) && thing(e) == "read back");
+        said.map(|(_, e)| e.part.as_deref())
+            .any(|part| part.is_none_or(|p| p == what))
     };
     // What came in the last moments could not be answered any more.
     let end_s = drive.series.samples.last().map_or(0.0, |s| s.time_s);
-    let due = told.iter().filter(|(t, e)| answered(*t, thing(e)) || t + READ_BACK_S <= end_s);
+    let due = told
+        .iter()
+        .filter(|(t, e)| answered(*t, thing(e)) || t + READ_BACK_S <= end_s);
     let missed: Vec<_> = due.filter(|(t, e)| !answered(*t, thing(e))).collect();
     let sentence = match missed.len() {
         0 => format!("read back what was told, {}", times(told.len())),
@@ -112,8 +123,11 @@ pub(super) fn read_back(drive: &Drive<'_>) -> Measure {
     let found = READ_BACK
         .judged(missed.is_empty(), sentence)
         .figure("missed", missed.len() as f64);
-    missed.into_iter().take(MOST_SPOTS).fold(found, |found, (t, e)| match sample_at(drive, *t) {
-        Some(s) => found.at(s, format!("told \"{}\", not read back", thing(e))),
-        None => found,
-    })
+    missed
+        .into_iter()
+        .take(MOST_SPOTS)
+        .fold(found, |found, (t, e)| match sample_at(drive, *t) {
+            Some(s) => found.at(s, format!("told \"{}\", not read back", thing(e))),
+            None => found,
+        })
 }

@@ -25,7 +25,9 @@ const ROLL: Kind = Kind {
 /// are several.
 pub(super) fn rolls(drive: &Drive<'_>) -> Vec<(usize, usize)> {
     let samples = &drive.series.samples;
-    let all = drive.series.stretches(1.0, |s| s.on_runway && s.controls.throttle > TAKE_OFF);
+    let all = drive
+        .series
+        .stretches(1.0, |s| s.on_runway && s.controls.throttle > TAKE_OFF);
     let fast = |r: &(usize, usize)| samples[r.0..=r.1].iter().any(|s| s.speed_mps >= ROLL_MPS);
     all.into_iter().filter(fast).collect()
 }
@@ -40,7 +42,10 @@ pub(super) fn roll(drive: &Drive<'_>) -> Measure {
     };
     let strip = course.runways.iter().find(|r| r.holds(samples[from].nose));
     let beside = |s: &Sample| strip.and_then(|r| r.beside(s.nose, s.heading_rad)).map(|b| b.1);
-    let off: Vec<(&Sample, f64)> = samples[from..=to].iter().filter_map(|s| Some((s, beside(s)?))).collect();
+    let off: Vec<(&Sample, f64)> = samples[from..=to]
+        .iter()
+        .filter_map(|s| Some((s, beside(s)?)))
+        .collect();
     let Some(most) = off.iter().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs())) else {
         return ROLL.left_out("left out: no take-off roll in it");
     };

@@ -1,10 +1,10 @@
 //! What it came near: things touched, the end of a run, holding lines, the pavement's edge, the least gap.
 
+use super::course::{Course, Line};
 use super::noted::notes_them;
 use super::radio::permitted;
-use super::{Drive, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
-use super::course::{Course, Line};
 use super::roll;
+use super::{Drive, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
 use crate::attempt::{Event, EventKind};
 use toeline_model::aircraft::parts::{Part, parts};
 use toeline_model::planar::outline_to_shape;
@@ -89,7 +89,11 @@ pub(super) fn ended(drive: &Drive<'_>) -> Measure {
         let ended = |r: &(usize, usize)| (drive.series.samples[r.1].time_s - time_s).abs() < LIFTS_WITHIN_S;
         e.kind == EventKind::LiftedOff && roll::rolls(drive).iter().any(ended)
     };
-    let found: Vec<&Event> = ends.into_iter().flat_map(|k| of_kind(drive, k)).filter(|e| !meant(e)).collect();
+    let found: Vec<&Event> = ends
+        .into_iter()
+        .flat_map(|k| of_kind(drive, k))
+        .filter(|e| !meant(e))
+        .collect();
     let sentence = found.first().map_or("as it should".to_string(), |e| e.words());
     with_events(drive, ENDED.judged(found.is_empty(), sentence), &found)
 }
@@ -202,9 +206,17 @@ pub(super) fn hold_lines(drive: &Drive<'_>) -> Measure {
     if came == 0 {
         return LINES.left_out("left out: it came to no holding line");
     }
-    let least = all.iter().filter(|a| a.came).filter_map(|a| a.least_m).min_by(f64::total_cmp);
+    let least = all
+        .iter()
+        .filter(|a| a.came)
+        .filter_map(|a| a.least_m)
+        .min_by(f64::total_cmp);
     let over: Vec<&(usize, String)> = all.iter().filter_map(|a| a.over.as_ref()).collect();
-    let lines = if came == 1 { "one holding line".to_string() } else { format!("{came} holding lines") };
+    let lines = if came == 1 {
+        "one holding line".to_string()
+    } else {
+        format!("{came} holding lines")
+    };
     let sentence = match over.first() {
         None => format!("no part over {lines} before it might go on"),
         Some((_, text)) => format!("{text} before it might go on"),
@@ -248,12 +260,17 @@ pub(super) fn gap(drive: &Drive<'_>, gaps: &[Option<Gap>]) -> Measure {
         return GAP.left_out("left out: nothing stands within 20 m of the way");
     };
     let parts = parts(&drive.attempt.aircraft);
-    let words = format!("{} to {}", parts[closest.part].name, course.standing[closest.thing].name);
+    let words = format!(
+        "{} to {}",
+        parts[closest.part].name, course.standing[closest.thing].name
+    );
     let least = closest.gap_m;
     let lost = worst.map_or(0.0, |w| -w.0);
     let good = !worst.is_some_and(|w| -w.0 > BELOW_PLAN_M && w.1 < course.margin_m) && least > 0.0;
     let planned = course.planned_gaps.iter().map(|c| c.2).min_by(f64::total_cmp);
-    let plan_says = planned.map_or(String::new(), |m| format!("; the plan's least is {:.1} m", gap_floor(m)));
+    let plan_says = planned.map_or(String::new(), |m| {
+        format!("; the plan's least is {:.1} m", gap_floor(m))
+    });
     let sentence = format!(
         "least gap {:.1} m, {words}, on {}{plan_says}",
         gap_floor(least),
@@ -268,7 +285,10 @@ pub(super) fn gap(drive: &Drive<'_>, gaps: &[Option<Gap>]) -> Measure {
         told = told.figure("planned_least_m", m);
     }
     if let (false, Some((_, gap, s))) = (good, worst) {
-        told = told.at(s, format!("{:.1} m, {lost:.1} m less than planned there", gap_floor(gap)));
+        told = told.at(
+            s,
+            format!("{:.1} m, {lost:.1} m less than planned there", gap_floor(gap)),
+        );
     }
     told
 }

@@ -82,7 +82,11 @@ impl Series {
         let mut place = course.map(|c| Place::at(c.task.from_m));
         let end = course.map(|c| {
             let (path, length_m) = (&c.task.path, c.task.path.length_m());
-            (length_m, path.pose_at(length_m).nose, Xy::unit(path.direction_at(length_m)))
+            (
+                length_m,
+                path.pose_at(length_m).nose,
+                Xy::unit(path.direction_at(length_m)),
+            )
         });
         let mut controls = attempt.inputs.iter();
         let (mut done, mut held) = (attempt.start.tick, Controls::default());

@@ -98,15 +98,23 @@ pub(super) fn plots(out: &mut String, d: &Debrief, others: &[Debrief]) {
     ];
     plot("Brakes and throttle", "per cent", Range::FromZero).draw(out, &brakes);
     if d.gaps.iter().any(Option::is_some) {
-        let gap = [of("nearest thing within 20 m", FULL, &|k| d.gaps.get(k).copied().flatten())];
+        let gap = [of("nearest thing within 20 m", FULL, &|k| {
+            d.gaps.get(k).copied().flatten()
+        })];
         plot("Gap", "m", Range::FromZero).draw(out, &gap);
     }
     if s.iter().any(|s| s.felt.is_some_and(|f| f.headings.is_some())) {
         let shown = |k: usize| s[k].felt.and_then(|f| f.headings);
         let headings = [
-            of("full line: true heading", FULL, &|k| Some(s[k].heading_rad.bearing().deg())),
-            of("dashes: heading indicator", DASHES, &|k| Some(shown(k)?.indicator_rad.to_degrees())),
-            of("dots: compass (both magnetic)", DOTS, &|k| Some(shown(k)?.compass_rad.to_degrees())),
+            of("full line: true heading", FULL, &|k| {
+                Some(s[k].heading_rad.bearing().deg())
+            }),
+            of("dashes: heading indicator", DASHES, &|k| {
+                Some(shown(k)?.indicator_rad.to_degrees())
+            }),
+            of("dots: compass (both magnetic)", DOTS, &|k| {
+                Some(shown(k)?.compass_rad.to_degrees())
+            }),
         ];
         plot("Heading instruments", "degrees", Range::Compass).draw(out, &headings);
     }

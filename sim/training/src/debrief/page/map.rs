@@ -49,7 +49,9 @@ fn numbered(out: &mut String, d: &Debrief, spot: &dyn Fn(&Xy) -> (f64, f64)) {
     for (k, s) in m.spots.iter().enumerate() {
         let samples = &d.series.samples;
         let after = samples.partition_point(|p| p.time_s < s.time_s - 1e-6);
-        let Some(at) = samples.get(after).or(samples.last()) else { continue };
+        let Some(at) = samples.get(after).or(samples.last()) else {
+            continue;
+        };
         let (x, y) = spot(&at.nose);
         let _ = writeln!(
             out,
@@ -123,4 +125,3 @@ pub(super) fn map(out: &mut String, d: &Debrief, others: &[Debrief], aircraft: &
     out.push_str("</g>\n</svg></div>\n");
     ground
 }
-

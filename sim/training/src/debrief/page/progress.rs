@@ -40,7 +40,11 @@ pub(super) fn progress(out: &mut String, d: &Debrief) {
 
 fn title(row: &Row) -> String {
     let (unit, _) = row.unit();
-    if unit.is_empty() { row.title.to_string() } else { format!("{}, {unit}", row.title) }
+    if unit.is_empty() {
+        row.title.to_string()
+    } else {
+        format!("{}, {unit}", row.title)
+    }
 }
 
 fn cell(row: &Row, k: usize) -> String {
@@ -79,11 +83,22 @@ fn small(out: &mut String, row: &Row) {
         HIGH - ROOM
     );
     let corners: Vec<String> = known.iter().map(place).map(|(x, y)| format!("{x:.1},{y:.1}")).collect();
-    let _ = write!(out, "<polyline points=\"{}\" fill=\"none\" stroke=\"#111\"/>", corners.join(" "));
+    let _ = write!(
+        out,
+        "<polyline points=\"{}\" fill=\"none\" stroke=\"#111\"/>",
+        corners.join(" ")
+    );
     for v in &known {
         let (x, y) = place(v);
-        let fill = if row.judged[v.0] == Judged::WorkOn { "#111" } else { "#fff" };
-        let _ = write!(out, "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"4\" fill=\"{fill}\" stroke=\"#111\" stroke-width=\"1.5\"/>");
+        let fill = if row.judged[v.0] == Judged::WorkOn {
+            "#111"
+        } else {
+            "#fff"
+        };
+        let _ = write!(
+            out,
+            "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"4\" fill=\"{fill}\" stroke=\"#111\" stroke-width=\"1.5\"/>"
+        );
     }
     out.push_str("</svg></figure>\n");
 }

@@ -48,4 +48,3 @@ pub(super) fn table(out: &mut String, d: &Debrief, others: &[Debrief]) {
     }
     out.push_str("</tbody>\n</table></div>\n");
 }
-
