@@ -336,7 +336,8 @@ pub(crate) enum ExerciseCommand {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
-    /// Drive an exercise without a window and tell what came of each stage
+    /// Drive an exercise in the sandbox window, or without one by a script or by the model pilot, and tell what came of each
+    /// stage
     Drive {
         /// Name of a built-in exercise, or a file
         #[arg(value_name = "NAME|FILE")]
@@ -353,6 +354,12 @@ pub(crate) enum ExerciseCommand {
         /// File for the record of the attempt
         #[arg(long, value_name = "FILE")]
         record: Option<PathBuf>,
+        /// Put what is driven in the sandbox into the logbook too, for this pupil: a name or number of your choice
+        #[arg(long, value_name = "PUPIL", conflicts_with_all = ["script", "model_pilot"])]
+        pupil: Option<String>,
+        /// File of the logbook [default: logbook.sqlite in this system's folder for data of yours]
+        #[arg(long, value_name = "FILE", requires = "pupil")]
+        logbook: Option<PathBuf>,
         /// Print what came of the stages as JSON instead of text
         #[arg(long)]
         json: bool,
