@@ -29,6 +29,8 @@ pub(crate) enum Command {
     Drive(DriveArgs),
     /// What a recorded drive shows: what was good, the one thing to work on next, and what to practise for it
     Debrief(DebriefArgs),
+    /// Exercises: list, show, check a file of your own, drive one by a script or by the model pilot
+    Exercise(ExerciseArgs),
     /// List, show or check aircraft files
     Aircraft(AircraftArgs),
     /// Pupils and their attempts on this machine: list, add, progress, export, import, backup, check
@@ -140,10 +142,13 @@ pub(crate) struct PlanArgs {
     /// Tell other ways too, at most this many, each with what is better or worse than on the planned one
     #[arg(long, value_name = "N", default_value_t = 0)]
     pub(crate) others: usize,
-    /// Attempts of this pupil, one file or a folder of them (oldest first by name): the odds take his own wobble, measured from
-    /// them, and the plan says how they change against the default
-    #[arg(long, value_name = "FILE|FOLDER", conflicts_with = "wobble")]
+    /// Whose wobble: a recorded attempt, a folder of them (oldest first by name), or a pupil of the logbook. The odds take his own,
+    /// measured from them, and the plan says how they change against the default
+    #[arg(long, value_name = "FILE|FOLDER|PUPIL", conflicts_with = "wobble")]
     pub(crate) pupil: Option<PathBuf>,
+    /// The logbook that --pupil names somebody of [default: logbook.sqlite in this system's folder for toeline's data]
+    #[arg(long, value_name = "FILE", requires = "pupil")]
+    pub(crate) logbook: Option<PathBuf>,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
@@ -302,6 +307,62 @@ pub(crate) enum AircraftCommand {
         /// Aircraft file
         #[arg(value_name = "FILE")]
         file: PathBuf,
+    },
+}
+
+/// Exit code of a drive 0: every stage done within its limits; 1: not; 2: could not answer.
+#[derive(Debug, Args)]
+pub(crate) struct ExerciseArgs {
+    #[command(subcommand)]
+    pub(crate) what: Option<ExerciseCommand>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum ExerciseCommand {
+    /// The built-in course, in rising difficulty
+    List,
+    /// What an exercise teaches, its stages and what is judged in it
+    Show {
+        /// Name of a built-in exercise, or a file
+        #[arg(value_name = "NAME|FILE")]
+        name: String,
+        /// Print the file itself, to start your own from
+        #[arg(long)]
+        json: bool,
+    },
+    /// Whether an exercise file is sound and can be driven; everything wrong in it at once
+    Check {
+        /// Exercise file (docs/exercises.md)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Drive an exercise in the sandbox window, or without one by a script or by the model pilot, and tell what came of each
+    /// stage
+    Drive {
+        /// Name of a built-in exercise, or a file
+        #[arg(value_name = "NAME|FILE")]
+        name: String,
+        /// Aeroplane: the name of a built-in one or a file of your own [default: the exercise's]
+        #[arg(long, value_name = "NAME|FILE")]
+        aircraft: Option<String>,
+        /// Drive by this control script, which may also look, say, judge and switch (docs/exercises.md)
+        #[arg(long, value_name = "FILE", conflicts_with = "model_pilot")]
+        script: Option<PathBuf>,
+        /// Let the model pilot drive
+        #[arg(long)]
+        model_pilot: bool,
+        /// File for the record of the attempt
+        #[arg(long, value_name = "FILE")]
+        record: Option<PathBuf>,
+        /// Put what is driven in the sandbox into the logbook too, for this pupil: a name or number of your choice
+        #[arg(long, value_name = "PUPIL", conflicts_with_all = ["script", "model_pilot"])]
+        pupil: Option<String>,
+        /// File of the logbook [default: logbook.sqlite in this system's folder for data of yours]
+        #[arg(long, value_name = "FILE", requires = "pupil")]
+        logbook: Option<PathBuf>,
+        /// Print what came of the stages as JSON instead of text
+        #[arg(long)]
+        json: bool,
     },
 }
 

@@ -5,6 +5,7 @@ use super::course::Course;
 use super::panel::{Headings, Panel};
 use crate::attempt::{Attempt, EventKind, hash_text};
 use crate::pilot::Place;
+use crate::replay::Breaks;
 use toeline_dynamics::{Controls, PHYSICS_VERSION, TICK_S, step};
 use toeline_model::{Xy, Yaw};
 
@@ -158,7 +159,8 @@ fn felt(attempt: &Attempt, course: Option<&Course>) -> Result<Vec<Felt>, String>
             attempt.physics_version
         ));
     }
-    let p = attempt.environment.params(&attempt.aircraft);
+    let mut p = attempt.environment.params(&attempt.aircraft);
+    let mut breaks = Breaks::of(attempt);
     let (ground, air) = (&attempt.environment.ground, &attempt.environment.air);
     let mut state = attempt.start.read()?;
     let mut panel = course
@@ -188,6 +190,7 @@ fn felt(attempt: &Attempt, course: Option<&Course>) -> Result<Vec<Felt>, String>
             }
         }
         let Some(controls) = inputs.next() else { break };
+        p.faults = breaks.next(state.tick, p.faults);
         state = step(&p, ground, air, &state, &controls);
         if let Some(panel) = &mut panel {
             panel.follow(&p, air, &state);
