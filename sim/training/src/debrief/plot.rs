@@ -133,12 +133,12 @@ impl Plot<'_> {
         } else {
             format!(": {}", names.join(", "))
         };
-        let _ = write!(
+        let _ = writeln!(
             out,
             "<figure class=\"plot\"><figcaption><b>{title}</b>, {unit}{names}</figcaption>\n<div class=\"box\"><span \
              class=\"top\">{high:.places$}</span><span class=\"foot\">{low:.places$}</span><svg viewBox=\"0 0 {WIDE} {HIGH}\" \
              preserveAspectRatio=\"none\" role=\"img\" aria-label=\"{title} along the way, {low:.places$} to {high:.places$} \
-             {unit}\">\n",
+             {unit}\">",
         );
         let begins: String = self
             .legs
@@ -157,9 +157,9 @@ impl Plot<'_> {
                 let _ = writeln!(out, "<path class=\"curve\" {THIN} {}d=\"{d}\"/>", dashes(l.dash));
             }
         }
-        let _ = write!(
+        let _ = writeln!(
             out,
-            "<path class=\"cursor\" {THIN} d=\"M0 0V{HIGH}\"/></svg></div></figure>\n"
+            "<path class=\"cursor\" {THIN} d=\"M0 0V{HIGH}\"/></svg></div></figure>"
         );
     }
 }
