@@ -137,6 +137,7 @@ fn the_heading_instruments_are_those_of_the_replay() {
         speed_mps: None,
         part: None,
         thing: None,
+        faults: None,
     });
     let again = shown(&set);
     assert!((of(&again[at]).indicator_rad.to_degrees() - 100.0).abs() < 0.01);

@@ -3,7 +3,7 @@
 use toeline_model::aircraft::catalog;
 use toeline_training::debrief;
 use toeline_training::exercise::{
-    Came, Conductor, Exercise, Lesson, LessonDrive, all, build, drive_by_model_pilot, only_scored, tell,
+    Came, Conductor, Exercise, Lesson, LessonDrive, all, build, drive_by_model_pilot, tell,
 };
 use toeline_training::measures::Judged;
 
@@ -21,8 +21,7 @@ fn wrong(lesson: &Lesson, drive: &LessonDrive) -> Vec<String> {
         list.push(format!("{id}: {}{why}", tell(&lesson.exercise, &drive.came)));
     }
     let course = lesson.course();
-    let mut told = debrief::against(&drive.attempt, id, Some(&course));
-    only_scored(&mut told, &lesson.exercise.scored);
+    let told = debrief::against(&drive.attempt, id, Some(&course), "").judging_only(&lesson.exercise.scored());
     for m in told.judged(Judged::WorkOn) {
         list.push(format!("{id}: to work on: {} {}", m.key, m.sentence));
     }

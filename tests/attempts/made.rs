@@ -65,6 +65,7 @@ pub(crate) fn note(attempt: &mut Attempt, time_s: f64, kind: EventKind, part: Op
         speed_mps: None,
         part: part.map(str::to_string),
         thing: Some(thing.to_string()),
+        faults: None,
     });
     attempt.events.sort_by_key(|e| e.tick);
 }

@@ -1,10 +1,11 @@
 //! `toeline debrief`: what a recorded drive shows, as text, JSON, CSV and one page; how a pupil's drives went.
 
-use super::logbook;
+use super::{exercise, logbook};
 use crate::args::DebriefArgs;
 use crate::files;
 use std::path::Path;
 use toeline_training::debrief::{self, Debrief, Earlier, Held, Progress};
+use toeline_training::exercise::{Conductor, Lesson, StageCame, tell};
 use toeline_training::logbook::{Logbook, LogbookCause, Wanted};
 use toeline_training::{Attempt, measures, store};
 
@@ -22,9 +23,22 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     if args.field.is_some() && held.is_none() {
         return Err(why);
     }
-    let course = held.as_ref().map(|h| &h.course);
+    // A drive of an exercise is held against the exercise's own way, which may go on along the runway.
+    let (lesson, why) = match Lesson::of_attempt(&attempt, &mut |named| map(named, args.field.as_deref())) {
+        Some(Ok(lesson)) => (Some(lesson), why),
+        Some(Err(why)) => (None, why),
+        None => (None, why),
+    };
+    let lesson_course = lesson.as_ref().map(Lesson::course);
+    let course = lesson_course.as_ref().or(held.as_ref().map(|h| &h.course));
     let name = name_of(&args.attempt);
     let mut drive = debrief::against(&attempt, &name, course, &why);
+    let stages = lesson
+        .as_ref()
+        .map(|lesson| (lesson, Conductor::over(lesson, &attempt)));
+    if let Some((lesson, _)) = &stages {
+        drive = drive.judging_only(&lesson.exercise.scored());
+    }
     let mut others = Vec::new();
     for other in &args.against {
         others.push(beside(other, held.as_ref(), &attempt)?);
@@ -44,12 +58,32 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     if let Some(file) = &args.csv {
         files::write_whole(file, &debrief::csv(&drive))?;
     }
-    files::say(&if args.json {
-        debrief::json(&drive, &others)
-    } else {
-        debrief::text(&drive, &others)
-    });
-    Ok(u8::from(drive.work_on().is_some()))
+    let (mut said, mut missed) = (
+        if args.json {
+            debrief::json(&drive, &others)
+        } else {
+            debrief::text(&drive, &others)
+        },
+        false,
+    );
+    if let Some((lesson, came)) = &stages {
+        missed = exercise::code(came) != 0;
+        said = if args.json {
+            with_stages(&said, lesson, came)?
+        } else {
+            format!("{}\n{said}", tell(&lesson.exercise, came))
+        };
+    }
+    files::say(&said);
+    Ok(u8::from(missed || drive.work_on().is_some()))
+}
+
+/// The JSON of a debrief with the stages of the exercise in it.
+fn with_stages(json: &str, lesson: &Lesson, came: &[StageCame]) -> Result<String, String> {
+    let mut value: serde_json::Value = serde_json::from_str(json).map_err(|e| e.to_string())?;
+    value["exercise"] = serde_json::json!({ "id": lesson.exercise.id, "title": lesson.exercise.title, "stages": came });
+    let text = serde_json::to_string_pretty(&value).map_err(|e| e.to_string())?;
+    Ok(text + "\n")
 }
 
 fn load(path: &Path) -> Result<Attempt, String> {
@@ -63,10 +97,12 @@ fn name_of(path: &Path) -> String {
 
 /// What an attempt is held against: planned again on the map that it names, or on another file.
 fn held(attempt: &Attempt, field: Option<&Path>) -> Result<Held, String> {
-    Held::of(attempt, &mut |named| {
-        let path = field.unwrap_or(Path::new(named));
-        files::read_text(path)
-    })
+    Held::of(attempt, &mut |named| map(named, field))
+}
+
+/// Text of the map that an attempt names, or of another file; a built-in field needs none.
+fn map(named: &str, field: Option<&Path>) -> Result<String, String> {
+    field.map_or_else(|| exercise::map_text(named), files::read_text)
 }
 
 /// Another drive, against the same way.

@@ -3,7 +3,7 @@
 
 use super::{Breakdown, Exercise, FORMAT, Journey, Limits, Place, Reading, Stage, Start, Until};
 use crate::attempt::{ANSWERS, Attempt, CALLS, LOOKS};
-use crate::measures::{Series, measures};
+use crate::measures::{Series, measure};
 use crate::script::{Script, run_script};
 use std::sync::LazyLock;
 use toeline_dynamics::{Air, Ground, Params, State};
@@ -75,7 +75,8 @@ pub fn measure_keys() -> &'static [&'static str] {
         };
         let still: Attempt = run_script(&aircraft, Ground::default(), Air::default(), &start, &script);
         let series = Series::of(&still, None);
-        measures(&still, None, &series).into_iter().map(|m| m.key).collect()
+        let measured = measure(&still, None, &series);
+        measured.measures.into_iter().map(|m| m.key).collect()
     });
     &KEYS
 }

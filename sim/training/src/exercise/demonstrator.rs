@@ -11,12 +11,16 @@ use toeline_dynamics::{Controls, End, LEFT, Params, State, TICK_S};
 
 /// Ticks from one thing that it does besides the controls to the next: half a second.
 const BETWEEN_TICKS: u64 = 120;
+/// Ticks from one look around to the next: 2 s.
+const SCANS_TICKS: u64 = 480;
 /// Ticks in which a stage must come to its end once the pilot has nothing more to do: 20 s.
 const WAITS_TICKS: u64 = 4800;
 /// Ticks that it stands after the last stage: 2 s.
 const AFTERWARDS_TICKS: u64 = 480;
 /// Deceleration that both toes are pressed for when something has broken, m/s².
 const STOPS_MPS2: f64 = 1.5;
+/// Speed at which the mixture is pulled, m/s.
+const NEARLY_STOPPED_MPS: f64 = 1.0;
 /// How fast throttle and toes move, full ranges a second.
 const LEVER_PER_S: f64 = 0.8;
 /// See [`LEVER_PER_S`].
@@ -33,6 +37,7 @@ pub(super) struct Demonstrator {
     stage: Option<usize>,
     in_stage: u64,
     next_doing: u64,
+    scan: u64,
     end: [usize; 3],
     idle: u64,
     over: u64,
@@ -51,6 +56,7 @@ impl Demonstrator {
             stage: None,
             in_stage: 0,
             next_doing: BETWEEN_TICKS,
+            scan: 0,
             end: [0; 3],
             idle: 0,
             over: 0,
@@ -87,6 +93,22 @@ impl Demonstrator {
             }
             _ => return None,
         })
+    }
+
+    /// Left and right, turn by turn all the way; where it stands along the approach too.
+    fn look_around(&mut self, stands: bool, doings: &mut Vec<Doing>) {
+        const ROLLING: [&str; 2] = ["left", "right"];
+        const STANDING: [&str; 3] = ["left", "right", "approach"];
+        if self.scan.is_multiple_of(SCANS_TICKS) {
+            let k = (self.scan / SCANS_TICKS) as usize;
+            let to = if stands {
+                STANDING[k % STANDING.len()]
+            } else {
+                ROLLING[k % ROLLING.len()]
+            };
+            doings.push(Doing::of(EventKind::Looked, to));
+        }
+        self.scan += 1;
     }
 
     /// Moves yoke and pedals to their ends, one after the other, feet on the brakes.
@@ -137,7 +159,8 @@ impl Demonstrator {
         if c.throttle <= 0.0 {
             move_to(&mut c.left_brake, press, TOES_PER_S);
             move_to(&mut c.right_brake, press, TOES_PER_S);
-            if mixture_off {
+            // The engine runs while there is something to steer clear of: then it is stopped.
+            if mixture_off && state.speed_mps() < NEARLY_STOPPED_MPS {
                 move_to(&mut c.mixture, 0.0, LEVER_PER_S);
             }
         } else {
@@ -149,6 +172,10 @@ impl Demonstrator {
     /// Full throttle, feet off the brakes, pedals as the pilot steers.
     fn rolling(&mut self, state: &State) -> Controls {
         let steering = self.pilot.next(state);
+        if *self.pilot.doing() != pilot::Doing::Taxiing {
+            // Still standing lined up, as at every stop.
+            return steering;
+        }
         let mut c = self.held;
         (c.rudder, c.aileron, c.elevator) = (steering.rudder, steering.aileron, 0.0);
         (c.left_brake, c.right_brake, c.parking_brake) = (0.0, 0.0, false);
@@ -240,6 +267,7 @@ impl Driver for Demonstrator {
             });
             return None;
         }
+        self.look_around(stands, doings);
         self.held = self.decide(conductor, state, doings).clamped();
         Some(self.held)
     }

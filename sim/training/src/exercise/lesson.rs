@@ -1,8 +1,8 @@
 //! An exercise made ready for an aeroplane: field, path, stops, start, air, ground and what stands around.
 
-use super::{Exercise, Journey, Place, Start, Until};
+use super::{Exercise, Hour, Journey, Place, Start, Until};
 use crate::attempt::{Attempt, Environment};
-use crate::drills::{self, DrillKind};
+use crate::drills::{self, Drill, DrillKind};
 use crate::journey;
 use crate::measures::Course;
 use crate::pilot::{Task, TaskStop};
@@ -30,6 +30,13 @@ const LIFT_OFF_COEFFICIENT: f64 = 1.0;
 
 /// How near to a runway's middle the end of a take-off roll must be, metres (ours).
 const ON_RUNWAY_M: f64 = 5.0;
+
+/// Height of the sun for an hour of an exercise, degrees (ours: the middle of civil twilight at dusk).
+const DAY_SUN_DEG: f64 = 30.0;
+/// See [`DAY_SUN_DEG`].
+const DUSK_SUN_DEG: f64 = -3.0;
+/// See [`DAY_SUN_DEG`].
+const NIGHT_SUN_DEG: f64 = -20.0;
 
 /// Text of a built-in field.
 pub fn built_in_field(name: &str) -> Option<&'static str> {
@@ -89,6 +96,8 @@ pub struct Lesson {
     pub field: Airfield,
     /// The plan, where it is driven along one.
     pub plan: Option<Plan>,
+    /// The drill, where it is one.
+    pub drill: Option<Drill>,
     /// Path, speeds, stops and wind; without stops on the free apron, which has no path.
     pub task: Task,
     /// Every stop of the way, those before the start too.
@@ -146,21 +155,22 @@ fn on_the_apron(exercise: &Exercise, aircraft: &Aircraft, kind: DrillKind) -> Le
     let mut task = Task {
         wind_from: environment.air.wind_from,
         wind_mps: environment.air.wind_mps,
-        ..Task::along(drill.path, aircraft)
+        ..Task::along(drill.path.clone(), aircraft)
     };
     let stop = |(at_m, name): (f64, String)| TaskStop {
         kind: StopKind::End,
         name,
         at_m,
     };
-    task.stops = drill.stops.into_iter().map(stop).collect();
+    task.stops = drill.stops.clone().into_iter().map(stop).collect();
     Lesson {
         start: State::parked(&environment.params(aircraft), task.path.start),
         surroundings: Arc::new(surroundings::on_field(&drill.field)),
         exercise: exercise.clone(),
         aircraft: aircraft.clone(),
-        field: drill.field,
+        field: drill.field.clone(),
         plan: None,
+        drill: Some(drill),
         roll_from_m: None,
         zero_m: 0.0,
         stops: task.stops.clone(),
@@ -251,6 +261,7 @@ fn along_a_plan(
         start: State::parked(&environment.params(aircraft), task.path.pose_at(task.from_m)),
         surroundings: Arc::new(surroundings::of(&plan, &way)),
         plan: Some(plan),
+        drill: None,
         roll_from_m,
         stops: task.stops.clone(),
         task,
@@ -272,11 +283,21 @@ impl Lesson {
 
     /// The course that the drive is measured against.
     pub fn course(&self) -> Course {
-        let mut course = match self.plan.as_ref().map(|p| (p, &p.outcome)) {
-            Some((plan, Outcome::Way(way))) => Course::of(plan, way),
-            _ => Course::along(self.task.path.clone(), &self.aircraft),
+        let way = self.plan.as_ref().and_then(|plan| match &plan.outcome {
+            Outcome::Way(way) => Some((plan, way)),
+            Outcome::NoWay(_) => None,
+        });
+        let mut course = match (way, &self.drill) {
+            (Some((plan, way)), _) => Course::of(plan, way),
+            (None, Some(drill)) => Course::of_drill(drill, &self.aircraft, &self.environment),
+            (None, None) => Course::along(self.task.path.clone(), &self.aircraft),
         };
         course.task = self.task.clone();
+        course.sun_deg = Some(match self.exercise.hour {
+            Hour::Day => DAY_SUN_DEG,
+            Hour::Dusk => DUSK_SUN_DEG,
+            Hour::Night => NIGHT_SUN_DEG,
+        });
         course
     }
 

@@ -34,7 +34,7 @@ pub use checking::{ExerciseProblem, measure_keys};
 pub use conductor::{Conductor, Cue};
 pub use drive::{LessonDrive, drive_by_model_pilot, drive_by_script};
 pub use lesson::{BUILT_IN_FIELDS, Lesson, LessonError, build, built_in_field, lift_off_mps};
-pub use telling::{Broken, Came, StageCame, only_scored, tell};
+pub use telling::{Broken, Came, StageCame, tell};
 pub use until::{Control, Power, Reading, Stood, StoppedAfterFault, Switched, Until};
 
 use crate::drills::DrillKind;
@@ -263,6 +263,11 @@ impl Exercise {
     pub fn to_json(&self) -> String {
         // Plain structs of strings and finite numbers always serialise.
         serde_json::to_string_pretty(self).unwrap_or_default() + "\n"
+    }
+
+    /// The keys of the measures that are judged: for [`crate::debrief::Debrief::judging_only`].
+    pub fn scored(&self) -> Vec<&str> {
+        self.scored.iter().map(String::as_str).collect()
     }
 
     /// What is broken from the start on.

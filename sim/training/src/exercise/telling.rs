@@ -1,8 +1,6 @@
 //! What came of the stages, in words.
 
 use super::Exercise;
-use crate::debrief::Debrief;
-use crate::measures::Judged;
 use serde::Serialize;
 use std::fmt::Write as _;
 use toeline_model::Xy;
@@ -96,15 +94,4 @@ pub fn tell(exercise: &Exercise, came: &[StageCame]) -> String {
         }
     }
     out
-}
-
-/// Leaves only what an exercise scores to be judged: of the other measures is told what was seen.
-pub fn only_scored(debrief: &mut Debrief, scored: &[String]) {
-    for measure in &mut debrief.measures {
-        let counts = scored.iter().any(|key| key == measure.key);
-        if !counts && matches!(measure.judged, Judged::WorkOn | Judged::Good) {
-            measure.judged = Judged::Told;
-        }
-    }
-    debrief.next = debrief.measures.iter().position(|m| m.judged == Judged::WorkOn);
 }

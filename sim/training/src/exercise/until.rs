@@ -3,13 +3,13 @@
 use serde::{Deserialize, Serialize};
 
 /// Share of a control's travel that counts as its end (ours).
-pub const ENDS_AT: f64 = 0.95;
+pub(super) const ENDS_AT: f64 = 0.95;
 /// Throttle that counts as full, and as closed (ours).
-pub const FULL_FROM: f64 = 0.95;
+pub(super) const FULL_FROM: f64 = 0.95;
 /// See [`FULL_FROM`].
-pub const CLOSED_TO: f64 = 0.05;
+pub(super) const CLOSED_TO: f64 = 0.05;
 /// Toe pressure from which a toe counts as pressed (ours).
-pub const TOE: f64 = 0.05;
+pub(super) const TOE: f64 = 0.05;
 
 /// Something that is seen once, from the stored track, the controls and the events.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
