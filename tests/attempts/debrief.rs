@@ -324,3 +324,31 @@ fn the_page_holds_all_of_it_and_fetches_nothing() {
         assert!(!page.contains(away), "{away}");
     }
 }
+
+/// The table of docs/debrief.md: every measure with its reference, and no other.
+#[test]
+fn the_documentation_lists_every_measure_and_whose_rule_it_is() {
+    let plan = planned("trainer-high-2", "1", "calm");
+    let d = badly(&plan);
+    let page = std::fs::read_to_string(toeline_tests::root().join("docs/debrief.md")).expect("the page");
+    let rows: Vec<(String, String)> = page
+        .lines()
+        .filter_map(|l| l.strip_prefix("| `"))
+        .filter_map(|l| {
+            let mut cells = l.split('|').map(str::trim);
+            let key = cells.next()?.trim_end_matches('`').to_string();
+            let whose = cells.nth(1)?.split(' ').next()?.to_string();
+            Some((key, whose))
+        })
+        .filter(|(key, _)| !key.contains('`'))
+        .collect();
+    let own: Vec<(String, String)> = d
+        .measures
+        .iter()
+        .map(|m| {
+            let whose = serde_json::to_value(m.source).expect("a word");
+            (m.key.to_string(), whose.as_str().expect("a word").to_string())
+        })
+        .collect();
+    assert_eq!(rows, own);
+}

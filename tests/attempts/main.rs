@@ -27,7 +27,9 @@ mod made;
 mod measures;
 mod measures_noted;
 mod pilot;
+mod pilot_drills;
 mod pilot_findings;
+mod pilot_looks;
 mod pilot_watch;
 mod pupils;
 #[path = "../external/python.rs"]

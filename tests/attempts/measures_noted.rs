@@ -44,6 +44,7 @@ fn line(x_m: f64, is_end: bool) -> Line {
         ahead: xy(1.0, 0.0),
         stop_at_m: x_m - 2.0,
         is_end,
+        guards_runway: true,
     }
 }
 
@@ -221,6 +222,17 @@ fn lights_go_with_the_hour_and_with_the_runway() {
     assert!(
         off.judged == Judged::WorkOn && off.sentence.contains("beacon"),
         "{off:?}"
+    );
+    // The hour as the window notes it goes before that of the plan.
+    let mut attempt = crossing(&[]);
+    note(&mut attempt, 0.0, EventKind::Note, Some("time of day"), "dusk");
+    note(&mut attempt, 0.0, Switched, Some("taxi light"), "on");
+    let mut course = across_a_runway();
+    course.sun_deg = Some(40.0);
+    let dusk = found(&of(&attempt, &course), "lights").clone();
+    assert!(
+        dusk.judged == Judged::WorkOn && dusk.sentence.contains("navigation lights"),
+        "{dusk:?}"
     );
     // Flaps are no lights.
     assert_eq!(

@@ -400,7 +400,9 @@ fn a_chance_in_words_goes_with_the_change() {
         "Measured from 2 attempts",
         "600 m of way",
         "left of the line",
-        "with the default wobble: about 1 in",
+        // The wall is near: of so many it is "so many in 100", not "1 in so many".
+        "with the default wobble: about ",
+        " in 100 drives (95 %:",
     ] {
         assert!(told.contains(part), "{part} in {told}");
     }

@@ -65,3 +65,116 @@ fn what_holds_no_attempt_is_refused() {
     let ran = run(&journey("plan", &[("--pupil", &place), ("--wobble", "0.2R/0.3/20")]));
     assert!(ran.code == 2 && ran.err.contains("cannot be used with"), "{}", ran.err);
 }
+
+#[test]
+fn a_name_is_looked_up_in_the_logbook_unless_there_is_such_a_file() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    record(folder, "one.json");
+    write(folder, "hands.txt", "at 0 throttle 0.3\nend 240\n");
+    let mut short = journey("drive", &[("--script", "hands.txt"), ("--record", "short.json")]);
+    short.push("--json".to_string());
+    assert_ne!(
+        toeline_in(folder, &short.iter().map(String::as_str).collect::<Vec<_>>()).code,
+        2
+    );
+    for (file, pupil, when) in [
+        ("one.json", "Ann", "2026-07-04"),
+        ("short.json", "Ann", "2026-07-05"),
+        ("short.json", "Bo", "2026-07-05"),
+    ] {
+        let ran = toeline_in(
+            folder,
+            &[
+                "logbook",
+                "--logbook",
+                "book.sqlite",
+                "add",
+                file,
+                "--pupil",
+                pupil,
+                "--when",
+                when,
+            ],
+        );
+        assert_eq!(ran.code, 0, "{}", ran.err);
+    }
+    let plan = |pupil: &str, book: &str| {
+        let args = journey("plan", &[("--pupil", pupil), ("--logbook", book)]);
+        toeline_in(folder, &args.iter().map(String::as_str).collect::<Vec<_>>())
+    };
+    let by_name = plan("Ann", "book.sqlite");
+    assert_eq!(by_name.code, 0, "{}", by_name.err);
+    let text = by_name.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains("Measured from 1 attempt of this pupil") && text.contains("of 2026-07-05 00:00Z: it goes"),
+        "{}",
+        by_name.out
+    );
+    // The drive is the one of the file, and so are the figures: all but what was left out.
+    let by_file = plan("one.json", "book.sqlite");
+    let kept = |out: &str| -> Vec<String> {
+        let all = out.lines().filter(|l| !l.contains("Left out:"));
+        all.map(str::to_string).collect()
+    };
+    let of_file = kept(&by_file.out);
+    let figures = of_file.iter().filter(|l| l.contains("95 %"));
+    assert!(figures.clone().count() >= 3, "{}", by_file.out);
+    assert!(
+        figures.clone().all(|l| by_name.out.contains(l.as_str())),
+        "{}",
+        by_name.out
+    );
+    // A file of that name wins.
+    std::fs::copy(folder.join("one.json"), folder.join("Bo")).expect("copied");
+    assert_eq!(plan("Bo", "book.sqlite").code, 0);
+
+    for (pupil, book, words) in [
+        ("Anne", "book.sqlite", "no pupil \"Anne\"; the nearest names are: Ann"),
+        ("Ann", "none.sqlite", "there is no logbook none.sqlite"),
+    ] {
+        let ran = plan(pupil, book);
+        assert_eq!(ran.code, 2, "{}", ran.out);
+        assert!(
+            ran.err.contains(words) && ran.err.contains("no such file or folder"),
+            "{}",
+            ran.err
+        );
+    }
+    let bare = journey("plan", &[("--logbook", "book.sqlite")]);
+    let ran = toeline_in(folder, &bare.iter().map(String::as_str).collect::<Vec<_>>());
+    assert!(ran.code == 2 && ran.err.contains("--pupil"), "{}", ran.err);
+    std::fs::remove_file(folder.join("Bo")).expect("removed");
+}
+
+#[test]
+fn a_pupil_of_the_logbook_without_a_drive_that_counts_is_refused_with_the_reasons() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let folder = folder.path();
+    write(folder, "hands.txt", "at 0 throttle 0.3\nend 240\n");
+    let args = journey("drive", &[("--script", "hands.txt"), ("--record", "short.json")]);
+    assert_ne!(
+        toeline_in(folder, &args.iter().map(String::as_str).collect::<Vec<_>>()).code,
+        2
+    );
+    let book = [
+        "logbook",
+        "--logbook",
+        "book.sqlite",
+        "add",
+        "short.json",
+        "--pupil",
+        "17",
+    ];
+    assert_eq!(toeline_in(folder, &book).code, 0);
+    let args = journey("plan", &[("--pupil", "17"), ("--logbook", "book.sqlite")]);
+    let ran = toeline_in(folder, &args.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_eq!(ran.code, 2);
+    assert!(
+        ran.err
+            .contains("\"17\" in book.sqlite: holds no attempt that a wobble can be measured from")
+            && ran.err.contains("what counts begins after 40 m"),
+        "{}",
+        ran.err
+    );
+}

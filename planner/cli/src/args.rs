@@ -142,10 +142,13 @@ pub(crate) struct PlanArgs {
     /// Tell other ways too, at most this many, each with what is better or worse than on the planned one
     #[arg(long, value_name = "N", default_value_t = 0)]
     pub(crate) others: usize,
-    /// Attempts of this pupil, one file or a folder of them (oldest first by name): the odds take his own wobble, measured from
-    /// them, and the plan says how they change against the default
-    #[arg(long, value_name = "FILE|FOLDER", conflicts_with = "wobble")]
+    /// Whose wobble: a recorded attempt, a folder of them (oldest first by name), or a pupil of the logbook. The odds take his own,
+    /// measured from them, and the plan says how they change against the default
+    #[arg(long, value_name = "FILE|FOLDER|PUPIL", conflicts_with = "wobble")]
     pub(crate) pupil: Option<PathBuf>,
+    /// The logbook that --pupil names somebody of [default: logbook.sqlite in this system's folder for toeline's data]
+    #[arg(long, value_name = "FILE", requires = "pupil")]
+    pub(crate) logbook: Option<PathBuf>,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
@@ -333,7 +336,8 @@ pub(crate) enum ExerciseCommand {
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
-    /// Drive an exercise without a window and tell what came of each stage
+    /// Drive an exercise in the sandbox window, or without one by a script or by the model pilot, and tell what came of each
+    /// stage
     Drive {
         /// Name of a built-in exercise, or a file
         #[arg(value_name = "NAME|FILE")]
@@ -350,6 +354,12 @@ pub(crate) enum ExerciseCommand {
         /// File for the record of the attempt
         #[arg(long, value_name = "FILE")]
         record: Option<PathBuf>,
+        /// Put what is driven in the sandbox into the logbook too, for this pupil: a name or number of your choice
+        #[arg(long, value_name = "PUPIL", conflicts_with_all = ["script", "model_pilot"])]
+        pupil: Option<String>,
+        /// File of the logbook [default: logbook.sqlite in this system's folder for data of yours]
+        #[arg(long, value_name = "FILE", requires = "pupil")]
+        logbook: Option<PathBuf>,
         /// Print what came of the stages as JSON instead of text
         #[arg(long)]
         json: bool,

@@ -50,6 +50,10 @@ pub(crate) fn write_whole(path: &Path, text: &str) -> Result<(), String> {
 }
 
 /// Makes a folder and those above it.
+pub(crate) fn make_folder(path: &Path) -> Result<(), String> {
+    fs::create_dir_all(path).map_err(|e| format!("{}: {}", path.display(), plain(&e)))
+}
+
 fn plain(e: &std::io::Error) -> String {
     match e.kind() {
         std::io::ErrorKind::NotFound => "no such file or folder".to_string(),

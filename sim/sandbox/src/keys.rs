@@ -113,6 +113,8 @@ pub enum Action {
     ReadBack,
     /// Radio: ask whether the runway may be entered or crossed.
     AskToGo,
+    /// Radio: ready for departure.
+    Ready,
     /// Radio: announce, where nobody permits.
     Announce,
     /// The engine check is good.
@@ -225,6 +227,7 @@ impl Default for Bindings {
             (LookApproach, Some(KeyCode::Digit0), "up the approach while held"),
             (ReadBack, Some(KeyCode::KeyT), "radio: read back"),
             (AskToGo, Some(KeyCode::Slash), "radio: ask for the runway"),
+            (Ready, Some(KeyCode::Backslash), "radio: ready for departure"),
             (Announce, Some(KeyCode::Period), "radio: announce"),
             (EngineGood, Some(KeyCode::Digit4), "engine check: good"),
             (EngineBad, Some(KeyCode::Digit7), "engine check: not good"),

@@ -11,6 +11,7 @@ pub mod feel;
 pub mod feet;
 pub mod flow;
 pub mod keys;
+pub mod lesson;
 pub mod looks;
 pub mod opening;
 pub mod panel;
@@ -37,6 +38,7 @@ pub fn core_plugins(app: &mut App) {
         panel::panel_plugin,
         radio::radio_plugin,
         looks::looks_plugin,
+        lesson::lesson_plugin,
         desk::desk_core_plugin,
     ));
 }

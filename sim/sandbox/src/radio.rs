@@ -23,7 +23,7 @@ pub struct Radio {
     /// Words for the screen; empty when nothing was said lately.
     pub words: String,
     /// What the voice told last, as the attempt names it.
-    pub told: Option<&'static str>,
+    pub told: Option<String>,
     said_at: u64,
     due: Option<(u64, &'static str, String)>,
     tick: u64,
@@ -38,6 +38,19 @@ pub fn radio_plugin(app: &mut App) {
                 .before(RunFixedMainLoopSystems::FixedMainLoop),
         )
         .add_systems(FixedPostUpdate, answer);
+}
+
+impl Radio {
+    /// The voice says something at a tick: what it permits or forbids, and the words.
+    pub fn hear(&mut self, tick: u64, what: impl Into<String>, words: &str) {
+        self.told = Some(what.into());
+        self.say(tick, format!("Radio: {words}"));
+    }
+
+    fn say(&mut self, tick: u64, words: String) {
+        self.words = words;
+        self.said_at = tick;
+    }
 }
 
 /// What the voice says to who asks at this place: the kind of permission and the words. "hold short" away from a holding
@@ -72,23 +85,30 @@ fn call(
         }
         let words = match action {
             Action::ReadBack => {
-                let heard = radio.told.unwrap_or("nothing");
+                let heard = radio.told.as_deref().unwrap_or("nothing");
                 recording.deed(
                     EventKind::Said,
                     Some(heard),
                     "read back",
                     &format!("read back: {heard}"),
                 );
-                match radio.told {
+                match &radio.told {
                     Some(told) => format!("You read back: {told}"),
                     None => "You read back, but nothing was said to you yet".into(),
                 }
             }
             Action::AskToGo => {
                 recording.deed(EventKind::Said, None, "request", "asked for the runway");
-                let (kind, words) = reply(&scene, drive.way_m);
-                radio.due = Some((drive.tick + (ANSWER_S / TICK_S) as u64, kind, words));
+                // In a lesson with a tower the exercise says what it answers.
+                if !has_tower(&scene) {
+                    let (kind, words) = reply(&scene, drive.way_m);
+                    radio.due = Some((drive.tick + (ANSWER_S / TICK_S) as u64, kind, words));
+                }
                 "You ask for the runway".into()
+            }
+            Action::Ready => {
+                recording.deed(EventKind::Said, None, "ready", "said that he is ready for departure");
+                "You say that you are ready for departure".into()
             }
             Action::Announce => {
                 recording.deed(EventKind::Said, None, "announce", "announced entering the runway");
@@ -104,12 +124,17 @@ fn call(
             }
             _ => continue,
         };
-        radio.words = words;
-        radio.said_at = drive.tick;
+        radio.say(drive.tick, words);
     }
 }
 
-fn answer(drive: Res<Drive>, mut radio: ResMut<Radio>, mut recording: ResMut<Recording>) {
+fn has_tower(scene: &Scene) -> bool {
+    let lesson = scene.lesson.as_ref();
+    lesson.is_some_and(|l| l.exercise.stages.iter().any(|s| s.tower.is_some()))
+}
+
+/// Gives the answer when it is due, and takes the words down again.
+pub(crate) fn answer(drive: Res<Drive>, mut radio: ResMut<Radio>, mut recording: ResMut<Recording>) {
     if drive.tick == radio.tick {
         return;
     }
@@ -122,9 +147,7 @@ fn answer(drive: Res<Drive>, mut radio: ResMut<Radio>, mut recording: ResMut<Rec
         && let Some((_, kind, words)) = radio.due.take()
     {
         recording.deed(EventKind::Told, None, kind, &words);
-        radio.told = Some(kind);
-        radio.words = format!("Radio: {words}");
-        radio.said_at = drive.tick;
+        radio.hear(drive.tick, kind, &words);
     }
     if !radio.words.is_empty() && (drive.tick - radio.said_at) as f64 * TICK_S > SHOWN_S {
         radio.words.clear();

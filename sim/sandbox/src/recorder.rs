@@ -6,7 +6,7 @@ use bevy::prelude::*;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{SystemTime, UNIX_EPOCH};
-use toeline_dynamics::{Controls, State};
+use toeline_dynamics::{Controls, Faults, Params, State};
 use toeline_training::journal::{self, Journal, PART_EVERY_TICKS};
 use toeline_training::logbook::{About, Logbook};
 use toeline_training::store::StoreCause;
@@ -47,9 +47,14 @@ impl Book {
     /// Adds an attempt that has just ended.
     fn add(&self, attempt: &Attempt) -> Result<(), String> {
         let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+        let exercise = attempt
+            .job
+            .as_ref()
+            .and_then(|j| j.get("exercise")?.get("id")?.as_str());
         let about = About {
             pupil: self.pupil.clone(),
             when_unix_s: i64::try_from(now.as_secs()).unwrap_or(i64::MAX),
+            exercise: exercise.map(str::to_string),
             ..About::default()
         };
         let mut book = Logbook::begin(&self.file).map_err(|e| e.to_string())?;
@@ -146,6 +151,16 @@ impl Recording {
     /// Ticks taken down so far.
     pub fn ticks(&self) -> u64 {
         self.ticks
+    }
+
+    /// Notes that something broke, and gives the numbers to step with from now on.
+    pub fn breaks(&mut self, faults: Faults) -> Params {
+        self.recorder.breaks(faults, "something broke")
+    }
+
+    /// What collects the ticks.
+    pub fn recorder(&self) -> &Recorder {
+        &self.recorder
     }
 
     /// The attempt so far.

@@ -173,8 +173,13 @@ impl Recorder {
     /// the end of a run are noted by [`Recorder::push`] itself, and with [`Recorder::among`] contacts and the pavement's
     /// edge too.
     pub fn event(&mut self, kind: EventKind, text: impl Into<String>) {
+        self.event_about(kind, None, text);
+    }
+
+    /// The same with the thing that it is about: where was looked, what was said, told or judged.
+    pub fn event_about(&mut self, kind: EventKind, thing: Option<String>, text: impl Into<String>) {
         let event = Event::of(&self.params, &self.last, kind, text);
-        self.attempt.events.push(event);
+        self.attempt.events.push(Event { thing, ..event });
     }
 
     /// Notes that something broke after the last recorded tick: from the next one on it must be driven with these faults, all

@@ -7,41 +7,70 @@ use std::path::Path;
 use toeline_training::debrief::{self, Debrief, Earlier, Held, Progress};
 use toeline_training::exercise::{Conductor, Lesson, StageCame, tell};
 use toeline_training::logbook::{Logbook, LogbookCause, Wanted};
-use toeline_training::{Attempt, measures, store};
+use toeline_training::measures::Course;
+use toeline_training::{Attempt, store};
 
 /// The word that names the model pilot in place of a file.
 const MODEL_PILOT: &str = "model-pilot";
 
+/// A drive with what it was held against.
+struct Done {
+    drive: Debrief,
+    held: Result<Held, String>,
+    lesson: Option<Lesson>,
+    course: Option<Course>,
+}
+
+/// Debriefs an attempt against its own way. One of an exercise is held against the exercise's way, which may go on along the
+/// runway, and judged only by what that scores.
+fn debriefed(attempt: &Attempt, name: &str, field: Option<&Path>) -> Done {
+    let held = Held::of(attempt, &mut |named| map(named, field));
+    let mut why = held.as_ref().err().cloned().unwrap_or_default();
+    let lesson = match Lesson::of_attempt(attempt, &mut |named| map(named, field)) {
+        Some(Ok(lesson)) => Some(lesson),
+        Some(Err(cause)) => {
+            why = cause;
+            None
+        }
+        None => None,
+    };
+    let course = lesson
+        .as_ref()
+        .map(Lesson::course)
+        .or(held.as_ref().ok().map(|h| h.course.clone()));
+    let mut drive = debrief::against(attempt, name, course.as_ref(), &why);
+    if let Some(lesson) = &lesson {
+        drive = drive.judging_only(&lesson.exercise.scored());
+    }
+    Done {
+        drive,
+        held,
+        lesson,
+        course,
+    }
+}
+
 /// 0 with nothing to work on, 1 with something.
 pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     let attempt = load(&args.attempt)?;
-    let (held, why) = match held(&attempt, args.field.as_deref()) {
-        Ok(held) => (Some(held), String::new()),
-        Err(why) => (None, why),
-    };
+    let Done {
+        mut drive,
+        held,
+        lesson,
+        course,
+    } = debriefed(&attempt, &name_of(&args.attempt), args.field.as_deref());
     // A map that was named has to be there; one that the record names may have gone.
-    if args.field.is_some() && held.is_none() {
-        return Err(why);
-    }
-    // A drive of an exercise is held against the exercise's own way, which may go on along the runway.
-    let (lesson, why) = match Lesson::of_attempt(&attempt, &mut |named| map(named, args.field.as_deref())) {
-        Some(Ok(lesson)) => (Some(lesson), why),
-        Some(Err(why)) => (None, why),
-        None => (None, why),
+    let held = match held {
+        Ok(held) => Some(held),
+        Err(why) if args.field.is_some() => return Err(why),
+        Err(_) => None,
     };
-    let lesson_course = lesson.as_ref().map(Lesson::course);
-    let course = lesson_course.as_ref().or(held.as_ref().map(|h| &h.course));
-    let name = name_of(&args.attempt);
-    let mut drive = debrief::against(&attempt, &name, course, &why);
     let stages = lesson
         .as_ref()
         .map(|lesson| (lesson, Conductor::over(lesson, &attempt)));
-    if let Some((lesson, _)) = &stages {
-        drive = drive.judging_only(&lesson.exercise.scored());
-    }
     let mut others = Vec::new();
     for other in &args.against {
-        others.push(beside(other, held.as_ref(), &attempt)?);
+        others.push(beside(other, held.as_ref(), course.as_ref(), &attempt)?);
     }
     drive.progress = match &args.pupil {
         Some(pupil) => {
@@ -95,18 +124,13 @@ fn name_of(path: &Path) -> String {
         .map_or(String::new(), |n| n.to_string_lossy().into_owned())
 }
 
-/// What an attempt is held against: planned again on the map that it names, or on another file.
-fn held(attempt: &Attempt, field: Option<&Path>) -> Result<Held, String> {
-    Held::of(attempt, &mut |named| map(named, field))
-}
-
 /// Text of the map that an attempt names, or of another file; a built-in field needs none.
 fn map(named: &str, field: Option<&Path>) -> Result<String, String> {
     field.map_or_else(|| exercise::map_text(named), files::read_text)
 }
 
 /// Another drive, against the same way.
-fn beside(other: &Path, held: Option<&Held>, attempt: &Attempt) -> Result<Debrief, String> {
+fn beside(other: &Path, held: Option<&Held>, course: Option<&Course>, attempt: &Attempt) -> Result<Debrief, String> {
     if other.as_os_str() == MODEL_PILOT {
         let Some(held) = held else {
             return Err("--against model-pilot needs the map of the drive; give it with --field".to_string());
@@ -120,12 +144,7 @@ fn beside(other: &Path, held: Option<&Held>, attempt: &Attempt) -> Result<Debrie
         ));
     }
     let why = "the plan of the drive that it is held against is not at hand";
-    Ok(debrief::against(
-        &load(other)?,
-        &name_of(other),
-        held.map(|h| &h.course),
-        why,
-    ))
+    Ok(debrief::against(&load(other)?, &name_of(other), course, why))
 }
 
 fn earlier(d: &Debrief) -> Earlier {
@@ -168,20 +187,13 @@ pub(crate) fn of_pupil(
             Err(e) => return Err(e.to_string()),
         };
         among |= drive.is_some_and(|(a, _)| *a == attempt);
-        let course = held(&attempt, field).ok().map(|h| h.course);
-        let series = measures::Series::of(&attempt, course.as_ref());
-        list.push(Earlier {
-            name: [
-                Some(logbook::minute(entry.when)),
-                entry.exercise.clone(),
-                entry.plan.clone(),
-            ]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join(", "),
-            measures: measures::measure(&attempt, course.as_ref(), &series).measures,
-        });
+        let words = [
+            Some(logbook::minute(entry.when)),
+            entry.exercise.clone(),
+            entry.plan.clone(),
+        ];
+        let name = words.into_iter().flatten().collect::<Vec<_>>().join(", ");
+        list.push(earlier(&debriefed(&attempt, &name, field).drive));
     }
     if let (Some((_, d)), false) = (drive, among) {
         list.push(earlier(d));

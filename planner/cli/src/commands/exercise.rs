@@ -2,6 +2,7 @@
 
 use crate::args::{ExerciseArgs, ExerciseCommand};
 use crate::{files, wish};
+use std::ffi::OsString;
 use std::path::Path;
 use toeline_training::exercise::{
     self, Came, Exercise, Hour, Lesson, LessonDrive, Moment, Place, StageCame, build, drive_by_model_pilot,
@@ -37,19 +38,27 @@ pub(crate) fn run(args: &ExerciseArgs) -> Result<u8, String> {
         }
         ExerciseCommand::Drive {
             name,
-            aircraft,
+            aircraft: asked,
             script,
             model_pilot,
             record,
+            pupil,
+            logbook,
             json,
         } => {
             let exercise = named(name)?;
-            let aircraft = wish::aircraft(aircraft.as_ref().unwrap_or(&exercise.aircraft))?;
+            let aircraft = wish::aircraft(asked.as_ref().unwrap_or(&exercise.aircraft))?;
             let lesson = lesson(&exercise, &aircraft)?;
             let drive = match script {
                 Some(script) => by_script(&lesson, script)?,
                 None if *model_pilot => drive_by_model_pilot(&lesson),
-                None => return Err("say who drives: --script FILE or --model-pilot".to_string()),
+                None => {
+                    let mut given: Vec<OsString> = vec!["--exercise".into(), name.into()];
+                    if let Some(asked) = asked {
+                        given.extend(["--aircraft".into(), asked.into()]);
+                    }
+                    return super::drive::in_sandbox(given, record.as_ref(), (pupil.as_ref(), logbook.as_ref()));
+                }
             };
             if let Some(record) = record {
                 store::save(record, &drive.attempt).map_err(|e| e.to_string())?;

@@ -14,7 +14,7 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
     let measured = args
         .pupil
         .as_deref()
-        .map(|path| pupil::measured(path, &mut wish.request))
+        .map(|who| pupil::measured(who, args.logbook.as_deref(), &mut wish.request))
         .transpose()?;
     let mut line = files::ReadingLine::new();
     let plan = toeline_engine::planning::plan_with(&wish.field_text, &wish.request, &mut |p| line.tell(p))

@@ -32,6 +32,8 @@ pub enum Deed {
     OpenMap,
     /// Begin a drill.
     Drill(DrillKind),
+    /// Begin an exercise of the course, by its place in it.
+    Lesson(usize),
     /// Something done on the map.
     OnMap(Wish),
     /// Pick one of the ways.
@@ -133,6 +135,16 @@ fn choose(
                     Err(e) => trouble.0 = e,
                 }
             }
+            Deed::Lesson(i) => match choice.lesson(i) {
+                Ok(lesson) => {
+                    trouble.0.clear();
+                    commands.insert_resource(NextScene {
+                        scene: Scene::from_lesson(lesson),
+                        phase: Phase::Caution,
+                    });
+                }
+                Err(e) => trouble.0 = e,
+            },
             Deed::Drill(kind) => match choice.wind().and_then(|w| choice.aircraft().map(|a| (w, a))) {
                 Ok((wind, aircraft)) => {
                     trouble.0.clear();
@@ -264,7 +276,7 @@ fn go(
             }
             Deed::ToDesk => *phase = Phase::Choosing,
             Deed::Back => {
-                let drill = driven.0.job.get("toeline_drill").is_some();
+                let drill = driven.0.job.get("toeline_drill").is_some() || driven.0.lesson.is_some();
                 if table.is_none()
                     && let Ok(job) = serde_json::from_value(driven.0.job.clone())
                 {

@@ -96,7 +96,8 @@ fn put_up(commands: &mut Commands, choice: &Choice, sizes: Sizes) {
                     group(body, sizes, "Field", |g| fields(g, choice, sizes));
                     group(body, sizes, "Aeroplane", |g| aeroplanes(g, choice, sizes));
                     group(body, sizes, "Wind and light", |g| wind(g, choice, sizes));
-                    group(body, sizes, "Drills without a route", |g| drills(g, choice, sizes));
+                    group(body, sizes, "Drills without a route", |g| drills(g, sizes));
+                    group(body, sizes, "Lessons", |g| course(g, choice, sizes));
                 },
             );
             s.spawn((text("", sizes.body(), palette::TEXT_WARN), TroubleLine));
@@ -195,7 +196,7 @@ fn wind(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
     }
 }
 
-fn drills(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
+fn drills(g: &mut ChildSpawnerCommands, sizes: Sizes) {
     g.spawn(text(
         "On an empty practice apron, with this aeroplane and wind:",
         sizes.note(),
@@ -204,12 +205,23 @@ fn drills(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
     for kind in DrillKind::ALL {
         button(g, sizes, kind.name(), Deed::Drill(kind), false);
     }
+}
+
+fn course(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
     g.spawn(text(
         "Pupil, for the logbook: a name or number of your choice. It stays on this computer. Empty: no logbook.",
         sizes.note(),
         palette::TEXT_QUIET,
     ));
     entry(g, sizes, Entry::Pupil, &choice.pupil);
+    g.spawn(text(
+        "Easiest first, in this aeroplane; each brings its own wind and light:",
+        sizes.note(),
+        palette::TEXT_QUIET,
+    ));
+    for (i, exercise) in choice.course.iter().enumerate() {
+        button(g, sizes, &exercise.title, Deed::Lesson(i), false);
+    }
 }
 
 /// Takes up what is typed.

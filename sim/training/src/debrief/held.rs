@@ -121,7 +121,14 @@ fn of_drill(kind: &Value, attempt: &Attempt) -> Result<Held, String> {
 pub fn drill_by_pilot(drill: &Drill, aircraft: &Aircraft, environment: Environment) -> PilotDrive {
     let course = Course::of_drill(drill, aircraft, &environment);
     let around = Arc::new(surroundings::on_field(&drill.field));
-    let mut drive = drive_among(aircraft, environment, Some(around), course.task, Pilot::next, |_, _| {});
+    let mut drive = drive_among(
+        aircraft,
+        environment,
+        Some(around),
+        Pilot::new(aircraft, course.task),
+        Pilot::next,
+        |_, _| {},
+    );
     drive.attempt.job = Some(json!({ "toeline_drill": drill.kind }));
     drive
 }

@@ -8,6 +8,9 @@ use toeline_engine::briefing::CAUTION;
 pub(super) const WIDE: f64 = 1000.0;
 pub(super) const HIGH: f64 = 120.0;
 
+/// Lines keep their width however the plot is stretched.
+const THIN: &str = "vector-effect=\"non-scaling-stroke\"";
+
 /// A line of a plot: what it shows, dashes, values at the samples.
 pub(super) struct Line {
     pub(super) what: &'static str,
@@ -130,12 +133,12 @@ impl Plot<'_> {
         } else {
             format!(": {}", names.join(", "))
         };
-        let _ = write!(
+        let _ = writeln!(
             out,
             "<figure class=\"plot\"><figcaption><b>{title}</b>, {unit}{names}</figcaption>\n<div class=\"box\"><span \
              class=\"top\">{high:.places$}</span><span class=\"foot\">{low:.places$}</span><svg viewBox=\"0 0 {WIDE} {HIGH}\" \
              preserveAspectRatio=\"none\" role=\"img\" aria-label=\"{title} along the way, {low:.places$} to {high:.places$} \
-             {unit}\">\n",
+             {unit}\">",
         );
         let begins: String = self
             .legs
@@ -144,16 +147,19 @@ impl Plot<'_> {
             .map(|l| format!("M{:.1} 0V{HIGH}", l.1 / self.last_m * WIDE))
             .collect();
         if !begins.is_empty() {
-            let _ = writeln!(out, "<path class=\"leg\" d=\"{begins}\"/>");
+            let _ = writeln!(out, "<path class=\"leg\" {THIN} d=\"{begins}\"/>");
         }
         let zero = HIGH + low / (high - low) * HIGH;
-        let _ = writeln!(out, "<path class=\"zero\" d=\"M0 {zero:.1}H{WIDE}\"/>");
+        let _ = writeln!(out, "<path class=\"zero\" {THIN} d=\"M0 {zero:.1}H{WIDE}\"/>");
         for l in lines {
             let d = self.points(&l.values, low, high);
             if !d.is_empty() {
-                let _ = writeln!(out, "<path class=\"curve\" {}d=\"{d}\"/>", dashes(l.dash));
+                let _ = writeln!(out, "<path class=\"curve\" {THIN} {}d=\"{d}\"/>", dashes(l.dash));
             }
         }
-        let _ = write!(out, "<path class=\"cursor\" d=\"M0 0V{HIGH}\"/></svg></div></figure>\n");
+        let _ = writeln!(
+            out,
+            "<path class=\"cursor\" {THIN} d=\"M0 0V{HIGH}\"/></svg></div></figure>"
+        );
     }
 }

@@ -33,6 +33,8 @@ pub struct Line {
     pub stop_at_m: f64,
     /// Whether the way ends there.
     pub is_end: bool,
+    /// Whether it guards a runway, not a crossing of lanes.
+    pub guards_runway: bool,
 }
 
 /// The engine check as planned.
@@ -105,6 +107,7 @@ impl Course {
                 ahead,
                 stop_at_m: s.at_m,
                 is_end: s.kind == StopKind::End,
+                guards_runway: s.of.as_ref().is_some_and(|of| of.starts_with("runway")),
             })
         };
         let stop_for_check = route.stops.iter().find(|s| s.kind == StopKind::EngineCheck);

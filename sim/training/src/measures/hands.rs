@@ -16,6 +16,8 @@ const TIME: f64 = 0.6;
 /// Pedals that count as neutral, and yoke that counts as turned (ours).
 const NEUTRAL: f64 = 0.12;
 const TURNED: f64 = 0.3;
+/// How long the hand may take from one quarter of the wind to the next, seconds (ours).
+const HAND_S: f64 = 2.0;
 /// Angle of the engine check to the wind beyond the plan's, degrees (ours).
 const OFF_PLAN_DEG: f64 = 20.0;
 
@@ -59,6 +61,22 @@ fn wind_on(drive: &Drive<'_>, s: &Sample) -> Option<(f64, f64)> {
     Some((air.wind_mps * math::cos(off), -air.wind_mps * math::sin(off)))
 }
 
+/// The least and the most aileron that the wind may ask for, right positive: near abeam, ahead and behind either quarter's.
+fn asked_by_wind(drive: &Drive<'_>, s: &Sample) -> [f64; 2] {
+    let Some((ahead, right)) = wind_on(drive, s) else {
+        return [0.0; 2];
+    };
+    let (speed, off) = (math::hypot(ahead, right), math::atan2(right, ahead));
+    let each = [-BETWEEN_RAD, 0.0, BETWEEN_RAD].map(|by| {
+        let (ahead, right) = (speed * math::cos(off + by), speed * math::sin(off + by));
+        held_for(ahead, right, ahead < 0.0).0.aileron
+    });
+    [
+        each.into_iter().fold(0.0, f64::min),
+        each.into_iter().fold(0.0, f64::max),
+    ]
+}
+
 pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
     let Some(course) = drive.course else {
         return YOKE.left_out(NO_COURSE);
@@ -69,10 +87,21 @@ pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
         let back = s.offset_m.filter(|o| o.abs() > 0.3).map(f64::signum);
         bend.or(back)
     };
+    let samples = &drive.series.samples;
+    let asked: Vec<[f64; 2]> = samples.iter().map(|s| asked_by_wind(drive, s)).collect();
     let as_if = |s: &Sample| {
-        let for_wind = wind_on(drive, s).map_or(0.0, |(ahead, right)| held_for(ahead, right, ahead < 0.0).0.aileron);
-        let turned = s.controls.aileron - for_wind;
-        let toward = wanted(s).is_some_and(|w| turned * w > TURNED && s.controls.aileron * w > TURNED);
+        // The hand takes its time from one quarter to the next.
+        let (from, to) = (
+            samples.partition_point(|p| p.time_s < s.time_s - HAND_S),
+            samples.partition_point(|p| p.time_s <= s.time_s),
+        );
+        let beyond = |w: f64| {
+            let window = asked[from..to].iter();
+            // How far it is turned toward `w` beyond the most that the wind asked for in that time.
+            let most = window.map(|a| if w > 0.0 { a[1] } else { -a[0] }).fold(0.0, f64::max);
+            s.controls.aileron * w - most
+        };
+        let toward = wanted(s).is_some_and(|w| beyond(w) > TURNED);
         s.moves() && s.controls.rudder.abs() < NEUTRAL && toward
     };
     let found = drive.series.stretches(0.5, as_if);

@@ -38,6 +38,16 @@ fn lit(drive: &Drive<'_>, time_s: f64) -> [bool; 4] {
     on
 }
 
+/// Whether the sun is down: as the window notes its time of day, otherwise by the hour of the plan; `None` without either.
+fn is_dark(drive: &Drive<'_>) -> Option<bool> {
+    let noted = of_kind(drive, EventKind::Note).find(|(_, e)| e.part.as_deref() == Some("time of day"));
+    match noted.map(|(_, e)| thing(e)) {
+        Some("day") => Some(false),
+        Some("dusk" | "night") => Some(true),
+        _ => drive.course.and_then(|c| c.sun_deg).map(|deg| deg < sun::SETS_AT_DEG),
+    }
+}
+
 /// The names of lights that were due at a moment and not on.
 fn lacking(on: [bool; 4], dark: Option<bool>, onto_runway: bool) -> Vec<&'static str> {
     let mut list = Vec::new();
@@ -58,7 +68,7 @@ pub(super) fn lights(drive: &Drive<'_>) -> Measure {
     if !known {
         return LIGHTS.not_recorded("light switches");
     }
-    let dark = drive.course.and_then(|c| c.sun_deg).map(|deg| deg < sun::SETS_AT_DEG);
+    let dark = is_dark(drive);
     let samples = &drive.series.samples;
     let mut missed: Vec<(&Sample, Vec<&str>, &str)> = Vec::new();
     // Once for each change of what is missing.

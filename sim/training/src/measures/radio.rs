@@ -103,13 +103,19 @@ pub(super) fn read_back(drive: &Drive<'_>) -> Measure {
     if told.is_empty() {
         return READ_BACK.left_out("left out: nothing was told on the radio");
     }
-    let answered = |t: f64| {
-        of_kind(drive, EventKind::Said).any(|(s, e)| (t..=t + READ_BACK_S).contains(&s) && thing(e) == "read back")
+    // Where a read-back tells of what, it has to be that.
+    let answered = |t: f64, what: &str| {
+        let said = of_kind(drive, EventKind::Said)
+            .filter(|(s, e)| (t..=t + READ_BACK_S).contains(s) && thing(e) == "read back");
+        said.map(|(_, e)| e.part.as_deref())
+            .any(|part| part.is_none_or(|p| p == what))
     };
     // What came in the last moments could not be answered any more.
     let end_s = drive.series.samples.last().map_or(0.0, |s| s.time_s);
-    let due = told.iter().filter(|(t, _)| answered(*t) || t + READ_BACK_S <= end_s);
-    let missed: Vec<_> = due.filter(|(t, _)| !answered(*t)).collect();
+    let due = told
+        .iter()
+        .filter(|(t, e)| answered(*t, thing(e)) || t + READ_BACK_S <= end_s);
+    let missed: Vec<_> = due.filter(|(t, e)| !answered(*t, thing(e))).collect();
     let sentence = match missed.len() {
         0 => format!("read back what was told, {}", times(told.len())),
         n => format!("not read back: {n} of {} things told", told.len()),

@@ -175,8 +175,9 @@ fn at_line(drive: &Drive<'_>, parts: &[Part], line: &Line) -> AtLine {
         found.came |= most > -HELD_WITHIN_M;
         if most > 0.0 {
             let told = notes_them(drive.attempt);
-            // Where the radio is not in the attempt, having held is all that can be asked, and the end is the end.
-            let may = if told {
+            // Where the radio is not in the attempt, and where lanes cross, having held is all that can be asked; the end of
+            // the way is the end.
+            let may = if told && line.guards_runway {
                 permitted(drive, f64::NEG_INFINITY, s.time_s)
             } else {
                 held && !line.is_end
@@ -218,8 +219,7 @@ pub(super) fn hold_lines(drive: &Drive<'_>) -> Measure {
     };
     let sentence = match over.first() {
         None => format!("no part over {lines} before it might go on"),
-        Some((_, text)) if notes_them(drive.attempt) => format!("{text} before it was told to go on or announced"),
-        Some((_, text)) => format!("{text} without having held there"),
+        Some((_, text)) => format!("{text} before it might go on"),
     };
     let mut told = LINES
         .judged(over.is_empty(), sentence)

@@ -20,6 +20,8 @@ const OFF_AT_MPS: f64 = 0.25;
 /// Swing that tells of one weak brake with the feet held still, radians: in light wind sound brakes stay below 0.002, and
 /// one at a third of its torque gives 0.016 and more (ours).
 const MOST_SWING_RAD: f64 = 0.012;
+/// Shortest that one who feels late must have felt the press to judge it, seconds (ours): below, it stood before he could.
+const LEAST_FELT_S: f64 = 0.3;
 /// Wind above which a swing may be the wind's, m/s (ours: 12 kt); the deceleration alone is judged then.
 const LIGHT_WIND_MPS: f64 = 12.0 * KNOT_MPS;
 
@@ -40,6 +42,7 @@ pub struct BrakeReading {
 enum Stage {
     Due,
     Closing,
+    /// The toes are on: felt for so long, from a speed and a heading; below 0 it is not felt yet.
     Pressing {
         for_s: f64,
         from_mps: f64,
@@ -56,6 +59,14 @@ impl Pilot {
         self.brake_check.stage = Stage::Done;
         self
     }
+
+    /// The same pilot for eyes and feet that are so many seconds late together: he keeps the toes on until he has felt what
+    /// they do, and judges that. Judged by the clock, a press that has hardly begun would look like weak brakes.
+    #[must_use]
+    pub fn who_feels_late(mut self, by_s: f64) -> Pilot {
+        self.brake_check.late_s = by_s;
+        self
+    }
 }
 
 /// The check under way.
@@ -63,6 +74,8 @@ impl Pilot {
 pub(super) struct BrakeCheck {
     stage: Stage,
     at_m: f64,
+    /// How late he feels what his toes do, seconds.
+    late_s: f64,
     pub(super) reading: Option<BrakeReading>,
 }
 
@@ -71,6 +84,7 @@ impl BrakeCheck {
         BrakeCheck {
             stage: Stage::Due,
             at_m: 0.0,
+            late_s: 0.0,
             reading: None,
         }
     }
@@ -101,7 +115,7 @@ impl BrakeCheck {
                 if throttle <= 0.0 {
                     self.at_m = way_m;
                     self.stage = Stage::Pressing {
-                        for_s: 0.0,
+                        for_s: -self.late_s,
                         from_mps: seen.nose_mps,
                         heading_rad: seen.heading_rad,
                     };
@@ -113,11 +127,12 @@ impl BrakeCheck {
                 from_mps,
                 heading_rad,
             } => {
+                let felt = for_s >= 0.0;
                 let for_s = for_s + dt_s;
                 let rolls_n = super::gains::ROLLS_AT * plane.mass_kg * G_MPS2;
                 let wanted_n = (plane.mass_kg * PRESSES_FOR_MPS2 + seen.thrust_n - rolls_n).max(0.0) / 2.0;
                 let each_n = wanted_n.min(most_n);
-                if for_s > PRESSES_S || seen.nose_mps < OFF_AT_MPS {
+                if felt && (for_s > PRESSES_S || seen.nose_mps < OFF_AT_MPS) {
                     let pressed_mps2 = PRESSES_FOR_MPS2.min((2.0 * each_n + rolls_n - seen.thrust_n) / plane.mass_kg);
                     self.read(from_mps, heading_rad, seen, for_s, pressed_mps2);
                     self.stage = Stage::Done;
@@ -125,8 +140,8 @@ impl BrakeCheck {
                 }
                 self.stage = Stage::Pressing {
                     for_s,
-                    from_mps,
-                    heading_rad,
+                    from_mps: if felt { from_mps } else { seen.nose_mps },
+                    heading_rad: if felt { heading_rad } else { seen.heading_rad },
                 };
                 Some(each_n)
             }
@@ -147,7 +162,7 @@ impl BrakeCheck {
                 "pressed alike it swings {:.1} degrees to the {side}: the {weak} brake is weak",
                 swung_rad.abs() / DEG
             ))
-        } else if slowed_mps2 < LEAST_SHARE * pressed_mps2 {
+        } else if slowed_mps2 < LEAST_SHARE * pressed_mps2 && (self.late_s <= 0.0 || for_s >= LEAST_FELT_S) {
             Some(format!(
                 "the brakes slow it by {slowed_mps2:.2} m/s2, pressed for {pressed_mps2:.1}"
             ))

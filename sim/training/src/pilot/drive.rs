@@ -45,7 +45,7 @@ pub fn drive_by_pilot(plan: &Plan, way: &Way, job: Value) -> PilotDrive {
         &plan.request.aircraft,
         environment(plan, way),
         Some(Arc::new(surroundings::of(plan, way))),
-        Task::of(plan, way),
+        Pilot::on(plan, way),
         Pilot::next,
         |_, _| {},
     );
@@ -60,7 +60,8 @@ pub fn drive_task(
     task: Task,
     watch: impl FnMut(&Controls, &State),
 ) -> PilotDrive {
-    drive_among(aircraft, environment, None, task, Pilot::next, watch)
+    let pilot = Pilot::new(aircraft, task);
+    drive_among(aircraft, environment, None, pilot, Pilot::next, watch)
 }
 
 /// The same among what stands around: what is touched is noted. `hands` makes the controls of the next tick of what the
@@ -69,17 +70,16 @@ pub(crate) fn drive_among(
     aircraft: &Aircraft,
     environment: Environment,
     around: Option<Arc<Surroundings>>,
-    task: Task,
+    mut pilot: Pilot,
     mut hands: impl FnMut(&mut Pilot, &State) -> Controls,
     mut watch: impl FnMut(&Controls, &State),
 ) -> PilotDrive {
     let params = environment.params(aircraft);
-    let mut state = State::parked(&params, task.path.pose_at(task.from_m));
+    let mut state = State::parked(&params, pilot.task().path.pose_at(pilot.task().from_m));
     let mut recorder = Recorder::new(aircraft, environment, &state, None);
     if let Some(around) = around {
         recorder = recorder.among(around);
     }
-    let mut pilot = Pilot::new(aircraft, task);
     let mut to_go: Option<u64> = None;
     for _ in 0..MOST_TICKS {
         let controls = hands(&mut pilot, &state);
@@ -89,8 +89,8 @@ pub(crate) fn drive_among(
             break;
         }
         watch(&controls, &state);
-        for (kind, text) in pilot.take_notes() {
-            recorder.event(kind, text);
+        for note in pilot.take_notes() {
+            recorder.event_about(note.kind, note.thing, note.text);
         }
         if state.end != End::No {
             to_go = Some(to_go.unwrap_or(AFTERWARDS_TICKS));

@@ -96,6 +96,10 @@ pub(super) const NO_LOCK_SHARE: f64 = 0.7;
 pub(super) const HOLDS: f64 = 0.6;
 /// How long it is held before a way is gone on with, seconds: look left, look right.
 pub(super) const LOOKS_S: f64 = 5.0;
+/// How long one look, or one thing said, takes, seconds.
+pub(super) const LOOK_S: f64 = 1.0;
+/// How long before a turn he begins to look into it, seconds.
+pub(super) const LOOKS_BEFORE_TURN_S: f64 = 4.0;
 
 /// Fastest travel of pedals, toes, throttle and yoke, full ranges a second.
 pub(super) const PEDALS_PER_S: f64 = 4.0;

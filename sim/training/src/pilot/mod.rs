@@ -12,10 +12,13 @@ mod doing;
 mod drive;
 mod feet;
 mod gains;
+mod lookout;
 mod pace;
 mod plane;
+mod radio;
 mod report;
 mod seen;
+mod standing;
 mod taps;
 mod task;
 mod yoke;
@@ -26,6 +29,7 @@ pub use check::{CheckReadings, CheckStep};
 pub use doing::{Doing, StopMade};
 pub(crate) use drive::drive_among;
 pub use drive::{PilotDrive, drive_by_pilot, drive_task};
+pub use lookout::Remark;
 pub use report::{PilotReport, Precision, precision};
 pub use task::{Task, TaskStop};
 pub use yoke::{Yoke, held_for};
@@ -35,12 +39,14 @@ use ahead::Speeds;
 use brake_check::BrakeCheck;
 use check::EngineCheck;
 use feet::Feet;
+use lookout::Lookout;
 use pace::{Pace, Wanted};
 use plane::Plane;
+use radio::Radio;
 use seen::Seen;
 use taps::Taps;
 use toeline_dynamics::{Controls, End, State, TICK_S};
-use toeline_engine::route::StopKind;
+use toeline_engine::planning::{Plan, Way};
 use toeline_model::Aircraft;
 
 /// Offset from the path at which the pilot gives up, metres (ours).
@@ -72,7 +78,9 @@ pub struct Pilot {
     held: Controls,
     stops_made: Vec<StopMade>,
     readings: Vec<CheckReadings>,
-    notes: Vec<(EventKind, String)>,
+    lookout: Lookout,
+    radio: Radio,
+    notes: Vec<Remark>,
 }
 
 impl Pilot {
@@ -80,6 +88,8 @@ impl Pilot {
     pub fn new(aircraft: &Aircraft, task: Task) -> Pilot {
         let plane = Plane::new(aircraft);
         Pilot {
+            lookout: Lookout::new(&task.path, task.from_m),
+            radio: Radio::default(),
             speeds: Speeds::new(&plane, &task),
             place: Place::at(task.from_m),
             doing: if task.stops.is_empty() {
@@ -107,6 +117,14 @@ impl Pilot {
             task,
             plane,
         }
+    }
+
+    /// A pilot at the start of a plan's way. Where it follows a taxi instruction there is a tower to talk to.
+    pub fn on(plan: &Plan, way: &Way) -> Pilot {
+        let mut pilot = Pilot::new(&plan.request.aircraft, Task::of(plan, way));
+        pilot.radio = Radio::of(plan, way);
+        pilot.radio.before_moving(&mut pilot.lookout);
+        pilot
     }
 
     /// The controls for the next tick. Call it once a tick, with the state before it.
@@ -150,7 +168,7 @@ impl Pilot {
     }
 
     /// What is worth a note since the last call, in order.
-    pub fn take_notes(&mut self) -> Vec<(EventKind, String)> {
+    pub fn take_notes(&mut self) -> Vec<Remark> {
         core::mem::take(&mut self.notes)
     }
 
@@ -165,11 +183,18 @@ impl Pilot {
         self.behind = behind;
         self.wanted.aileron = yoke.aileron;
         self.wanted.elevator = yoke.elevator;
+        self.notes.extend(self.lookout.goes_by(dt_s));
         match self.doing.clone() {
-            Doing::Taxiing => self.taxi(&seen, state, dt_s),
-            Doing::Standing { left_s } if left_s > dt_s => {
+            // Looks first, and what has to be said; one who rolls already looks as he goes.
+            Doing::Taxiing if self.lookout.holds() && seen.nose_mps < gains::STANDS_MPS => self.hold(),
+            Doing::Taxiing => {
+                self.lookout.rolling(self.place.way_m, seen.nose_mps);
+                self.taxi(&seen, state, dt_s);
+            }
+            Doing::Standing { left_s } if left_s > dt_s || self.lookout.holds() => {
                 self.hold();
-                self.doing = Doing::Standing { left_s: left_s - dt_s };
+                let left_s = (left_s - dt_s).max(0.0);
+                self.doing = Doing::Standing { left_s };
             }
             Doing::Standing { .. } => self.go_on(),
             Doing::Checking(_) => self.check_engine(state, dt_s),
@@ -205,7 +230,8 @@ impl Pilot {
     }
 
     fn give_up(&mut self, why: String) {
-        self.notes.push((EventKind::Note, format!("given up: {why}")));
+        self.notes
+            .push(Remark::new(EventKind::Note, format!("given up: {why}")));
         self.doing = Doing::GaveUp(why);
         self.hold();
     }
@@ -323,65 +349,6 @@ impl Pilot {
             mps2,
             slowing: mps2 < -0.2 * gains::SLOWS_MPS2,
             turn_brake_n,
-        }
-    }
-
-    fn stopped(&mut self, stop: &TaskStop, state: &State) {
-        self.hold();
-        self.stops_made.push(StopMade {
-            name: stop.name.clone(),
-            kind: stop.kind,
-            at_m: stop.at_m,
-            made_at_m: self.place.way_m,
-            offset_m: self.place.offset_m,
-            wheel_rad: state.nose_wheel_rad,
-            tick: state.tick,
-        });
-        let last = self.stop + 1 == self.task.stops.len();
-        let hold = matches!(stop.kind, StopKind::HoldShort) || (last && stop.kind == StopKind::End);
-        if hold {
-            self.notes.push((EventKind::ReachedHold, stop.name.clone()));
-        }
-        if stop.kind == StopKind::EngineCheck {
-            let check = EngineCheck::new(&stop.name, state);
-            self.doing = Doing::Checking(check.step);
-            self.check = Some(check);
-            self.notes
-                .push((EventKind::Note, format!("engine check at {}", stop.name)));
-        } else if last {
-            self.notes.push((EventKind::Arrived, stop.name.clone()));
-            self.doing = Doing::Arrived;
-        } else {
-            self.doing = Doing::Standing { left_s: gains::LOOKS_S };
-        }
-    }
-
-    fn check_engine(&mut self, state: &State, dt_s: f64) {
-        self.hold();
-        let Some(check) = self.check.as_mut() else {
-            return self.go_on();
-        };
-        let held = Controls {
-            throttle: self.held.throttle,
-            ..self.wanted
-        };
-        self.wanted = check.decide(&self.plane, state, held, dt_s);
-        self.doing = Doing::Checking(check.step);
-        if check.step != CheckStep::Done {
-            return;
-        }
-        let readings = check.readings.clone();
-        self.check = None;
-        self.notes.push((EventKind::Note, readings.say()));
-        let sound = readings.findings.is_empty();
-        let why = readings.findings.join("; ");
-        self.readings.push(readings);
-        if !sound {
-            self.give_up(format!("engine check: {why}"));
-        } else if self.stop + 1 == self.task.stops.len() {
-            self.doing = Doing::Arrived;
-        } else {
-            self.go_on();
         }
     }
 

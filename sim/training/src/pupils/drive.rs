@@ -2,7 +2,7 @@
 
 use super::{Hands, Pupil};
 use crate::attempt::Environment;
-use crate::pilot::{PilotDrive, Task, drive_among};
+use crate::pilot::{Pilot, PilotDrive, Task, drive_among};
 use rayon::prelude::*;
 use std::sync::Arc;
 use toeline_dynamics::contacts::Surroundings;
@@ -32,11 +32,12 @@ pub fn drive_pupil_among(
     number: u64,
 ) -> PilotDrive {
     let mut hands = Hands::new(pupil, environment.params(aircraft), task, seed, number);
+    let pilot = Pilot::new(aircraft, task.clone()).who_feels_late(pupil.reaction_s + pupil.late_feet_s);
     drive_among(
         aircraft,
         environment,
         around,
-        task.clone(),
+        pilot,
         |pilot, state| hands.next(pilot, state),
         |_, _| {},
     )

@@ -122,25 +122,45 @@ pub struct Figures {
 /// Measures attempts, oldest first. `map` gives the text of a map file that a job names; `default` is the wobble that
 /// counts for what they do not show.
 pub fn measure(attempts: &[Attempt], default: Wobble, map: &mut dyn FnMut(&str) -> Result<String, String>) -> Measured {
+    let mut measured = measure_newest(&mut attempts.iter().rev().cloned(), default, map);
+    // Told by the place in the list as it came.
+    for (k, _) in &mut measured.left_out {
+        *k = attempts.len() - 1 - *k;
+    }
+    let older = 0..attempts.len() - measured.attempts - measured.left_out.len();
+    measured.left_out.reverse();
+    measured.left_out.splice(0..0, older.map(|k| (k, too_old())));
+    measured
+}
+
+/// Why an attempt that was not looked at does not count.
+pub fn too_old() -> String {
+    format!("older than the last {MOST_WAY_M:.0} m of way")
+}
+
+/// The same of attempts that come newest first: no more are asked for than count. What was left out is told by its place in
+/// that order.
+pub fn measure_newest(
+    attempts: &mut dyn Iterator<Item = Attempt>,
+    default: Wobble,
+    map: &mut dyn FnMut(&str) -> Result<String, String>,
+) -> Measured {
     let mut ways = Ways::default();
     let mut left_out = Vec::new();
     let mut kept: Vec<Vec<Stretch>> = Vec::new();
-    let mut way_m = 0.0;
-    for (k, attempt) in attempts.iter().enumerate().rev() {
-        if way_m >= MOST_WAY_M {
-            left_out.push((k, format!("older than the last {MOST_WAY_M:.0} m of way")));
-            continue;
-        }
-        let found = ways.of(attempt, map);
-        match found.and_then(|w| stretches(attempt, &w.path, w.from_m)) {
+    let (mut way_m, mut k) = (0.0, 0);
+    while way_m < MOST_WAY_M {
+        let Some(attempt) = attempts.next() else { break };
+        let found = ways.of(&attempt, map);
+        match found.and_then(|w| stretches(&attempt, &w.path, w.from_m)) {
             Ok(list) => {
                 way_m += list.iter().map(Stretch::way_m).sum::<f64>();
                 kept.push(list);
             }
             Err(why) => left_out.push((k, why)),
         }
+        k += 1;
     }
-    left_out.reverse();
     kept.reverse();
     let count = kept.len();
     let list: Vec<Stretch> = kept.into_iter().flatten().collect();

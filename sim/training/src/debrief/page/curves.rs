@@ -62,9 +62,9 @@ pub(super) fn plots(out: &mut String, d: &Debrief, others: &[Debrief]) {
         legs: &d.legs,
         range,
     };
-    let _ = write!(
+    let _ = writeln!(
         out,
-        "<h2>Along the way, 0 to {last:.0} m</h2>\n<p>Upright lines: where a new leg begins.</p>\n"
+        "<h2>Along the way, 0 to {last:.0} m</h2>\n<p>Upright lines: where a new leg begins.</p>"
     );
     legs(out, d, last);
     let mut deviation = vec![of("full line: this drive", FULL, &|k| s[k].offset_m)];

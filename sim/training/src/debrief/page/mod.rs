@@ -34,12 +34,12 @@ pub fn page(d: &Debrief, others: &[Debrief], aircraft: &Aircraft) -> String {
     replay(&mut out, d);
     progress::progress(&mut out, d);
     table::table(&mut out, d, others);
-    let _ = write!(out, "<p class=\"said\">{}</p>\n", caution());
+    let _ = writeln!(out, "<p class=\"said\">{}</p>", caution());
     let series = numbers(d, &map);
     // "<" cannot occur in numbers; nothing else is in it.
-    let _ = write!(
+    let _ = writeln!(
         out,
-        "<script type=\"application/json\" id=\"series\">{series}</script>\n<script>{}</script>\n</body>\n</html>\n",
+        "<script type=\"application/json\" id=\"series\">{series}</script>\n<script>{}</script>\n</body>\n</html>",
         include_str!("page.js")
     );
     out
@@ -49,9 +49,9 @@ fn verdict(out: &mut String, d: &Debrief) {
     out.push_str("<section class=\"next\"><h2>Work on next</h2>\n");
     match d.work_on() {
         Some(m) => {
-            let _ = write!(
+            let _ = writeln!(
                 out,
-                "<p><b>{}</b>: {}.</p>\n<p><b>Practise</b>: {}.</p>\n",
+                "<p><b>{}</b>: {}.</p>\n<p><b>Practise</b>: {}.</p>",
                 safe(m.title),
                 safe(&m.sentence),
                 safe(m.practise)
@@ -95,11 +95,11 @@ fn places(out: &mut String, m: &Measure) {
 
 fn replay(out: &mut String, d: &Debrief) {
     let last = d.series.samples.len().saturating_sub(1);
-    let _ = write!(
+    let _ = writeln!(
         out,
         "<div class=\"replay\"><label for=\"time\">Replay: drag, or use the arrow keys</label>\n<input type=\"range\" id=\"time\" min=\"0\" \
          max=\"{last}\" value=\"0\" step=\"1\">\n<button type=\"button\" id=\"play\">Play</button> <output id=\"reading\" \
-         for=\"time\"></output></div>\n"
+         for=\"time\"></output></div>"
     );
 }
 

@@ -14,10 +14,10 @@ pub(super) fn progress(out: &mut String, d: &Debrief) {
     let Some(p) = d.progress.as_ref().filter(|p| p.drives.len() > 1) else {
         return;
     };
-    let _ = write!(
+    let _ = writeln!(
         out,
         "<h2>Progress over {} drives, oldest first</h2>\n<p>Full dots: to work on. Rings: good. Each plot goes from 0 to its \
-         greatest figure; what counts as good stands beside every measure below.</p>\n<div class=\"small\">\n",
+         greatest figure; what counts as good stands beside every measure below.</p>\n<div class=\"small\">",
         p.drives.len()
     );
     for row in &p.rows {
