@@ -143,7 +143,7 @@ fn a_stop_is_made_where_it_is_and_nowhere_else() {
     };
     let end_m = |came: &[StageCame]| came[0].way_m.expect("begun");
     let mut seen = Vec::new();
-    for ticks in (2400..12_000).step_by(120) {
+    for ticks in (4300..6000).step_by(20) {
         let (_, came) = drive(&lesson, &script(ticks));
         seen.push((came[0].came, end_m(&came)));
         if came[0].came == Came::NotDone && came[0].text.starts_with("driven past it") {

@@ -1,6 +1,6 @@
 //! An exercise made ready for an aeroplane: field, path, stops, start, air, ground and what stands around.
 
-use super::{Exercise, Hour, Journey, Place, Start};
+use super::{Exercise, Hour, Journey, Place, Start, line_up};
 use crate::attempt::{Attempt, Environment};
 use crate::drills::{self, Drill, DrillKind};
 use crate::journey;
@@ -100,7 +100,7 @@ pub struct Lesson {
     pub stops: Vec<TaskStop>,
     /// Way of the path at which driving would begin, metres: ways of the exercise count from there.
     pub zero_m: f64,
-    /// Way of the path from which it goes straight on along the runway, metres; `None` where it does not.
+    /// Way of the path at which it is lined up for a take-off roll, metres; `None` where it does not roll.
     pub roll_from_m: Option<f64>,
     /// The aeroplane at the start.
     pub start: State,
@@ -235,18 +235,10 @@ fn along_a_plan(
         }
     };
     let mut task = Task::of(&plan, &way);
-    let roll_from_m = j.roll_m.map(|_| task.path.length_m());
-    if let Some(roll_m) = j.roll_m {
-        let end = task.path.length_m();
-        let direction = task.path.direction_at(end);
-        task.path
-            .straight(direction, roll_m, way.route.legs.len().saturating_sub(1));
-        task.speeds.push((end, 2.0 * lift_off_mps(aircraft)));
-        task.stops.push(TaskStop {
-            kind: StopKind::Place,
-            name: "end of the roll".to_string(),
-            at_m: task.path.length_m(),
-        });
+    let mut roll_from_m = None;
+    if let (Some(roll_m), Some(last)) = (j.roll_m, way.route.stops.last()) {
+        let found = line_up::go_on(&mut task, last, &plan.field, aircraft, roll_m);
+        roll_from_m = Some(found.map_err(|why| LessonError::Unfit(vec![format!("where.roll_m: {why}")]))?);
     }
     let environment = journey::environment(&plan, &way);
     Ok(Lesson {
@@ -289,6 +281,10 @@ impl Lesson {
             (None, None) => Course::along(self.task.path.clone(), &self.aircraft),
         };
         course.task = self.task.clone();
+        if self.roll_from_m.is_some() {
+            // The way goes on beyond the line that the plan ends at.
+            course.lines.iter_mut().for_each(|line| line.is_end = false);
+        }
         course.sun_deg = Some(match self.exercise.hour {
             Hour::Day => DAY_SUN_DEG,
             Hour::Dusk => DUSK_SUN_DEG,

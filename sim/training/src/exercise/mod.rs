@@ -12,6 +12,7 @@
 //! | `checking` | limits of every value |
 //! | `catalog` | the built-in course |
 //! | `lesson` | an exercise made ready for an aeroplane |
+//! | `line_up` | from the holding position onto the runway and along it |
 //! | `fitting` | whether it fits the way that was found |
 //! | `conductor` | the stage now, and what came of each |
 //! | `watching` | whether what ends a stage has been seen |
@@ -26,6 +27,7 @@ mod demonstrator;
 mod drive;
 mod fitting;
 mod lesson;
+mod line_up;
 mod reading;
 mod telling;
 mod until;
@@ -36,6 +38,7 @@ pub use checking::{ExerciseProblem, measure_keys};
 pub use conductor::{Conductor, Cue};
 pub use drive::{LessonDrive, drive_by_model_pilot, drive_by_script};
 pub use lesson::{BUILT_IN_FIELDS, Lesson, LessonError, build, built_in_field, lift_off_mps};
+pub use line_up::{END_OF_ROLL, LINED_UP};
 pub use telling::{Broken, Came, StageCame, tell};
 pub use until::{Control, Power, Reading, Stood, StoppedAfterFault, Switched, Until};
 
@@ -120,7 +123,7 @@ pub struct Journey {
     pub parked_heading_deg: Option<f64>,
     /// Day for closures and the magnetic model, `YYYY-MM-DD`.
     pub date: String,
-    /// How far the line goes on straight ahead along the runway from where the way ends on it, metres.
+    /// The way goes on from the runway's holding position: onto the runway, lined up, and so far along it, metres.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub roll_m: Option<f64>,
 }
