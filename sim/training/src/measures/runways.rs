@@ -89,7 +89,12 @@ pub(super) fn entries(drive: &Drive<'_>) -> Vec<Entry> {
             match (holds, on) {
                 (true, None) => on = Some(i),
                 (false, Some(edge)) => {
-                    if edge > 0 {
+                    // Where two runways cross, rolling along one is no entry onto the other.
+                    let from_another = |before: &Sample| {
+                        let others = course.runways.iter().enumerate().filter(|(k, _)| *k != runway);
+                        others.into_iter().any(|(_, other)| other.holds(before.nose))
+                    };
+                    if edge > 0 && !from_another(&samples[edge - 1]) {
                         found.push(Entry {
                             runway,
                             from: at_the_line(drive, edge),
