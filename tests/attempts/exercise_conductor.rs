@@ -243,6 +243,18 @@ fn each_stage_counts_by_itself() {
     assert_eq!(all, [Came::Done, Came::NotDone, Came::NotBegun], "{came:?}");
 }
 
+/// Read back before anything was told is no read-back; after it, it is.
+#[test]
+fn a_read_back_needs_something_to_read_back() {
+    let stages = json!([{ "title": "tower", "prompt": "wait", "until": [{ "said": "read back" }],
+        "tower": { "tells": "hold short", "words": "hold short", "after_s": 1 } }]);
+    let one = lesson(stages, json!([]));
+    for (tick, came) in [(100, Came::NotDone), (300, Came::Done)] {
+        let (_, told) = drive(&one, &format!("at 0 left_brake 1\nat {tick} says read back\nend 600"));
+        assert_eq!(told[0].came, came, "{told:?}");
+    }
+}
+
 /// A stop after a fault: too late, without the mixture, never, and as it should be. It is broken only from its moment on.
 #[test]
 fn something_breaks_when_it_should_and_is_answered_or_not() {

@@ -22,8 +22,14 @@ fn wrong(lesson: &Lesson, drive: &LessonDrive) -> Vec<String> {
     }
     let course = lesson.course();
     let told = debrief::against(&drive.attempt, id, Some(&course), "").judging_only(&lesson.exercise.scored());
+    for m in &told.measures {
+        let scored = lesson.exercise.scored.iter().any(|key| key == m.key);
+        if scored && matches!(m.judged, Judged::LeftOut | Judged::NotRecorded) {
+            list.push(format!("{id}: scored, and nothing to say: {} {}", m.key, m.sentence));
+        }
+    }
     for m in told.judged(Judged::WorkOn) {
-        list.push(format!("{id}: to work on: {} {}", m.key, m.sentence));
+        list.push(format!("{id}: to work on: {} {} {:?}", m.key, m.sentence, m.spots));
     }
     list
 }

@@ -12,6 +12,9 @@ use toeline_model::angle::wrap;
 use toeline_model::units::{DEG, KNOT_MPS, knots};
 use toeline_model::{DrivenPath, Xy};
 
+/// The call that counts only after something was told.
+pub(super) const READ_BACK: &str = "read back";
+
 /// Something that the exercise wants to happen now. Whoever drives makes it an event; over an attempt it is one already.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Cue {
@@ -63,6 +66,10 @@ pub struct Conductor {
     tick: u64,
     point: Option<TrackPoint>,
     rolled_m: f64,
+    /// How far beyond the end of the path, straight on, metres.
+    beyond_m: f64,
+    /// Whether something that the tower said is still to be read back.
+    to_read_back: bool,
     stage: usize,
     now: Option<Now>,
     came: Vec<StageCame>,
@@ -86,6 +93,8 @@ impl Conductor {
             tick: lesson.start.tick,
             point: None,
             rolled_m: 0.0,
+            beyond_m: 0.0,
+            to_read_back: false,
             stage: 0,
             now: None,
             came: Vec::new(),
@@ -143,6 +152,11 @@ impl Conductor {
         watchers.filter(|w| !w.seen).map(Watcher::until).collect()
     }
 
+    /// Whether something that the tower said is still to be read back.
+    pub fn to_read_back(&self) -> bool {
+        self.to_read_back
+    }
+
     /// Tick from which something is broken; the first one when it was from the start.
     pub fn fault_tick(&self) -> Option<u64> {
         self.fault_tick
@@ -188,6 +202,13 @@ impl Conductor {
         self.hear(events);
         if let Some(point) = point {
             self.place = self.place.moved(&self.path, point.nose);
+            let end_m = self.path.length_m();
+            let on = Xy::unit(self.path.direction_at(end_m)).dot(point.nose - self.path.end().nose);
+            self.beyond_m = if self.place.way_m >= end_m - 1e-9 {
+                on.max(0.0)
+            } else {
+                0.0
+            };
             self.rolled_m += self.point.map_or(0.0, |p| p.nose.distance(point.nose));
             self.point = Some(*point);
         }
@@ -247,7 +268,7 @@ impl Conductor {
         if self.path.pieces.is_empty() {
             self.rolled_m
         } else {
-            self.place.way_m
+            self.place.way_m + self.beyond_m
         }
     }
 
@@ -276,7 +297,15 @@ impl Conductor {
                 EventKind::TippedOver => self.ended = Some("the aeroplane tipped over"),
                 EventKind::LiftedOff => self.ended = Some("the aeroplane left the ground"),
                 EventKind::Broke => self.fault_tick = Some(event.tick),
+                EventKind::Told => self.to_read_back = true,
                 _ => {}
+            }
+            // Reading back what nobody has said is no read-back.
+            if event.kind == EventKind::Said && event.thing.as_deref() == Some(READ_BACK) {
+                if !self.to_read_back {
+                    continue;
+                }
+                self.to_read_back = false;
             }
             let Some(now) = &mut self.now else { continue };
             if event.tick < now.began {

@@ -1,7 +1,7 @@
 //! The model pilot as a perfect pupil: it drives as ever, and does what a stage asks for besides: moves the controls, looks,
 //! speaks, judges, opens up for the take-off, and stops when something breaks. All figures are ours.
 
-use super::conductor::Conductor;
+use super::conductor::{Conductor, READ_BACK};
 use super::drive::{Doing, Driver};
 use super::watching::STANDS_MPS;
 use super::{Lesson, Power, Stood, Until};
@@ -13,8 +13,12 @@ use toeline_dynamics::{Controls, End, LEFT, Params, State, TICK_S};
 const BETWEEN_TICKS: u64 = 120;
 /// Ticks from one look around to the next: 2 s.
 const SCANS_TICKS: u64 = 480;
+/// The same in the first two seconds: a quarter of a second.
+const FIRST_SCANS_TICKS: u64 = 60;
 /// Ticks in which a stage must come to its end once the pilot has nothing more to do: 20 s.
 const WAITS_TICKS: u64 = 4800;
+/// Ticks after which a stage is given up whatever the pilot is at: 20 min, more than any oil takes to warm.
+const STAGE_TICKS: u64 = 20 * 60 * 240;
 /// Ticks that it stands after the last stage: 2 s.
 const AFTERWARDS_TICKS: u64 = 480;
 /// Deceleration that both toes are pressed for when something has broken, m/s².
@@ -99,8 +103,14 @@ impl Demonstrator {
     fn look_around(&mut self, stands: bool, doings: &mut Vec<Doing>) {
         const ROLLING: [&str; 2] = ["left", "right"];
         const STANDING: [&str; 3] = ["left", "right", "approach"];
-        if self.scan.is_multiple_of(SCANS_TICKS) {
-            let k = (self.scan / SCANS_TICKS) as usize;
+        // The first round at once: before the brakes come off.
+        let every = if self.scan < SCANS_TICKS {
+            FIRST_SCANS_TICKS
+        } else {
+            SCANS_TICKS
+        };
+        if self.scan.is_multiple_of(every) {
+            let k = (self.scan / every) as usize;
             let to = if stands {
                 STANDING[k % STANDING.len()]
             } else {
@@ -204,7 +214,8 @@ impl Demonstrator {
         // What can be done without the controls, one thing after the other, once a stop asked for has been made.
         let before_stop = pending.iter().any(|u| matches!(u, Until::Stood(_)));
         if !before_stop && self.in_stage >= self.next_doing {
-            let due = pending.iter().find_map(|u| self.doing_for(u));
+            let ready = |u: &&&Until| conductor.to_read_back() || !matches!(u, Until::Said(what) if what == READ_BACK);
+            let due = pending.iter().filter(ready).find_map(|u| self.doing_for(u));
             if let Some(due) = due {
                 self.next_doing = self.in_stage + BETWEEN_TICKS;
                 doings.push(due);
@@ -222,6 +233,10 @@ impl Demonstrator {
         }
         if pending.iter().any(|u| matches!(u, Until::FullAndFree(_))) {
             return self.full_and_free();
+        }
+        let on_the_way = |u: &&Until| matches!(u, Until::Stood(stood) if stood.at.is_some() && !self.is_there(stood));
+        if pending.iter().any(on_the_way) {
+            return self.pilot.next(state);
         }
         for until in &pending {
             let waits = match until {
@@ -257,6 +272,10 @@ impl Driver for Demonstrator {
             if self.over > AFTERWARDS_TICKS {
                 return None;
             }
+        }
+        if self.in_stage > STAGE_TICKS {
+            self.why_not = Some("the stage does not end".to_string());
+            return None;
         }
         let at_rest = matches!(self.pilot.doing(), pilot::Doing::Arrived | pilot::Doing::GaveUp(_));
         self.idle = if at_rest && stands { self.idle + 1 } else { 0 };

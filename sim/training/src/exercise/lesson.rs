@@ -1,6 +1,6 @@
 //! An exercise made ready for an aeroplane: field, path, stops, start, air, ground and what stands around.
 
-use super::{Exercise, Hour, Journey, Place, Start, Until};
+use super::{Exercise, Hour, Journey, Place, Start};
 use crate::attempt::{Attempt, Environment};
 use crate::drills::{self, Drill, DrillKind};
 use crate::journey;
@@ -17,7 +17,6 @@ use toeline_engine::planning::{Outcome, Plan, plan};
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, Request};
 use toeline_engine::route::StopKind;
 use toeline_model::date::Date;
-use toeline_model::planar::closest_on_line;
 use toeline_model::units::{AIR_KGPM3, G_MPS2};
 use toeline_model::{Aircraft, Airfield, Bearing};
 
@@ -27,9 +26,6 @@ pub const BUILT_IN_FIELDS: [&str; 1] = ["quillmere"];
 /// Lift coefficient with which the wing carries the weight at lift-off (ours: between the rest on three wheels and the stall;
 /// the flight manual's speed comes first).
 const LIFT_OFF_COEFFICIENT: f64 = 1.0;
-
-/// How near to a runway's middle the end of a take-off roll must be, metres (ours).
-const ON_RUNWAY_M: f64 = 5.0;
 
 /// Height of the sun for an hour of an exercise, degrees (ours: the middle of civil twilight at dusk).
 const DAY_SUN_DEG: f64 = 30.0;
@@ -137,7 +133,7 @@ pub fn build(
         lesson.task.ground = lesson.environment.ground;
     }
     lesson.begin_where_asked();
-    let unfit = lesson.unfit();
+    let unfit = super::fitting::unfit(&lesson);
     if unfit.is_empty() {
         Ok(lesson)
     } else {
@@ -350,67 +346,5 @@ impl Lesson {
             self.task.stops.retain(|s| s.at_m > at_m + 1.0);
             self.start = State::parked(&self.environment.params(&self.aircraft), self.task.path.pose_at(at_m));
         }
-    }
-
-    /// Everything in the exercise that this way does not have.
-    fn unfit(&self) -> Vec<String> {
-        let mut list = Vec::new();
-        let length_m = self.task.path.length_m() - self.zero_m;
-        let names: Vec<String> = self.stops.iter().map(|s| s.name.clone()).collect();
-        let mut stop = |key: String, name: &str| {
-            if self.stop_m(name).is_none() {
-                let there = match names.len() {
-                    0 => "none".to_string(),
-                    _ => format!("{}, end", names.join(", ")),
-                };
-                list.push(format!(
-                    "{key}: there is no stop \"{name}\" on this way; there are {there}"
-                ));
-            }
-        };
-        if let Some(Start::Before { stop: name, .. }) = &self.exercise.start {
-            stop("start.before.stop".into(), name);
-        }
-        for (k, stage) in self.exercise.stages.iter().enumerate() {
-            for (n, until) in stage.until.iter().enumerate() {
-                if let Some(name) = until.stop() {
-                    stop(format!("stages[{k}].until[{n}]"), name);
-                }
-            }
-            if let Some(name) = &stage.limits.by_stop {
-                stop(format!("stages[{k}].limits.by_stop"), name);
-            }
-        }
-        let far = |key: String, m: f64| {
-            let text = format!("{key}: {m} m; the way is {length_m:.0} m long");
-            (length_m > 0.0 && m > length_m).then_some(text)
-        };
-        if let Some(Start::AtM(m)) = self.exercise.start {
-            list.extend(far("start.at_m".into(), m));
-        }
-        for (k, stage) in self.exercise.stages.iter().enumerate() {
-            for (n, until) in stage.until.iter().enumerate() {
-                if let Until::PassedM(m) = until {
-                    list.extend(far(format!("stages[{k}].until[{n}].passed_m"), *m));
-                }
-            }
-            if length_m <= 0.0 && (stage.limits.off_line_m.is_some() || stage.limits.heading_deg.is_some()) {
-                list.push(format!("stages[{k}].limits: there is no line here to be off"));
-            }
-        }
-        if let Place::Journey(Journey {
-            roll_m: Some(roll_m), ..
-        }) = &self.exercise.place
-        {
-            let end = self.task.path.end().nose;
-            let on =
-                |r: &&toeline_model::airfield::Runway| closest_on_line(end, &r.line).is_some_and(|c| c.2 < ON_RUNWAY_M);
-            if !self.field.runways.iter().any(|r| on(&r)) {
-                list.push(format!(
-                    "where.roll_m: {roll_m} m straight on from the end of the way is not on a runway"
-                ));
-            }
-        }
-        list
     }
 }

@@ -12,6 +12,7 @@
 //! | `checking` | limits of every value |
 //! | `catalog` | the built-in course |
 //! | `lesson` | an exercise made ready for an aeroplane |
+//! | `fitting` | whether it fits the way that was found |
 //! | `conductor` | the stage now, and what came of each |
 //! | `watching` | whether what ends a stage has been seen |
 //! | `telling` | what came of the stages, in words |
@@ -23,6 +24,7 @@ mod checking;
 mod conductor;
 mod demonstrator;
 mod drive;
+mod fitting;
 mod lesson;
 mod reading;
 mod telling;
