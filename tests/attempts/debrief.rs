@@ -79,7 +79,10 @@ fn the_model_pilot_leaves_nothing_to_work_on_in_any_drill() {
                 let drill = build(kind, &aircraft, environment.air.wind_from, environment.air.wind_mps);
                 let drive = drill_by_pilot(&drill, &aircraft, environment);
                 let told = format!("{} {kind:?}, {wind}", aircraft.id);
-                assert!(drive.arrived(), "{told}: {:?}", drive.ended);
+                if !drive.arrived() {
+                    bad.push(format!("{told}: {:?}", drive.ended));
+                    continue;
+                }
                 // Found again from the job of the attempt, as the program does.
                 let held = Held::of(&drive.attempt, &mut |_| panic!("a drill needs no map")).expect("a drill");
                 let d = debrief::against(&drive.attempt, "drill.json", Some(&held.course), "");

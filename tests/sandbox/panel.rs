@@ -290,7 +290,8 @@ fn every_switch_has_a_key_and_every_change_is_noted_with_its_tick() {
             "transponder standby at the start",
         ]
     );
-    let told = &all[6..];
+    assert_eq!(all[6], "time of day: day");
+    let told = &all[7..];
     assert_eq!(
         told[..10],
         [

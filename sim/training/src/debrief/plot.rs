@@ -16,6 +16,8 @@ pub(super) struct Line {
     pub(super) what: &'static str,
     pub(super) dash: &'static str,
     pub(super) values: Vec<Option<f64>>,
+    /// Whether it is of another drive: then it does not set the plot's range, and is cut off where it leaves it.
+    pub(super) other: bool,
 }
 
 /// What a plot's height stands for.
@@ -25,7 +27,7 @@ pub(super) enum Range {
     FromZero,
     /// As much below zero as above it.
     AroundZero,
-    /// All round the compass, degrees: a line that passes north is broken there.
+    /// Headings, degrees: all round where one passes north, and the line is broken there.
     Compass,
 }
 
@@ -105,10 +107,25 @@ impl Plot<'_> {
     }
 
     fn limits(&self, lines: &[Line]) -> (f64, f64) {
-        let known = || lines.iter().flat_map(|l| l.values.iter().flatten().copied());
+        let own = || lines.iter().filter(|l| !l.other);
+        let known = || own().flat_map(|l| l.values.iter().flatten().copied());
         let (low, high) = known().fold((0.0_f64, 0.0_f64), |(a, b), v| (a.min(v), b.max(v)));
         match self.range {
-            Range::Compass => (0.0, 360.0),
+            Range::Compass => {
+                let passes_north = own().any(|l| {
+                    let values: Vec<f64> = l.values.iter().flatten().copied().collect();
+                    values.windows(2).any(|w| jumps(self.range, w[0], w[1]))
+                });
+                let least = known().fold(360.0, f64::min);
+                if passes_north {
+                    return (0.0, 360.0);
+                }
+                // A little room, to whole tens.
+                (
+                    ((least - 5.0) / 10.0).floor() * 10.0,
+                    ((high + 5.0) / 10.0).ceil() * 10.0,
+                )
+            }
             Range::AroundZero => {
                 let most = low.abs().max(high.abs()).max(0.5);
                 (-most, most)
@@ -121,7 +138,7 @@ impl Plot<'_> {
     /// Draws it with its heading, its range and its cursor.
     pub(super) fn draw(&self, out: &mut String, lines: &[Line]) {
         let (low, high) = self.limits(lines);
-        let places = usize::from(high - low < 100.0);
+        let places = usize::from(high - low < 100.0 && self.range != Range::Compass);
         let (title, unit) = (safe(self.title), safe(self.unit));
         let names: Vec<String> = lines
             .iter()
@@ -149,7 +166,7 @@ impl Plot<'_> {
         if !begins.is_empty() {
             let _ = writeln!(out, "<path class=\"leg\" {THIN} d=\"{begins}\"/>");
         }
-        let zero = HIGH + low / (high - low) * HIGH;
+        let zero = (HIGH + low / (high - low) * HIGH).min(2.0 * HIGH);
         let _ = writeln!(out, "<path class=\"zero\" {THIN} d=\"M0 {zero:.1}H{WIDE}\"/>");
         for l in lines {
             let d = self.points(&l.values, low, high);

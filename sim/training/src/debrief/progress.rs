@@ -3,6 +3,7 @@
 use super::Judged;
 use crate::measures::{Measure, Source};
 use serde::Serialize;
+use toeline_model::units::round_to;
 
 /// An earlier drive, as far as progress needs it.
 #[derive(Clone, Debug, PartialEq)]
@@ -85,10 +86,12 @@ impl Row {
         let Some(value) = self.values[k] else {
             return String::new();
         };
-        match unit {
-            "m" | "m/s" => format!("{:.2}", value * times),
-            "s" => format!("{:.1}", value * times),
-            _ => format!("{:.0}", value * times),
-        }
+        let decimals = match unit {
+            "m" | "m/s" => 2,
+            "s" => 1,
+            _ => 0,
+        };
+        // A zero bears no sign.
+        format!("{:.decimals$}", round_to(value * times, decimals) + 0.0)
     }
 }

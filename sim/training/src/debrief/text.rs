@@ -4,7 +4,9 @@ use super::{Debrief, Progress};
 use crate::measures::{Judged, Measure};
 
 /// Most drives of a progress table: the newest.
-const MOST_DRIVES: usize = 7;
+const MOST_DRIVES: usize = 6;
+/// Width of the names in it.
+const NAMES: usize = 46;
 
 const COLUMNS: usize = 100;
 
@@ -130,15 +132,14 @@ pub fn progress_text(p: &Progress) -> String {
     }
     let number = |k: usize| format!("{:>7} ", k + 1);
     let numbers: String = (skipped..p.drives.len()).map(number).collect();
-    out.push_str(format!("  {:<40} {numbers}", "").trim_end());
+    out.push_str(format!("  {:<NAMES$} {numbers}", "").trim_end());
     out.push('\n');
     for row in &p.rows {
         let (unit, _) = row.unit();
-        // How often something went wrong is told by the mark alone where it never did.
         let title = if unit.is_empty() {
-            cut(row.title, 40)
+            cut(row.title, NAMES)
         } else {
-            format!("{}, {unit}", cut(row.title, 38 - unit.chars().count()))
+            format!("{}, {unit}", cut(row.title, NAMES - 2 - unit.chars().count()))
         };
         let cells = (skipped..p.drives.len()).map(|k| match row.judged[k] {
             Judged::Good => format!(
@@ -152,7 +153,7 @@ pub fn progress_text(p: &Progress) -> String {
             Judged::WorkOn => format!("{:>7}*", row.shown(k)),
             _ => format!("{:>7} ", "-"),
         });
-        let line = format!("  {title:<40} {}", cells.collect::<String>());
+        let line = format!("  {title:<NAMES$} {}", cells.collect::<String>());
         out.push_str(line.trim_end());
         out.push('\n');
     }

@@ -17,6 +17,8 @@ const BEFORE_RUNWAY_S: f64 = 20.0;
 const TURN_RAD: f64 = 45.0 * DEG;
 /// Standstill after which looks are asked for again, seconds (ours).
 const STOOD_S: f64 = 5.0;
+/// Way that makes it a roll, metres (ours).
+const ROLLS_M: f64 = 1.0;
 
 const BOTH: Kind = Kind {
     key: "looked_both_ways",
@@ -55,21 +57,29 @@ fn due<'a>(drive: &Drive<'a>) -> Vec<Due<'a>> {
     let samples = &drive.series.samples;
     let mut list = Vec::new();
     let mut stood_s = STOOD_S;
+    // A body that rocks on its held wheels has not moved off: it counts once it has rolled a metre.
+    let mut begun: Option<(&Sample, f64)> = None;
     for s in samples {
-        if s.moves() {
-            if stood_s >= STOOD_S {
-                list.push(Due {
-                    at: s,
-                    what: "moved off".to_string(),
-                    sides: SIDES,
-                    from_s: s.time_s - BEFORE_MOVING_S,
-                    to_s: s.time_s,
-                });
-            }
-            stood_s = 0.0;
-        } else {
+        if !s.moves() {
+            begun = None;
             stood_s += s.lasts_s;
+            continue;
         }
+        let (from, rolled_m) = begun.map_or((s, 0.0), |(from, m)| (from, m + s.rolled_m));
+        begun = Some((from, rolled_m));
+        if rolled_m < ROLLS_M {
+            continue;
+        }
+        if stood_s >= STOOD_S {
+            list.push(Due {
+                at: from,
+                what: "moved off".to_string(),
+                sides: SIDES,
+                from_s: from.time_s - BEFORE_MOVING_S,
+                to_s: from.time_s,
+            });
+        }
+        stood_s = 0.0;
     }
     for turn in drive.course.map_or(&[][..], |c| &c.turns) {
         let entered = samples

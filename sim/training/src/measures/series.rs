@@ -126,7 +126,9 @@ impl Series {
 
     /// Seconds for which something holds.
     pub fn seconds(&self, holds: impl Fn(&Sample) -> bool) -> f64 {
-        self.samples.iter().filter(|s| holds(s)).map(|s| s.lasts_s).sum()
+        // Not by `sum`: of nothing at all that is a zero with a sign.
+        let each = self.samples.iter().filter(|s| holds(s)).map(|s| s.lasts_s);
+        each.fold(0.0, |sum, s| sum + s)
     }
 
     /// Stretches in which something holds for at least so many seconds: indices of the first and the last sample.

@@ -53,6 +53,7 @@ pub(super) fn plots(out: &mut String, d: &Debrief, others: &[Debrief]) {
         what,
         dash,
         values: (0..s.len()).map(f).collect(),
+        other: false,
     };
     let plot = |title, unit, range| Plot {
         title,
@@ -77,11 +78,13 @@ pub(super) fn plots(out: &mut String, d: &Debrief, others: &[Debrief]) {
         deviation.push(Line {
             what: "dots: the other drive",
             dash: DOTS,
+            other: true,
             values: beside(d, o, &|o, k| o.series.samples[k].offset_m),
         });
         speed.push(Line {
             what: "dots: the other drive",
             dash: DOTS,
+            other: true,
             values: beside(d, o, &|o, k| Some(knots(o.series.samples[k].speed_mps))),
         });
     }

@@ -81,7 +81,7 @@ pub(super) fn map(out: &mut String, d: &Debrief, others: &[Debrief], aircraft: &
     let _ = write!(
         out,
         "<h2>The driven line</h2>\n<p>Full line: the nose wheel as driven. Dashes: the planned way. Dots: another drive. Numbers: \
-         places of what to work on. True north up.</p>\n<div class=\"map\"><svg viewBox=\"0 0 {:.0} {:.0}\" role=\"img\" aria-label=\"Map with the driven line\">\n{}",
+         places of what to work on. True north up.</p>\n<div class=\"map\" tabindex=\"0\" role=\"region\" aria-label=\"Map\"><svg viewBox=\"0 0 {:.0} {:.0}\" role=\"img\" aria-label=\"Map with the driven line\">\n{}",
         ground.width_mm, ground.height_mm, ground.markup
     );
     line(

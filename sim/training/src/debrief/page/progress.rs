@@ -23,7 +23,7 @@ pub(super) fn progress(out: &mut String, d: &Debrief) {
     for row in &p.rows {
         small(out, row);
     }
-    out.push_str("</div>\n<div class=\"wide\"><table>\n<thead><tr><th scope=\"col\">Drive</th>");
+    out.push_str("</div>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Table\"><table>\n<thead><tr><th scope=\"col\">Drive</th>");
     for name in &p.drives {
         let _ = write!(out, "<th scope=\"col\">{}</th>", safe(name));
     }

@@ -16,7 +16,7 @@ pub(super) fn word(j: Judged) -> &'static str {
 }
 
 pub(super) fn table(out: &mut String, d: &Debrief, others: &[Debrief]) {
-    out.push_str("<h2>Every measure</h2>\n<div class=\"wide\"><table>\n<thead><tr><th scope=\"col\">What</th><th scope=\"col\">Verdict</th><th \
+    out.push_str("<h2>Every measure</h2>\n<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"Table\"><table>\n<thead><tr><th scope=\"col\">What</th><th scope=\"col\">Verdict</th><th \
                   scope=\"col\">Seen</th><th scope=\"col\">Judged by</th>");
     for o in others {
         let _ = write!(out, "<th scope=\"col\">{}</th>", safe(&o.name));
