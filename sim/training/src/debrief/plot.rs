@@ -27,6 +27,10 @@ pub(super) enum Range {
     FromZero,
     /// As much below zero as above it.
     AroundZero,
+    /// From zero to a hundred per cent.
+    Share,
+    /// A hundred per cent each way.
+    BothWays,
     /// Headings, degrees: all round where one passes north, and the line is broken there.
     Compass,
 }
@@ -130,6 +134,8 @@ impl Plot<'_> {
                 let most = low.abs().max(high.abs()).max(0.5);
                 (-most, most)
             }
+            Range::Share => (0.0, 100.0),
+            Range::BothWays => (-100.0, 100.0),
             Range::FromZero if high - low < 1e-6 => (low, low + 1.0),
             Range::FromZero => (low, high),
         }

@@ -53,14 +53,14 @@ fn made<'a>(samples: &'a [Sample]) -> Vec<Made<'a>> {
             Some((from, so_far)) => Some((from, so_far + swept)),
         };
     }
-    if let (Some((from, so_far)), Some(to)) = (now, samples.last()) {
-        if so_far.abs() >= TURN_RAD {
-            list.push(Made {
-                from: &samples[from],
-                to,
-                left_rad: so_far,
-            });
-        }
+    if let (Some((from, so_far)), Some(to)) = (now, samples.last())
+        && so_far.abs() >= TURN_RAD
+    {
+        list.push(Made {
+            from: &samples[from],
+            to,
+            left_rad: so_far,
+        });
     }
     list
 }
@@ -84,11 +84,12 @@ pub(super) fn headings(drive: &Drive<'_>) -> Measure {
         return HEADINGS.left_out("left out: it did not come to the holding position");
     };
     let planned = |sign: f64| course.turns.iter().any(|t| t.left_rad * sign >= TURN_RAD);
+    let asked_for = planned(1.0) && planned(-1.0);
     let all = made(&samples[..=there]);
     let most = |sign: f64| all.iter().map(|t| t.left_rad * sign).fold(0.0, f64::max);
     let (left, right) = (most(1.0), most(-1.0));
     let both = left > 0.0 && right > 0.0;
-    if !both && !(planned(1.0) && planned(-1.0)) {
+    if !both && !asked_for {
         return HEADINGS.left_out("left out: the way itself has no turn of 45 degrees each way");
     }
     let mut sentence = match (left > 0.0, right > 0.0) {

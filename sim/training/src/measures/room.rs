@@ -250,10 +250,10 @@ pub(super) fn gap(drive: &Drive<'_>, gaps: &[Option<Gap>]) -> Measure {
         if best.is_none_or(|b| gap.gap_m < b.0.gap_m) {
             best = Some((*gap, s));
         }
-        if let Some(plan) = course.planned_gap_m(s.way_m) {
-            if worst.is_none_or(|w| gap.gap_m - plan < w.0) {
-                worst = Some((gap.gap_m - plan, gap.gap_m, s));
-            }
+        if let Some(plan) = course.planned_gap_m(s.way_m)
+            && worst.is_none_or(|w| gap.gap_m - plan < w.0)
+        {
+            worst = Some((gap.gap_m - plan, gap.gap_m, s));
         }
     }
     let Some((closest, at)) = best else {

@@ -183,13 +183,13 @@ fn felt(attempt: &Attempt, course: Option<&Course>) -> Result<Vec<Felt>, String>
                 headings: panel.as_ref().map(Panel::headings),
             });
         }
-        if let Some(c) = kept.next_if(|c| c.tick == state.tick) {
-            if c.hash != hash_text(state.hash()) {
-                return Err(format!(
-                    "driven again it differs from the state stored for tick {}: the file was changed after it was recorded",
-                    c.tick
-                ));
-            }
+        if let Some(c) = kept.next_if(|c| c.tick == state.tick)
+            && c.hash != hash_text(state.hash())
+        {
+            return Err(format!(
+                "driven again it differs from the state stored for tick {}: the file was changed after it was recorded",
+                c.tick
+            ));
         }
         let Some(controls) = inputs.next() else { break };
         p.faults = breaks.next(state.tick, p.faults);

@@ -93,13 +93,13 @@ pub(super) fn plots(out: &mut String, d: &Debrief, others: &[Debrief]) {
     }
     plot("Speed", "kt", Range::FromZero).draw(out, &speed);
     let soles = [of("right pedal up", FULL, &|k| Some(100.0 * s[k].controls.rudder))];
-    plot("Soles", "per cent", Range::AroundZero).draw(out, &soles);
+    plot("Soles", "per cent", Range::BothWays).draw(out, &soles);
     let brakes = [
         of("full line: left", FULL, &|k| Some(100.0 * s[k].controls.brakes()[0])),
         of("dashes: right", DASHES, &|k| Some(100.0 * s[k].controls.brakes()[1])),
         of("dots: throttle", DOTS, &|k| Some(100.0 * s[k].controls.throttle)),
     ];
-    plot("Brakes and throttle", "per cent", Range::FromZero).draw(out, &brakes);
+    plot("Brakes and throttle", "per cent", Range::Share).draw(out, &brakes);
     if d.gaps.iter().any(Option::is_some) {
         let gap = [of("nearest thing within 20 m", FULL, &|k| {
             d.gaps.get(k).copied().flatten()
