@@ -1,6 +1,7 @@
 //! Follows a drive tick by tick: the stage now, its prompt, and what came of each. A pure state machine: the same ticks, track
 //! points and events give the same answers, live or from an attempt.
 
+use super::limits::{self, Excess, Kept};
 use super::telling::{Broken, Came, StageCame};
 use super::watching::{Seen, Watcher};
 use super::{Breakdown, Exercise, Lesson, Stage, Tower, Until, with};
@@ -9,11 +10,14 @@ use crate::pilot::Place;
 use crate::recorder::Recorder;
 use toeline_dynamics::{Controls, Faults, TICK_S};
 use toeline_model::angle::wrap;
-use toeline_model::units::{DEG, KNOT_MPS, knots};
+use toeline_model::units::KNOT_MPS;
 use toeline_model::{DrivenPath, Xy};
 
 /// The call that counts only after something was told.
 pub(super) const READ_BACK: &str = "read back";
+
+/// How far past a stop by which a stage has to be done counts as past it, metres (ours).
+const PAST_STOP_M: f64 = 0.5;
 
 /// Something that the exercise wants to happen now. Whoever drives makes it an event; over an attempt it is one already.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,23 +31,6 @@ pub enum Cue {
         /// In words.
         words: String,
     },
-}
-
-/// Which limit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Which {
-    Speed,
-    OffLine,
-    Heading,
-}
-
-#[derive(Clone, Copy, Debug)]
-struct Excess {
-    which: Which,
-    tick: u64,
-    way_m: f64,
-    at: Xy,
-    most: f64,
 }
 
 /// The stage that is under way.
@@ -323,39 +310,23 @@ impl Conductor {
     }
 
     fn check_limits(&mut self, s: &Seen) {
-        let (Some(stage), Some(point)) = (self.lesson.exercise.stages.get(self.stage), self.point) else {
+        let (Some(stage), Some(point), Some(now)) =
+            (self.lesson.exercise.stages.get(self.stage), self.point, &mut self.now)
+        else {
             return;
         };
-        let limits = &stage.limits;
-        let off_m = self.place.offset_m.abs();
         let path_heading = self.path.pose_at(self.place.way_m).heading_rad.rad();
-        let rolls = point.speed_mps > 0.2;
-        let heading = wrap(s.heading_rad - path_heading).abs();
-        let checks = [
-            (Which::Speed, limits.most_kt.map(|kt| kt * KNOT_MPS), s.speed_mps),
-            (Which::OffLine, limits.off_line_m, off_m),
-            (
-                Which::Heading,
-                limits.heading_deg.map(|d| d * DEG).filter(|_| rolls),
-                heading,
-            ),
-        ];
-        let Some(now) = &mut self.now else { return };
-        for (which, most, value) in checks {
-            if most.is_none_or(|most| value <= most) {
-                continue;
-            }
-            match now.excess.iter_mut().find(|e| e.which == which) {
-                Some(e) => e.most = e.most.max(value),
-                None => now.excess.push(Excess {
-                    which,
-                    tick: s.tick,
-                    way_m: s.way_m - self.lesson.zero_m,
-                    at: point.nose,
-                    most: value,
-                }),
-            }
-        }
+        let kept = Kept {
+            speed_mps: point.speed_mps,
+            off_line_m: self.place.offset_m.abs(),
+            off_heading_rad: wrap(s.heading_rad - path_heading).abs(),
+        };
+        kept.held_to(&stage.limits, &mut now.excess, |most| Excess {
+            tick: s.tick,
+            way_m: s.way_m - self.lesson.zero_m,
+            at: point.nose,
+            ..most
+        });
     }
 
     fn breakdowns(&mut self, s: &Seen) {
@@ -409,17 +380,10 @@ impl Conductor {
         let way_m = s.way_m - self.lesson.zero_m;
         let lasted_s = (s.tick - now.began) as f64 * TICK_S;
         let stop = limits.by_stop.as_deref().and_then(|name| self.lesson.stop_m(name));
-        let missed = if limits.within_s.is_some_and(|most| lasted_s > most) {
-            Some(format!("not within {} s", limits.within_s.unwrap_or_default()))
-        } else if limits.by_m.is_some_and(|by| way_m > by) {
-            Some(format!("not before {} m along", limits.by_m.unwrap_or_default()))
-        } else if stop.is_some_and(|m| s.way_m > m + 0.5) {
-            Some(format!("not before {}", limits.by_stop.as_deref().unwrap_or_default()))
-        } else if now.watchers.iter().any(|w| !w.seen && w.gone_beyond(s.way_m)) {
-            Some("driven past it".to_string())
-        } else {
-            None
-        };
+        let past_stop = stop.is_some_and(|m| s.way_m > m + PAST_STOP_M);
+        let gone = now.watchers.iter().any(|w| !w.seen && w.gone_beyond(s.way_m));
+        let missed =
+            limits::missed(limits, lasted_s, way_m, past_stop).or_else(|| gone.then(|| "driven past it".to_string()));
         if missed.is_some() {
             self.end_stage(missed);
         }
@@ -439,7 +403,7 @@ impl Conductor {
                 time_s: time(e.tick),
                 way_m: e.way_m,
                 at: e.at,
-                text: excess_words(stage, e),
+                text: e.words(&stage.limits),
             })
             .collect();
         let lacking: Vec<String> = now
@@ -470,26 +434,5 @@ impl Conductor {
         self.came.push(came);
         self.stage += 1;
         self.begin_stage();
-    }
-}
-
-fn excess_words(stage: &Stage, e: &Excess) -> String {
-    let l = &stage.limits;
-    match e.which {
-        Which::Speed => format!(
-            "{:.1} kt at most, limit {} kt",
-            knots(e.most),
-            l.most_kt.unwrap_or_default()
-        ),
-        Which::OffLine => format!(
-            "nose wheel {:.2} m off the line at most, limit {} m",
-            e.most,
-            l.off_line_m.unwrap_or_default()
-        ),
-        Which::Heading => format!(
-            "heading {:.0} degrees off at most, limit {} degrees",
-            e.most / DEG,
-            l.heading_deg.unwrap_or_default()
-        ),
     }
 }

@@ -16,6 +16,7 @@
 //! | `fitting` | whether it fits the way that was found |
 //! | `conductor` | the stage now, and what came of each |
 //! | `watching` | whether what ends a stage has been seen |
+//! | `limits` | what must hold in a stage |
 //! | `telling` | what came of the stages, in words |
 //! | `drive` | a lesson driven without a window, by script |
 //! | `demonstrator` | the model pilot as a perfect pupil |
@@ -27,6 +28,7 @@ mod demonstrator;
 mod drive;
 mod fitting;
 mod lesson;
+mod limits;
 mod line_up;
 mod reading;
 mod telling;
