@@ -5,15 +5,27 @@ use crate::python;
 use serde_json::{Value, json};
 use toeline_dynamics::Faults;
 use toeline_engine::Plan;
-use toeline_training::debrief::{self, Debrief, Planned};
-use toeline_training::journey::drive_by_script;
-use toeline_training::measures::Judged;
-use toeline_training::pilot::drive_by_pilot;
+use toeline_model::Wind;
+use toeline_model::aircraft::catalog;
+use toeline_training::debrief::{self, Debrief, Earlier, Held, Planned, drill_by_pilot};
+use toeline_training::drills::build;
+use toeline_training::journey::{air, drive_by_script, environment};
+use toeline_training::measures::{Course, Judged, Sample, Series};
+use toeline_training::pilot::{drive_by_pilot, drive_task};
+use toeline_training::{Attempt, DrillKind, Environment};
 
-fn piloted(plan: &Plan) -> Debrief {
+pub(crate) fn piloted(plan: &Plan) -> Debrief {
     let way = way(plan);
     let drive = drive_by_pilot(plan, way, Value::Null);
+    assert!(drive.arrived(), "{:?}", drive.ended);
     debrief::debrief(&drive.attempt, "pilot.json", Some(Planned { plan, way }), "")
+}
+
+/// Everything that is to be worked on, in words.
+fn to_work_on(d: &Debrief) -> Vec<String> {
+    d.judged(Judged::WorkOn)
+        .map(|m| format!("{}: {}; {:?}", m.key, m.sentence, m.spots))
+        .collect()
 }
 
 /// Off the stand with the feet on both brakes against power, and no look at the line.
@@ -24,31 +36,190 @@ at 3000  left_brake 0 right_brake 0
 end 3600
 ";
 
-fn badly(plan: &Plan) -> Debrief {
+pub(crate) fn badly(plan: &Plan) -> Debrief {
     let way = way(plan);
     let attempt = drive_by_script(plan, way, BAD, Faults::default(), Value::Null).expect("a sound script");
     debrief::debrief(&attempt, "bad.json", Some(Planned { plan, way }), "")
 }
 
 #[test]
-fn the_model_pilot_leaves_nothing_to_work_on() {
+fn the_model_pilot_leaves_nothing_to_work_on_on_the_demo_field() {
+    let mut bad = Vec::new();
     for (aircraft, from, wind) in [
         ("trainer-high-2", "1", "calm"),
+        ("trainer-high-2", "4", "240/12T"),
         ("trainer-high-2", "1", "300/10T"),
         ("tourer-low-4", "1", "165/10T"),
+        ("tourer-low-4", "4", "calm"),
         ("caster-low-2", "1", "calm"),
+        ("caster-low-2", "4", "240/12T"),
+        ("caster-low-2", "1", "165/10T"),
     ] {
         let plan = planned(aircraft, from, wind);
         let d = piloted(&plan);
-        println!("{}", debrief::text(&d, &[]));
-        let found: Vec<String> = d
-            .judged(Judged::WorkOn)
-            .map(|m| format!("{}: {}", m.key, m.sentence))
-            .collect();
-        assert!(found.is_empty(), "{aircraft} from {from}, {wind}: {found:?}");
-        assert!(d.judged(Judged::Good).count() >= 10, "{aircraft}");
+        let told = format!("{aircraft} from {from}, {wind}");
+        println!("{told}\n{}", debrief::text(&d, &[]));
+        bad.extend(to_work_on(&d).into_iter().map(|w| format!("{told}: {w}")));
+        assert!(d.judged(Judged::Good).count() >= 10, "{told}");
         assert!(d.left_out.is_empty(), "{:?}", d.left_out);
     }
+    assert!(bad.is_empty(), "{}", bad.join("\n"));
+}
+
+#[test]
+fn the_model_pilot_leaves_nothing_to_work_on_in_any_drill() {
+    let mut bad = Vec::new();
+    for aircraft in catalog::all() {
+        for kind in DrillKind::ALL.into_iter().filter(|k| *k != DrillKind::FreeApron) {
+            for wind in ["calm", "240/10T", "030/12T"] {
+                let environment = Environment {
+                    air: air(&Wind::parse(wind).expect("a wind"), 0.0),
+                    ..Environment::default()
+                };
+                let drill = build(kind, &aircraft, environment.air.wind_from, environment.air.wind_mps);
+                let drive = drill_by_pilot(&drill, &aircraft, environment);
+                let told = format!("{} {kind:?}, {wind}", aircraft.id);
+                if !drive.arrived() {
+                    bad.push(format!("{told}: {:?}", drive.ended));
+                    continue;
+                }
+                // Found again from the job of the attempt, as the program does.
+                let held = Held::of(&drive.attempt, &mut |_| panic!("a drill needs no map")).expect("a drill");
+                let d = debrief::against(&drive.attempt, "drill.json", Some(&held.course), "");
+                bad.extend(to_work_on(&d).into_iter().map(|w| format!("{told}: {w}")));
+                assert!(
+                    d.judged(Judged::Good).count() >= 8,
+                    "{told}: {}",
+                    debrief::text(&d, &[])
+                );
+            }
+        }
+    }
+    assert!(bad.is_empty(), "{}", bad.join("\n"));
+}
+
+#[test]
+fn the_heading_instruments_are_those_of_the_replay() {
+    let plan = planned("trainer-high-2", "4", "calm");
+    let way = way(&plan);
+    let mut drive = drive_by_pilot(&plan, way, Value::Null).attempt;
+    let course = Course::of(&plan, way);
+    let shown = |attempt: &Attempt| {
+        let series = Series::of(attempt, Some(&course));
+        assert_eq!(series.no_replay, None);
+        series.samples
+    };
+    let samples = shown(&drive);
+    let of = |s: &Sample| s.felt.and_then(|f| f.headings).expect("a field and a replay");
+    let magnetic = |s: &Sample| s.heading_rad.bearing().deg() - plan.declination.deg;
+    let off = |deg: f64| (deg + 540.0).rem_euclid(360.0) - 180.0;
+    for s in &samples {
+        // Set to the compass at the start; a sound gyro leaves it by at most 3 degrees in a quarter of an hour and what the
+        // earth turns, 15 degrees an hour.
+        let away = off(of(s).indicator_rad.to_degrees() - magnetic(s));
+        assert!(away.abs() < 5.0, "{:.1} s: indicator {away:.1} degrees off", s.time_s);
+        if s.speed_mps == 0.0 && s.time_s > 60.0 && s.controls.throttle == 0.0 {
+            let away = off(of(s).compass_rad.to_degrees() - magnetic(s));
+            assert!(away.abs() < 12.0, "{:.1} s: compass {away:.1} degrees off", s.time_s);
+        }
+    }
+    // The compass swings in turns as the gyro does not: they are two instruments.
+    let apart = samples
+        .iter()
+        .map(|s| off((of(s).compass_rad - of(s).indicator_rad).to_degrees()).abs());
+    assert!(apart.fold(0.0, f64::max) > 5.0);
+    // The knob, as the window notes it.
+    let at = drive.track.len() / 2;
+    let tick = drive.track[at].tick;
+    let mut set = drive.clone();
+    set.events.push(toeline_training::Event {
+        tick,
+        kind: toeline_training::EventKind::Note,
+        text: "heading indicator set to 100, compass 257".into(),
+        at: None,
+        speed_mps: None,
+        part: None,
+        thing: None,
+        faults: None,
+    });
+    let again = shown(&set);
+    assert!((of(&again[at]).indicator_rad.to_degrees() - 100.0).abs() < 0.01);
+    assert_eq!(of(&again[at - 1]), of(&samples[at - 1]));
+    // Without its physics there is no replay, and no instruments.
+    drive.physics_version = 0;
+    let series = Series::of(&drive, Some(&course));
+    assert!(series.no_replay.is_some() && series.samples.iter().all(|s| s.felt.is_none()));
+}
+
+#[test]
+fn a_stuck_compass_is_told_of_and_plotted() {
+    let plan = planned("trainer-high-2", "4", "calm");
+    let way = way(&plan);
+    let course = Course::of(&plan, way);
+    let stuck = Environment {
+        faults: Faults {
+            stuck_compass: true,
+            ..Faults::default()
+        },
+        ..environment(&plan, way)
+    };
+    let drive = drive_task(&plan.request.aircraft, stuck, course.task.clone(), |_, _| {});
+    let d = debrief::against(&drive.attempt, "stuck.json", Some(&course), "");
+    let m = d
+        .measures
+        .iter()
+        .find(|m| m.key == "headings_in_turns")
+        .expect("measured");
+    assert!(m.sentence.contains("the compass did not go with a turn"), "{m:?}");
+    assert!(!m.sentence.contains("heading indicator did not"), "{m:?}");
+    let page = debrief::page(&d, &[], &plan.request.aircraft);
+    assert!(page.contains("Heading instruments"));
+}
+
+#[test]
+fn progress_lines_up_every_measure_and_an_exercise_judges_only_its_own() {
+    let plan = planned("trainer-high-2", "1", "calm");
+    let (bad, good) = (badly(&plan), piloted(&plan));
+    let earlier = |d: &Debrief, name: &str| Earlier {
+        name: name.to_string(),
+        measures: d.measures.clone(),
+    };
+    let went = debrief::progress(&[earlier(&bad, "first"), earlier(&good, "second")]);
+    assert_eq!(went.drives, ["first", "second"]);
+    let row = went
+        .rows
+        .iter()
+        .find(|r| r.key == "power_against_brake")
+        .expect("judged");
+    assert_eq!(row.judged, [Judged::WorkOn, Judged::Good]);
+    assert_eq!(row.figure, Some("against_s"));
+    assert!(row.values[0] > Some(2.0) && row.values[1] < Some(2.0), "{row:?}");
+    // What neither could be judged by is not in it.
+    assert!(went.rows.iter().all(|r| r.key != "lights"));
+    let text = debrief::progress_text(&went);
+    println!("{text}");
+    assert!(
+        text.contains('*') && text.lines().all(|l| l.chars().count() <= 100),
+        "{text}"
+    );
+    let many: Vec<Earlier> = (0..30).map(|k| earlier(&bad, &format!("drive {k}"))).collect();
+    let text = debrief::progress_text(&debrief::progress(&many));
+    assert!(
+        text.contains("of 30 drives") && text.lines().all(|l| l.chars().count() <= 100),
+        "{text}"
+    );
+
+    let told = bad.measures.len();
+    let keys = ["path"];
+    let only = bad.judging_only(&keys);
+    assert_eq!(only.measures.len(), told);
+    let judged = |d: &Debrief| {
+        d.judged(Judged::WorkOn)
+            .chain(d.judged(Judged::Good))
+            .map(|m| m.key)
+            .collect::<Vec<_>>()
+    };
+    assert!(judged(&only).iter().all(|k| keys.contains(k)), "{:?}", judged(&only));
 }
 
 #[test]
@@ -96,7 +267,7 @@ fn without_the_map_the_debrief_says_what_it_leaves_out() {
 #[test]
 fn the_json_obeys_its_schema_and_the_csv_has_every_sample() {
     let plan = planned("trainer-high-2", "1", "calm");
-    let d = badly(&plan);
+    let mut d = badly(&plan);
     let csv = debrief::csv(&d);
     assert_eq!(csv.lines().count(), d.series.samples.len() + 1);
     let columns = |l: &str| l.split(',').count();
@@ -104,7 +275,13 @@ fn the_json_obeys_its_schema_and_the_csv_has_every_sample() {
     let Some(python) = python::python() else { return };
     let path = toeline_tests::root().join("docs/debrief.schema.json");
     let schema: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
-    let good = debrief::json(&d, std::slice::from_ref(&d));
+    let other = d.clone();
+    let earlier = Earlier {
+        name: "earlier".to_string(),
+        measures: d.measures.clone(),
+    };
+    d.progress = Some(debrief::progress(&[earlier.clone(), earlier]));
+    let good = debrief::json(&d, &[other]);
     let mut documents = vec![json!(["good", good])];
     // The schema must be able to say no.
     for (pointer, wrong) in [
@@ -113,6 +290,7 @@ fn the_json_obeys_its_schema_and_the_csv_has_every_sample() {
         ("/drive/measures/0/reference", json!("")),
         ("/drive/series/speed_mps/0", json!("fast")),
         ("/drive/more", json!(1)),
+        ("/progress/rows/0/judged/0", json!("best")),
     ] {
         let mut document: Value = serde_json::from_str(&good).unwrap();
         let (parent, key) = pointer.rsplit_once('/').unwrap();
@@ -148,4 +326,32 @@ fn the_page_holds_all_of_it_and_fetches_nothing() {
     for away in ["http://", "https://", "src=", "@import", "url("] {
         assert!(!page.contains(away), "{away}");
     }
+}
+
+/// The table of docs/debrief.md: every measure with its reference, and no other.
+#[test]
+fn the_documentation_lists_every_measure_and_whose_rule_it_is() {
+    let plan = planned("trainer-high-2", "1", "calm");
+    let d = badly(&plan);
+    let page = std::fs::read_to_string(toeline_tests::root().join("docs/debrief.md")).expect("the page");
+    let rows: Vec<(String, String)> = page
+        .lines()
+        .filter_map(|l| l.strip_prefix("| `"))
+        .filter_map(|l| {
+            let mut cells = l.split('|').map(str::trim);
+            let key = cells.next()?.trim_end_matches('`').to_string();
+            let whose = cells.nth(1)?.split(' ').next()?.to_string();
+            Some((key, whose))
+        })
+        .filter(|(key, _)| !key.contains('`'))
+        .collect();
+    let own: Vec<(String, String)> = d
+        .measures
+        .iter()
+        .map(|m| {
+            let whose = serde_json::to_value(m.source).expect("a word");
+            (m.key.to_string(), whose.as_str().expect("a word").to_string())
+        })
+        .collect();
+    assert_eq!(rows, own);
 }

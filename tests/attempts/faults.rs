@@ -82,6 +82,7 @@ fn an_attempt_from_before_faults_and_places_is_read_and_replays() {
         speed_mps: None,
         part: None,
         thing: None,
+        faults: None,
         ..e.clone()
     };
     assert_eq!(old.events, attempt.events.iter().map(bare).collect::<Vec<_>>());

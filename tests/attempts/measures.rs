@@ -1,13 +1,14 @@
 //! Measures on hand-made tracks with known answers, and against numpy and scipy on the same series.
 
 use crate::help::aeroplane;
+use crate::made::{self, drive, found, value};
 use crate::python;
 use serde_json::json;
-use toeline_dynamics::{Controls, Params, State};
+use toeline_dynamics::Controls;
 use toeline_model::frame::xy;
-use toeline_model::{DrivenPath, Pose, Xy, Yaw};
-use toeline_training::measures::{Course, Judged, Measure, Series, measures, stats};
-use toeline_training::{Attempt, Environment, Inputs, Recorder, TrackPoint};
+use toeline_model::{DrivenPath, Pose, Yaw};
+use toeline_training::Attempt;
+use toeline_training::measures::{Course, Judged, Measure, stats};
 
 const LENGTH_M: f64 = 200.0;
 const SPEED_MPS: f64 = 4.0;
@@ -23,51 +24,17 @@ fn straight() -> Course {
     Course::along(path, &aircraft)
 }
 
-/// A track at a steady speed along the x axis with the nose wheel at `offset(x)`, and controls `held(x)`. Its physics
-/// version is none that there is: nothing of it can be driven again, and nothing needs to be.
+/// A track at a steady speed along the x axis with the nose wheel at `offset(x)`, and controls `held(x)`.
 fn track(offset: impl Fn(f64) -> f64, held: impl Fn(f64) -> Controls) -> Attempt {
-    let aircraft = aeroplane();
-    let start = Pose {
-        nose: xy(0.0, 0.0),
-        heading_rad: Yaw::from_rad(0.0),
+    let at = |t: f64| {
+        let x = t * SPEED_MPS;
+        (xy(x, offset(x)), Yaw::from_rad(0.0), SPEED_MPS)
     };
-    let state = State::parked(&Params::from_aircraft(&aircraft), start);
-    let mut attempt = Recorder::new(&aircraft, Environment::default(), &state, None).finish();
-    attempt.physics_version = 0;
-    let ticks = (LENGTH_M / SPEED_MPS / attempt.tick_s) as u64;
-    let x_at = |tick: u64| tick as f64 * attempt.tick_s * SPEED_MPS;
-    let mut inputs = Inputs::default();
-    for tick in 1..=ticks {
-        inputs.push(&held(x_at(tick)));
-    }
-    let points = (0..=ticks).step_by(12).map(|tick| TrackPoint {
-        tick,
-        nose: Xy {
-            x: x_at(tick),
-            y: offset(x_at(tick)),
-        },
-        heading_rad: Yaw::from_rad(0.0),
-        speed_mps: SPEED_MPS,
-    });
-    attempt.track = points.collect();
-    attempt.inputs = inputs;
-    attempt
+    drive(LENGTH_M / SPEED_MPS, at, |t| held(t * SPEED_MPS))
 }
 
 fn of(attempt: &Attempt) -> Vec<Measure> {
-    let course = straight();
-    measures(attempt, Some(&course), &Series::of(attempt, Some(&course)))
-}
-
-fn found<'a>(all: &'a [Measure], key: &str) -> &'a Measure {
-    all.iter()
-        .find(|m| m.key == key)
-        .unwrap_or_else(|| panic!("no measure {key}"))
-}
-
-fn value(m: &Measure, name: &str) -> f64 {
-    m.value(name)
-        .unwrap_or_else(|| panic!("{}: no figure {name}: {m:?}", m.key))
+    made::of(attempt, &straight())
 }
 
 #[test]

@@ -6,6 +6,7 @@ mod closed;
 mod closing;
 mod commands;
 mod debrief;
+mod exercise;
 mod fit;
 mod harness;
 mod inspect;

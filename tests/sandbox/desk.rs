@@ -520,6 +520,7 @@ fn from_the_drive_of_a_job_one_goes_back_to_its_own_points_on_the_map() {
         field_file: map_file().display().to_string(),
         request,
         faults: None,
+        exercise: None,
     };
     let file = std::env::temp_dir().join(format!("toeline-desk-job-{}.json", std::process::id()));
     std::fs::write(&file, job.to_json()).expect("written");

@@ -168,6 +168,7 @@ fn what_was_driven_with_pedals_replays_to_the_same_bits() {
     app.insert_resource(toeline_sandbox::recorder::RecordTo {
         file: Some(file.clone()),
         replace: true,
+        book: None,
     });
     played.put(Report::Here(DeviceId(1), pedals(1)));
     tap(&mut app, KeyCode::Backspace);

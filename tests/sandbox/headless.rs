@@ -10,8 +10,9 @@ use toeline_model::{Bearing, Pose};
 use toeline_sandbox::clock::Pace;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::drive::{Drive, Phase, Span};
-use toeline_sandbox::recorder::{RecordTo, rescue};
+use toeline_sandbox::recorder::{Book, RecordTo, Recording, rescue};
 use toeline_training::EventKind;
+use toeline_training::logbook::{Logbook, Wanted};
 
 /// The core plugins, standing on the first screen, with `ticks` fixed steps in every frame.
 fn app(ticks: u32) -> App {
@@ -210,6 +211,7 @@ fn what_was_driven_is_kept_and_replays_bit_for_bit() {
         .insert_resource(RecordTo {
             file: Some(file.clone()),
             replace: true,
+            book: None,
         })
         .add_plugins(core_plugins);
     app.update();
@@ -228,6 +230,53 @@ fn what_was_driven_is_kept_and_replays_bit_for_bit() {
 }
 
 #[test]
+fn a_named_pupil_s_drives_go_into_the_logbook_too_and_trouble_there_loses_nothing() {
+    let folder = std::env::temp_dir().join(format!("toeline-sandbox-book-{}", std::process::id()));
+    let file = folder.join("attempt.json");
+    let in_book = folder.join("books").join("logbook.sqlite");
+    for (place, fits) in [(in_book.clone(), true), (folder.clone(), false)] {
+        std::fs::create_dir_all(&folder).expect("a folder for the attempt");
+        let mut app = App::new();
+        app.add_plugins(MinimalPlugins)
+            .insert_resource(TimeUpdateStrategy::FixedTimesteps(24))
+            .init_resource::<ButtonInput<KeyCode>>()
+            .insert_resource(practice::scene())
+            .insert_resource(RecordTo {
+                file: Some(file.clone()),
+                replace: true,
+                book: Some(Book {
+                    file: place,
+                    pupil: "17".into(),
+                }),
+            })
+            .add_plugins(core_plugins);
+        app.update();
+        begin(&mut app, &[KeyCode::KeyI, KeyCode::KeyP]);
+        frames(&mut app, 15);
+        // A restart ends an attempt, leaving another.
+        press(&mut app, KeyCode::Backspace);
+        frames(&mut app, 15);
+        press(&mut app, KeyCode::Escape);
+        frames(&mut app, 1);
+        let attempt = toeline_training::store::load(&file).expect("the attempt has its own file in any case");
+        let trouble = app.world().resource::<Recording>().trouble.clone();
+        if fits {
+            assert_eq!(trouble, None);
+            let book = Logbook::open_existing(&in_book).expect("it was begun");
+            let list = book.list(&Wanted::default()).expect("a list");
+            assert_eq!(list.len(), 2, "{list:?}");
+            assert!(list.iter().all(|e| e.pupil == "17"));
+            let whole: Vec<_> = list.iter().map(|e| book.attempt(&e.id).expect("whole")).collect();
+            assert!(whole.contains(&attempt));
+        } else {
+            let words = trouble.expect("a folder is no logbook");
+            assert!(words.starts_with("not in the logbook: "), "{words}");
+        }
+        std::fs::remove_dir_all(&folder).expect("the folder goes away again");
+    }
+}
+
+#[test]
 fn a_drive_into_the_grass_is_told_wheel_by_wheel_and_what_is_broken_is_felt_and_kept() {
     let folder = std::env::temp_dir().join(format!("toeline-sandbox-grass-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("a folder for the attempt");
@@ -242,6 +291,7 @@ fn a_drive_into_the_grass_is_told_wheel_by_wheel_and_what_is_broken_is_felt_and_
         .insert_resource(RecordTo {
             file: Some(file.clone()),
             replace: true,
+            book: None,
         })
         .add_plugins(core_plugins);
     app.update();
@@ -278,6 +328,7 @@ fn a_restart_keeps_the_attempt_that_ends_there_and_starts_another() {
         .insert_resource(RecordTo {
             file: Some(folder.join("a.json")),
             replace: true,
+            book: None,
         })
         .add_plugins(core_plugins);
     app.update();
@@ -378,6 +429,7 @@ fn writing_to(file: &std::path::Path) -> App {
     app.insert_resource(RecordTo {
         file: Some(file.to_path_buf()),
         replace: true,
+        book: None,
     });
     press(&mut app, KeyCode::Backspace);
     frames(&mut app, 1);

@@ -234,6 +234,7 @@ fn attempt(name: &str, with: impl Fn(&mut App)) -> Attempt {
         app.insert_resource(RecordTo {
             file: Some(file.clone()),
             replace: true,
+            book: None,
         });
     });
     frames(&mut app, 10);
@@ -245,7 +246,10 @@ fn attempt(name: &str, with: impl Fn(&mut App)) -> Attempt {
 }
 
 fn notes(attempt: &Attempt) -> Vec<&str> {
-    let list = attempt.events.iter().filter(|e| e.kind == EventKind::Note);
+    let list = attempt
+        .events
+        .iter()
+        .filter(|e| matches!(e.kind, EventKind::Note | EventKind::Switched));
     list.map(|e| e.text.as_str()).collect()
 }
 
@@ -273,7 +277,21 @@ fn every_switch_has_a_key_and_every_change_is_noted_with_its_tick() {
         hold(app, KeyCode::Comma, 1);
         assert_eq!(app.world().resource::<Drive>().controls.magnetos, MagnetoSwitch::Off);
     });
-    let told = notes(&kept);
+    let all = notes(&kept);
+    // How it was handed over comes first, in the first tick.
+    assert_eq!(
+        all[..6],
+        [
+            "taxi light off at the start",
+            "landing light off at the start",
+            "navigation lights off at the start",
+            "beacon on at the start",
+            "flaps up at the start",
+            "transponder standby at the start",
+        ]
+    );
+    assert_eq!(all[6], "time of day: day");
+    let told = &all[7..];
     assert_eq!(
         told[..10],
         [
@@ -292,7 +310,12 @@ fn every_switch_has_a_key_and_every_change_is_noted_with_its_tick() {
     assert!(told[10].starts_with("heading indicator set to "), "{told:?}");
     assert_eq!(told.len(), 11, "{told:?}");
     // Ten frames of 24 ticks before it; the change is noted in the first tick that it was there.
-    let first = kept.events.iter().find(|e| e.kind == EventKind::Note).expect("a note");
+    let mut switched = kept.events.iter().filter(|e| e.kind == EventKind::Switched);
+    let first = switched.nth(6).expect("a change");
+    assert_eq!(
+        (first.part.as_deref(), first.thing.as_deref()),
+        (Some("taxi light"), Some("on"))
+    );
     assert!((240..=241).contains(&first.tick), "tick {}", first.tick);
     kept.replay().expect("and the attempt still replays");
 }

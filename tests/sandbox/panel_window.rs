@@ -83,7 +83,7 @@ fn a_real_mouse_works_magnetos_throttle_and_lights() {
         attempt
             .events
             .iter()
-            .any(|e| e.kind == EventKind::Note && e.text == "taxi light on"),
+            .any(|e| e.kind == EventKind::Switched && e.text == "taxi light on"),
         "{:?}",
         attempt.events
     );

@@ -262,5 +262,6 @@ pub(crate) fn scene() -> Scene {
         task: None,
         title: "practice".into(),
         job: serde_json::Value::Null,
+        lesson: None,
     }
 }

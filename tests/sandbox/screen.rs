@@ -70,6 +70,7 @@ impl Folder {
             field_file: map.display().to_string(),
             request,
             faults: None,
+            exercise: None,
         };
         let file = self.file("job.json");
         std::fs::write(&file, job.to_json()).expect("the job is written");

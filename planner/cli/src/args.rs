@@ -29,6 +29,8 @@ pub(crate) enum Command {
     Drive(DriveArgs),
     /// What a recorded drive shows: what was good, the one thing to work on next, and what to practise for it
     Debrief(DebriefArgs),
+    /// Exercises: list, show, check a file of your own, drive one by a script or by the model pilot
+    Exercise(ExerciseArgs),
     /// List, show or check aircraft files
     Aircraft(AircraftArgs),
     /// Pupils and their attempts on this machine: list, add, progress, export, import, backup, check
@@ -247,6 +249,12 @@ pub(crate) struct DriveArgs {
     /// What is broken on the aeroplane: a JSON file, for example {"brake": ["weak", "none"]}
     #[arg(long, value_name = "FILE")]
     pub(crate) faults: Option<PathBuf>,
+    /// Put what is driven in the sandbox into the logbook too, for this pupil: a name or number of your choice
+    #[arg(long, value_name = "PUPIL", conflicts_with_all = ["script", "model_pilot"])]
+    pub(crate) pupil: Option<String>,
+    /// File of the logbook [default: logbook.sqlite in this system's folder for data of yours]
+    #[arg(long, value_name = "FILE", requires = "pupil")]
+    pub(crate) logbook: Option<PathBuf>,
 }
 
 /// Exit code 0: nothing found to work on; 1: something; 2: could not answer. Nothing leaves this computer.
@@ -261,6 +269,12 @@ pub(crate) struct DebriefArgs {
     /// Map file, where it is no longer at the place that the attempt names
     #[arg(long, value_name = "FIELD")]
     pub(crate) field: Option<PathBuf>,
+    /// Put this pupil's attempts in the logbook beside it, oldest first: how each measure went
+    #[arg(long, value_name = "PUPIL")]
+    pub(crate) pupil: Option<String>,
+    /// Logbook to take them from; without it the usual one
+    #[arg(long, value_name = "FILE", requires = "pupil")]
+    pub(crate) logbook: Option<PathBuf>,
     /// Write one self-contained page: map, plots along the way, replay
     #[arg(long, value_name = "FILE")]
     pub(crate) html: Option<PathBuf>,
@@ -293,6 +307,62 @@ pub(crate) enum AircraftCommand {
         /// Aircraft file
         #[arg(value_name = "FILE")]
         file: PathBuf,
+    },
+}
+
+/// Exit code of a drive 0: every stage done within its limits; 1: not; 2: could not answer.
+#[derive(Debug, Args)]
+pub(crate) struct ExerciseArgs {
+    #[command(subcommand)]
+    pub(crate) what: Option<ExerciseCommand>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum ExerciseCommand {
+    /// The built-in course, in rising difficulty
+    List,
+    /// What an exercise teaches, its stages and what is judged in it
+    Show {
+        /// Name of a built-in exercise, or a file
+        #[arg(value_name = "NAME|FILE")]
+        name: String,
+        /// Print the file itself, to start your own from
+        #[arg(long)]
+        json: bool,
+    },
+    /// Whether an exercise file is sound and can be driven; everything wrong in it at once
+    Check {
+        /// Exercise file (docs/exercises.md)
+        #[arg(value_name = "FILE")]
+        file: PathBuf,
+    },
+    /// Drive an exercise in the sandbox window, or without one by a script or by the model pilot, and tell what came of each
+    /// stage
+    Drive {
+        /// Name of a built-in exercise, or a file
+        #[arg(value_name = "NAME|FILE")]
+        name: String,
+        /// Aeroplane: the name of a built-in one or a file of your own [default: the exercise's]
+        #[arg(long, value_name = "NAME|FILE")]
+        aircraft: Option<String>,
+        /// Drive by this control script, which may also look, say, judge and switch (docs/exercises.md)
+        #[arg(long, value_name = "FILE", conflicts_with = "model_pilot")]
+        script: Option<PathBuf>,
+        /// Let the model pilot drive
+        #[arg(long)]
+        model_pilot: bool,
+        /// File for the record of the attempt
+        #[arg(long, value_name = "FILE")]
+        record: Option<PathBuf>,
+        /// Put what is driven in the sandbox into the logbook too, for this pupil: a name or number of your choice
+        #[arg(long, value_name = "PUPIL", conflicts_with_all = ["script", "model_pilot"])]
+        pupil: Option<String>,
+        /// File of the logbook [default: logbook.sqlite in this system's folder for data of yours]
+        #[arg(long, value_name = "FILE", requires = "pupil")]
+        logbook: Option<PathBuf>,
+        /// Print what came of the stages as JSON instead of text
+        #[arg(long)]
+        json: bool,
     },
 }
 
@@ -350,6 +420,9 @@ pub(crate) enum LogbookCommand {
         /// Which figure; may be given several times [default: all that his newest attempt has]
         #[arg(long, value_name = "FIGURE")]
         figure: Vec<String>,
+        /// Measure every attempt anew, as `toeline debrief` does, instead of the stored figures
+        #[arg(long, conflicts_with = "figure")]
+        measures: bool,
     },
     /// Write an attempt back into a file, to replay or debrief it
     Take {

@@ -18,6 +18,7 @@ fn main() -> ExitCode {
         args::Command::Fit(a) => commands::fit::run(&a),
         args::Command::Drive(a) => commands::drive::run(&a),
         args::Command::Debrief(a) => commands::debrief::run(&a),
+        args::Command::Exercise(a) => commands::exercise::run(&a),
         args::Command::Aircraft(a) => commands::aircraft::run(&a),
         args::Command::Logbook(a) => commands::logbook::run(&a),
     };

@@ -19,6 +19,9 @@ pub struct Job {
     /// What is broken on the aeroplane that is driven, as `docs/attempts.md` writes it. The planner does not read it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub faults: Option<serde_json::Value>,
+    /// The exercise that is driven, whole, as `docs/exercises.md` writes it. The planner does not read it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub exercise: Option<serde_json::Value>,
 }
 
 impl Job {

@@ -64,6 +64,8 @@ pub struct Faults {
     /// A compass card that does not turn. Shows as a compass that keeps one figure in a turn while the heading indicator
     /// and the turn indicator move, and that disagrees with the taxiway's known direction.
     pub stuck_compass: bool,
+    /// A blocked airspeed tube: the needle keeps what it shows. Shows in the take-off roll as a needle that stays on its peg.
+    pub dead_airspeed: bool,
 }
 
 fn within(value: f64, most: f64) -> f64 {

@@ -155,11 +155,11 @@ pub fn park(
     let pose = drive.now.pose(&drive.params);
     drive.look(&scene, pose.nose);
     let recording = match old {
-        None => Recording::new(&scene, &drive, to.next(true)),
+        None => Recording::new(&scene, &drive, &to, true),
         Some(mut old) => {
             old.event(EventKind::Reset, "back to the start");
             let earlier = old.keep().or_else(|| old.earlier().cloned());
-            Recording::new(&scene, &drive, to.next(false)).after(earlier)
+            Recording::new(&scene, &drive, &to, false).after(earlier)
         }
     };
     commands.insert_resource(recording);

@@ -100,6 +100,10 @@ fn step_back(
     scene: Res<Scene>,
     to: Res<RecordTo>,
 ) {
+    if scene.lesson.is_some() {
+        // A lesson is one drive from its start to its end; its start is a key away.
+        return;
+    }
     let now = drive.now.tick;
     let want = now.saturating_sub((BACK_S / TICK_S) as u64);
     // The latest moment that is far enough back; the first one that is kept when the drive is younger than that.
@@ -114,5 +118,5 @@ fn step_back(
     recording.keep();
     drive.go_to(&moment.state, moment.way_m);
     *hands = moment.hands;
-    *recording = Recording::new(&scene, &drive, to.next(false));
+    *recording = Recording::new(&scene, &drive, &to, false);
 }

@@ -109,6 +109,18 @@ pub enum Action {
     LookApproach,
     /// Back to the map, or to the first screen.
     ToMap,
+    /// Radio: read back what was heard.
+    ReadBack,
+    /// Radio: ask whether the runway may be entered or crossed.
+    AskToGo,
+    /// Radio: ready for departure.
+    Ready,
+    /// Radio: announce, where nobody permits.
+    Announce,
+    /// The engine check is good.
+    EngineGood,
+    /// The engine check is not good.
+    EngineBad,
 }
 
 /// What sets an action off.
@@ -213,6 +225,12 @@ impl Default for Bindings {
                 "over the right shoulder while held",
             ),
             (LookApproach, Some(KeyCode::Digit0), "up the approach while held"),
+            (ReadBack, Some(KeyCode::KeyT), "radio: read back"),
+            (AskToGo, Some(KeyCode::Slash), "radio: ask for the runway"),
+            (Ready, Some(KeyCode::Backslash), "radio: ready for departure"),
+            (Announce, Some(KeyCode::Period), "radio: announce"),
+            (EngineGood, Some(KeyCode::Digit4), "engine check: good"),
+            (EngineBad, Some(KeyCode::Digit7), "engine check: not good"),
         ];
         let mut list: Vec<Binding> = list
             .into_iter()

@@ -11,8 +11,11 @@ pub mod feel;
 pub mod feet;
 pub mod flow;
 pub mod keys;
+pub mod lesson;
+pub mod looks;
 pub mod opening;
 pub mod panel;
+pub mod radio;
 pub mod recorder;
 pub mod scene;
 pub mod scripted;
@@ -33,6 +36,9 @@ pub fn core_plugins(app: &mut App) {
         beside::beside_plugin,
         recorder::recorder_plugin,
         panel::panel_plugin,
+        radio::radio_plugin,
+        looks::looks_plugin,
+        lesson::lesson_plugin,
         desk::desk_core_plugin,
     ));
 }

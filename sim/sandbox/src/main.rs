@@ -5,13 +5,13 @@ use bevy::prelude::*;
 use bevy::render::RenderPlugin;
 use bevy::render::settings::{MemoryHints, WgpuSettings};
 use bevy::window::{PresentMode, WindowResolution};
-use clap::Parser;
+use clap::{ArgGroup, Parser};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use toeline_model::Wind;
 use toeline_sandbox::core_plugins;
-use toeline_sandbox::desk::choice::{Choice, find_fields, today, usual_folders};
+use toeline_sandbox::desk::choice::{Choice, find_fields, named_lesson, today, usual_folders};
 use toeline_sandbox::desk::report::Reports;
 use toeline_sandbox::drive::{Drive, Phase, Span};
 use toeline_sandbox::feet::{self, OpenScreen, Screen, listing};
@@ -30,16 +30,24 @@ use toeline_sandbox::view::quality::Quality;
 use toeline_sandbox::view::readout::{FiguresShown, TextScale};
 use toeline_sandbox::view::{View, view_plugins};
 use toeline_training::DrillKind;
+use toeline_training::exercise::{self, Conductor};
+use toeline_training::logbook::usual_place;
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
 #[derive(Parser)]
-#[command(version, about)]
+#[command(version, about, group(ArgGroup::new("task").args(["job", "exercise"])))]
 struct Args {
     /// The job to drive, as `toeline drive` writes it; without one the first screen lets you choose and draw.
     job: Option<PathBuf>,
     /// Map file that the first screen begins with.
     #[arg(long, value_name = "FILE", conflicts_with = "job")]
     field: Option<PathBuf>,
+    /// An exercise to drive: its name in the course (see `toeline exercise list`) or a file of your own.
+    #[arg(long, value_name = "NAME|FILE", conflicts_with = "field")]
+    exercise: Option<String>,
+    /// Aeroplane for the exercise, in place of the one that it names: a built-in one or a file of your own.
+    #[arg(long, value_name = "NAME|FILE", requires = "exercise")]
+    aircraft: Option<String>,
     /// Say on the terminal, line by line, what is shown and where the places of the map are.
     #[arg(long)]
     report: bool,
@@ -56,7 +64,7 @@ struct Args {
     #[arg(long, value_name = "METRES", requires = "job")]
     from_way: Option<f64>,
     /// Drive from a script in place of the keyboard, and leave at its end.
-    #[arg(long, value_name = "FILE", requires = "job")]
+    #[arg(long, value_name = "FILE", requires = "task")]
     script: Option<PathBuf>,
     /// End the drive after this many ticks of 1/240 s and leave.
     #[arg(long)]
@@ -70,6 +78,12 @@ struct Args {
     /// Where the attempt is written on leaving; the folder of the job and its name with "attempt" when not given.
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
+    /// Put every attempt into the logbook too, for this pupil: a name or number of your choice. It stays on this computer.
+    #[arg(long, value_name = "PUPIL")]
+    pupil: Option<String>,
+    /// File of the logbook, in place of the usual one.
+    #[arg(long, value_name = "FILE")]
+    logbook: Option<PathBuf>,
     /// Smooth the edges: by itself this happens where a graphics card draws.
     #[arg(long, value_enum, default_value = "auto")]
     edges: Edges,
@@ -104,7 +118,7 @@ struct Args {
     #[arg(long, value_enum, default_value = "ahead")]
     look: Gaze,
     /// Go straight into the drive; the caution is printed on the terminal instead.
-    #[arg(long, requires = "job")]
+    #[arg(long, requires = "task")]
     straight_in: bool,
 }
 
@@ -171,6 +185,10 @@ fn main() -> ExitCode {
     // Without a job the free apron waits behind the first screen, so that there is always something to drive.
     let scene = match (&args.job, choice.built_in.first()) {
         (Some(job), _) => Scene::from_job_file(job),
+        _ if args.exercise.is_some() => {
+            let name = args.exercise.as_deref().unwrap_or_default();
+            named_lesson(name, args.aircraft.as_deref()).map(Scene::from_lesson)
+        }
         (None, Some(aircraft)) => Ok(Scene::from_drill(DrillKind::FreeApron, aircraft.clone(), &Wind::Calm)),
         (None, None) => Err("no built-in aeroplane is sound".into()),
     };
@@ -209,6 +227,17 @@ fn main() -> ExitCode {
     for news in rescue(&record) {
         let _ = writeln!(std::io::stdout(), "{news}");
     }
+    choice.logbook = args.logbook.clone().or_else(usual_place);
+    choice.pupil = args.pupil.clone().unwrap_or_default();
+    let book = choice.book();
+    if args.pupil.is_some() && book.is_none() {
+        let _ = writeln!(
+            std::io::stderr(),
+            "toeline-sandbox: no logbook to write to: the pupil has no name, or this system names no folder for data of yours; \
+             give --logbook FILE"
+        );
+        return ExitCode::from(2);
+    }
     if args.straight_in {
         let _ = writeln!(std::io::stdout(), "{}", toeline_engine::briefing::CAUTION);
     }
@@ -245,6 +274,7 @@ fn main() -> ExitCode {
     .insert_resource(RecordTo {
         file: Some(record),
         replace: args.record.is_some(),
+        book,
     })
     .insert_resource(args.edges)
     .insert_resource(TextScale(args.text_scale))
@@ -257,7 +287,10 @@ fn main() -> ExitCode {
         heading_off_rad: args.heading_off.to_radians(),
         ..default()
     })
-    .insert_resource(args.time_of_day)
+    .insert_resource(match &scene.lesson {
+        Some(lesson) => TimeOfDay::of(lesson.exercise.hour),
+        None => args.time_of_day,
+    })
     .insert_resource(args.quality)
     .insert_resource(args.look)
     .insert_resource(scene)
@@ -271,9 +304,9 @@ fn main() -> ExitCode {
         ViewArg::Above => View::Above,
     })
     .insert_resource(match (&args.job, args.straight_in) {
-        (None, _) => Phase::Choosing,
-        (Some(_), true) => Phase::Driving,
-        (Some(_), false) => Phase::Caution,
+        (None, _) if args.exercise.is_none() => Phase::Choosing,
+        (_, true) => Phase::Driving,
+        (_, false) => Phase::Caution,
     })
     .insert_resource(choice)
     .add_plugins((core_plugins, view_plugins))
@@ -384,6 +417,10 @@ fn report_end(
         frames.0,
         time.elapsed_secs_f64()
     );
+    if let Some(lesson) = &scene.lesson {
+        let came = Conductor::over(lesson, recording.attempt());
+        let _ = write!(out, "{}", exercise::tell(&lesson.exercise, &came));
+    }
     if let Some(file) = &recording.written {
         let _ = writeln!(out, "attempt written to {}", file.display());
     }

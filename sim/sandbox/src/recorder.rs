@@ -5,8 +5,10 @@ use crate::scene::Scene;
 use bevy::prelude::*;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use toeline_dynamics::{Controls, State};
+use std::time::{SystemTime, UNIX_EPOCH};
+use toeline_dynamics::{Controls, Faults, Params, State};
 use toeline_training::journal::{self, Journal, PART_EVERY_TICKS};
+use toeline_training::logbook::{About, Logbook};
 use toeline_training::store::StoreCause;
 use toeline_training::{Attempt, EventKind, Recorder, store};
 
@@ -28,6 +30,37 @@ pub struct Recording {
     pub trouble: Option<String>,
     /// What was written last.
     pub written: Option<PathBuf>,
+    /// Whose logbook it goes into as well.
+    book: Option<Book>,
+}
+
+/// A pupil's place in a logbook.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Book {
+    /// File of the logbook.
+    pub file: PathBuf,
+    /// The pupil, by the name or number that he chose.
+    pub pupil: String,
+}
+
+impl Book {
+    /// Adds an attempt that has just ended.
+    fn add(&self, attempt: &Attempt) -> Result<(), String> {
+        let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+        let exercise = attempt
+            .job
+            .as_ref()
+            .and_then(|j| j.get("exercise")?.get("id")?.as_str());
+        let about = About {
+            pupil: self.pupil.clone(),
+            when_unix_s: i64::try_from(now.as_secs()).unwrap_or(i64::MAX),
+            exercise: exercise.map(str::to_string),
+            ..About::default()
+        };
+        let mut book = Logbook::begin(&self.file).map_err(|e| e.to_string())?;
+        book.add(attempt, &about).map_err(|e| e.to_string())?;
+        Ok(())
+    }
 }
 
 /// Where attempts are to be written.
@@ -37,6 +70,8 @@ pub struct RecordTo {
     pub file: Option<PathBuf>,
     /// Whether the first attempt may take the place of a file that is there, because the name was asked for.
     pub replace: bool,
+    /// Logbook and pupil; `None` leaves the logbook alone.
+    pub book: Option<Book>,
 }
 
 impl RecordTo {
@@ -53,17 +88,18 @@ impl RecordTo {
 }
 
 impl Recording {
-    /// A fresh recording of a drive that stands at its start.
-    pub fn new(scene: &Scene, drive: &Drive, file: Option<PathBuf>) -> Recording {
+    /// A fresh recording of a drive that stands at its start, to go where `to` says; `first` as in [`RecordTo::next`].
+    pub fn new(scene: &Scene, drive: &Drive, to: &RecordTo, first: bool) -> Recording {
         let recorder = Recorder::new(&scene.aircraft, scene.environment, &drive.now, Some(scene.job.clone()));
         Recording {
             recorder: recorder.among(scene.surroundings.clone()),
             ticks: 0,
-            file,
+            file: to.next(first),
             journal: None,
             earlier: None,
             trouble: None,
             written: None,
+            book: to.book.clone(),
         }
     }
 
@@ -112,9 +148,34 @@ impl Recording {
         }
     }
 
+    /// Ticks taken down so far.
+    pub fn ticks(&self) -> u64 {
+        self.ticks
+    }
+
+    /// Notes that something broke, and gives the numbers to step with from now on.
+    pub fn breaks(&mut self, faults: Faults) -> Params {
+        self.recorder.breaks(faults, "something broke")
+    }
+
+    /// What collects the ticks.
+    pub fn recorder(&self) -> &Recorder {
+        &self.recorder
+    }
+
+    /// The attempt so far.
+    pub fn attempt(&self) -> &Attempt {
+        self.recorder.attempt()
+    }
+
     /// Notes that something happened.
     pub fn event(&mut self, kind: EventKind, words: &str) {
         self.recorder.event(kind, words);
+    }
+
+    /// Notes a look, a switch, a call or a judgement: what it was of, and what it was.
+    pub fn deed(&mut self, kind: EventKind, part: Option<&str>, thing: &str, words: &str) {
+        self.recorder.deed(kind, part, thing, words);
     }
 
     /// Closes the attempt and writes it, if it has a file. Gives it back, if it is long enough to be one.
@@ -134,6 +195,12 @@ impl Recording {
                 }
             },
         };
+        if let Some((book, attempt)) = self.book.as_ref().zip(attempt.as_deref())
+            && let Err(e) = book.add(attempt)
+        {
+            // The attempt's own file is there all the same, and `toeline logbook add` takes it later.
+            self.trouble = Some(format!("not in the logbook: {e}"));
+        }
         if let Some(journal) = self.journal.take() {
             let ended = if saved {
                 journal.discard().err().map(|e| e.to_string())

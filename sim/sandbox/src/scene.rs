@@ -1,6 +1,7 @@
 //! What is driven: the field, the aeroplane, the one driven path and today's wind; and how one scene follows another.
 
 use crate::drive::{Phase, Span, park};
+use crate::view::hour::TimeOfDay;
 use bevy::ecs::schedule::ScheduleLabel;
 use bevy::prelude::*;
 use std::path::Path;
@@ -8,8 +9,10 @@ use std::sync::Arc;
 use toeline_dynamics::contacts::Surroundings;
 use toeline_engine::job::Job;
 use toeline_engine::planning::Outcome;
+use toeline_engine::route::Stop;
 use toeline_engine::{Plan, plan};
 use toeline_model::{Aircraft, Airfield, DrivenPath, Wind, Xy};
+use toeline_training::exercise::Lesson;
 use toeline_training::faults::{self, Faults};
 use toeline_training::pilot::Task;
 use toeline_training::{DrillKind, Environment, drills, journey, surroundings};
@@ -46,6 +49,8 @@ pub struct Scene {
     pub title: String,
     /// The job as it was given, kept for the record.
     pub job: serde_json::Value,
+    /// The exercise made ready, when the drive is one.
+    pub lesson: Option<Arc<Lesson>>,
 }
 
 impl Scene {
@@ -109,10 +114,7 @@ impl Scene {
                 .iter()
                 .map(|s| NamedStop {
                     at_m: s.at_m,
-                    name: match &s.of {
-                        Some(of) => format!("{} ({of})", s.name),
-                        None => s.name.clone(),
-                    },
+                    name: stop_name(s),
                 })
                 .collect(),
             swept,
@@ -120,6 +122,7 @@ impl Scene {
             aircraft: request.aircraft,
             field: plan.field,
             job,
+            lesson: None,
         })
     }
 
@@ -150,6 +153,36 @@ impl Scene {
             field: drill.field,
             aircraft,
             job: serde_json::json!({ "toeline_drill": kind }),
+            lesson: None,
+        }
+    }
+
+    /// The scene of an exercise that was made ready.
+    pub fn from_lesson(lesson: Lesson) -> Scene {
+        let way = lesson.plan.as_ref().and_then(|p| match &p.outcome {
+            Outcome::Way(way) => Some(way),
+            Outcome::NoWay(_) => None,
+        });
+        let stops = lesson.stops.iter().map(|s| {
+            // Runways stand in the plan's names alone.
+            let planned = way.and_then(|w| w.route.stops.iter().find(|p| (p.at_m - s.at_m).abs() < 0.01));
+            NamedStop {
+                at_m: s.at_m,
+                name: planned.map_or_else(|| s.name.clone(), stop_name),
+            }
+        });
+        Scene {
+            title: format!("Lesson: {}", lesson.exercise.title),
+            environment: lesson.environment,
+            surroundings: Arc::clone(&lesson.surroundings),
+            task: (!lesson.task.path.pieces.is_empty()).then(|| lesson.task.clone()),
+            stops: stops.collect(),
+            swept: way.map(|w| w.clearance.swept.clone()).unwrap_or_default(),
+            path: lesson.task.path.clone(),
+            field: lesson.field.clone(),
+            aircraft: lesson.aircraft.clone(),
+            job: lesson.job(),
+            lesson: Some(Arc::new(lesson)),
         }
     }
 
@@ -159,9 +192,12 @@ impl Scene {
         serde_json::from_value(kind.clone()).ok().map(DrillKind::task)
     }
 
-    /// Where driving begins, metres of way: after what is pushed by hand at the start.
+    /// Where driving begins, metres of way: where the lesson says, else after what is pushed by hand at the start.
     pub fn first_driven_m(&self) -> f64 {
-        journey::first_driven_m(&self.path)
+        match &self.lesson {
+            Some(lesson) => lesson.task.from_m,
+            None => journey::first_driven_m(&self.path),
+        }
     }
 
     /// The next stop after a way, with the metres to it.
@@ -225,6 +261,9 @@ fn change(world: &mut World) {
         }
     }
     let from_m = next.scene.first_driven_m();
+    if let Some(lesson) = &next.scene.lesson {
+        world.insert_resource(TimeOfDay::of(lesson.exercise.hour));
+    }
     let ticks = world.get_resource::<Span>().and_then(|s| s.ticks);
     world.insert_resource(next.scene);
     world.insert_resource(Span { from_m, ticks });
@@ -233,6 +272,13 @@ fn change(world: &mut World) {
         bevy::log::error!("the drive was not set back to its start: {e}");
     }
     raise(world);
+}
+
+fn stop_name(stop: &Stop) -> String {
+    match &stop.of {
+        Some(of) => format!("{} ({of})", stop.name),
+        None => stop.name.clone(),
+    }
 }
 
 fn title(field: &Airfield, from: &str, to: &str) -> String {

@@ -197,6 +197,8 @@ pub enum EventKind {
     Told,
     /// Judged the engine check; `thing` is `fit` or `unfit`.
     Judged,
+    /// Something broke during the drive; `faults` holds all that is broken from the next tick on.
+    Broke,
     /// A remark.
     Note,
     /// A kind that this version does not know.
@@ -237,6 +239,9 @@ pub struct Event {
     /// What it touched.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub thing: Option<String>,
+    /// What is broken from the next tick on, of an [`EventKind::Broke`]; a replay follows it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub faults: Option<Faults>,
 }
 
 impl Event {
@@ -250,6 +255,7 @@ impl Event {
             speed_mps: Some(round_to(state.speed_mps(), 3)),
             part: None,
             thing: None,
+            faults: None,
         }
     }
 

@@ -7,6 +7,7 @@ mod around;
 pub mod attempt;
 pub mod debrief;
 pub mod drills;
+pub mod exercise;
 pub mod faults;
 pub mod inputs;
 pub mod journey;
@@ -25,6 +26,7 @@ pub mod wobble;
 
 pub use attempt::{Attempt, Checkpoint, Environment, Event, EventKind, TrackPoint};
 pub use drills::{Drill, DrillKind};
+pub use exercise::Exercise;
 pub use inputs::Inputs;
 pub use reading::AttemptError;
 pub use recorder::{RecordError, Recorder};

@@ -1,6 +1,6 @@
 //! Attempts as JSON text, and everything that can be wrong with such a text.
 
-use crate::attempt::{Attempt, Event, FORMAT, MOST_TICKS, TrackPoint};
+use crate::attempt::{Attempt, Event, EventKind, FORMAT, MOST_TICKS, TrackPoint};
 use serde::Deserialize;
 use toeline_model::aircraft::check;
 
@@ -112,6 +112,15 @@ impl Attempt {
         let ends = ordered("checkpoints", &mut self.checkpoints.iter().map(|c| c.tick), false);
         ordered("track", &mut self.track.iter().map(|p: &TrackPoint| p.tick), false);
         ordered("events", &mut self.events.iter().map(|e: &Event| e.tick), true);
+        for event in self.events.iter().filter(|e| e.kind == EventKind::Broke) {
+            match &event.faults {
+                None => list.push(format!("events: what broke at tick {} is not said", event.tick)),
+                Some(faults) if faults.clamped() != *faults => {
+                    list.push(format!("events: what broke at tick {} is out of range", event.tick));
+                }
+                Some(_) => {}
+            }
+        }
         if ends != Some(last) {
             list.push(format!("checkpoints: there is none for the last tick, {last}"));
         }

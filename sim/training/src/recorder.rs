@@ -11,7 +11,7 @@ use crate::watch::Watch;
 use serde_json::Value;
 use std::sync::Arc;
 use toeline_dynamics::contacts::Surroundings;
-use toeline_dynamics::{Controls, PHYSICS_VERSION, Params, State, TICK_S};
+use toeline_dynamics::{Controls, Faults, PHYSICS_VERSION, Params, State, TICK_S};
 use toeline_model::Aircraft;
 
 /// Collects an attempt tick by tick.
@@ -180,6 +180,28 @@ impl Recorder {
     pub fn event_about(&mut self, kind: EventKind, thing: Option<String>, text: impl Into<String>) {
         let event = Event::of(&self.params, &self.last, kind, text);
         self.attempt.events.push(Event { thing, ..event });
+    }
+
+    /// Notes that something broke after the last recorded tick: from the next one on it must be driven with these faults, all
+    /// that is broken then. Gives the numbers of the aeroplane to step with.
+    pub fn breaks(&mut self, faults: Faults, text: impl Into<String>) -> Params {
+        self.params.faults = faults.clamped();
+        let event = Event {
+            faults: Some(self.params.faults),
+            ..Event::of(&self.params, &self.last, EventKind::Broke, text)
+        };
+        self.attempt.events.push(event);
+        self.params
+    }
+
+    /// Notes something of a part and a thing, as the kinds from [`EventKind::Looked`] to [`EventKind::Judged`] want it.
+    pub fn deed(&mut self, kind: EventKind, part: Option<&str>, thing: &str, text: impl Into<String>) {
+        let event = Event::of(&self.params, &self.last, kind, text);
+        self.attempt.events.push(Event {
+            part: part.map(str::to_string),
+            thing: Some(thing.to_string()),
+            ..event
+        });
     }
 
     /// The attempt so far, not closed.

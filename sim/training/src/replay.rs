@@ -1,7 +1,7 @@
 //! Driving an attempt again from its inputs and comparing every stored state bit for bit.
 
-use crate::attempt::{Attempt, Checkpoint, TRACK_EVERY_TICKS, TrackPoint, hash_text};
-use toeline_dynamics::{PHYSICS_VERSION, Params, State, TICK_S, step};
+use crate::attempt::{Attempt, Checkpoint, EventKind, TRACK_EVERY_TICKS, TrackPoint, hash_text};
+use toeline_dynamics::{Faults, PHYSICS_VERSION, Params, State, TICK_S, step};
 
 /// A replay that agreed everywhere.
 #[derive(Clone, Debug, PartialEq)]
@@ -143,7 +143,8 @@ impl Attempt {
         if let Some(point) = self.track.iter().find(|p| off_beat(p.tick)) {
             return Err(ReplayError::Track { tick: point.tick });
         }
-        let params = self.environment.params(&self.aircraft);
+        let mut params = self.environment.params(&self.aircraft);
+        let mut breaks = Breaks::of(self);
         let mut state = stored(&self.start)?;
         let mut replay = Replay {
             final_state: state,
@@ -155,6 +156,7 @@ impl Attempt {
         compare_track(&params, &state, &mut track, &mut replay)?;
         compare_states(&state, &mut checkpoints, &mut replay)?;
         for controls in self.inputs.iter() {
+            params.faults = breaks.next(state.tick, params.faults);
             state = step(
                 &params,
                 &self.environment.ground,
@@ -167,6 +169,28 @@ impl Attempt {
         }
         replay.final_state = state;
         Ok(replay)
+    }
+}
+
+/// What broke during an attempt, tick by tick.
+#[derive(Clone, Debug)]
+pub struct Breaks(Vec<(u64, Faults)>, usize);
+
+impl Breaks {
+    /// Before the first tick.
+    pub fn of(attempt: &Attempt) -> Breaks {
+        let broke = attempt.events.iter().filter(|e| e.kind == EventKind::Broke);
+        Breaks(broke.filter_map(|e| Some((e.tick, e.faults?))).collect(), 0)
+    }
+
+    /// What is broken for the tick after `tick`, when `now` was for the one before. Ticks rise from call to call.
+    pub fn next(&mut self, tick: u64, now: Faults) -> Faults {
+        let mut faults = now;
+        while let Some((_, broken)) = self.0.get(self.1).filter(|b| b.0 <= tick) {
+            faults = *broken;
+            self.1 += 1;
+        }
+        faults
     }
 }
 

@@ -1,36 +1,85 @@
-//! `toeline debrief`: what a recorded drive shows, as text, JSON, CSV and one page.
+//! `toeline debrief`: what a recorded drive shows, as text, JSON, CSV and one page; how a pupil's drives went.
 
+use super::{exercise, logbook};
 use crate::args::DebriefArgs;
 use crate::files;
 use std::path::Path;
-use toeline_engine::Plan;
-use toeline_engine::job::Job;
-use toeline_engine::planning::{Outcome, Way};
-use toeline_training::debrief::{self, Debrief, Planned};
-use toeline_training::pilot::drive_by_pilot;
+use toeline_training::debrief::{self, Debrief, Earlier, Held, Progress};
+use toeline_training::exercise::{Conductor, Lesson, StageCame, tell};
+use toeline_training::logbook::{Logbook, LogbookCause, Wanted};
+use toeline_training::measures::Course;
 use toeline_training::{Attempt, store};
 
 /// The word that names the model pilot in place of a file.
 const MODEL_PILOT: &str = "model-pilot";
 
+/// A drive with what it was held against.
+struct Done {
+    drive: Debrief,
+    held: Result<Held, String>,
+    lesson: Option<Lesson>,
+    course: Option<Course>,
+}
+
+/// Debriefs an attempt against its own way. One of an exercise is held against the exercise's way, which may go on along the
+/// runway, and judged only by what that scores.
+fn debriefed(attempt: &Attempt, name: &str, field: Option<&Path>) -> Done {
+    let held = Held::of(attempt, &mut |named| map(named, field));
+    let mut why = held.as_ref().err().cloned().unwrap_or_default();
+    let lesson = match Lesson::of_attempt(attempt, &mut |named| map(named, field)) {
+        Some(Ok(lesson)) => Some(lesson),
+        Some(Err(cause)) => {
+            why = cause;
+            None
+        }
+        None => None,
+    };
+    let course = lesson
+        .as_ref()
+        .map(Lesson::course)
+        .or(held.as_ref().ok().map(|h| h.course.clone()));
+    let mut drive = debrief::against(attempt, name, course.as_ref(), &why);
+    if let Some(lesson) = &lesson {
+        drive = drive.judging_only(&lesson.exercise.scored());
+    }
+    Done {
+        drive,
+        held,
+        lesson,
+        course,
+    }
+}
+
 /// 0 with nothing to work on, 1 with something.
 pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     let attempt = load(&args.attempt)?;
-    let (plan, why) = match planned(&attempt, args.field.as_deref()) {
-        Ok(plan) => (Some(plan), String::new()),
-        Err(why) => (None, why),
-    };
+    let Done {
+        mut drive,
+        held,
+        lesson,
+        course,
+    } = debriefed(&attempt, &name_of(&args.attempt), args.field.as_deref());
     // A map that was named has to be there; one that the record names may have gone.
-    if args.field.is_some() && plan.is_none() {
-        return Err(why);
-    }
-    let held = plan.as_ref().and_then(held_against);
-    let name = name_of(&args.attempt);
-    let drive = debrief::debrief(&attempt, &name, held, &why);
+    let held = match held {
+        Ok(held) => Some(held),
+        Err(why) if args.field.is_some() => return Err(why),
+        Err(_) => None,
+    };
+    let stages = lesson
+        .as_ref()
+        .map(|lesson| (lesson, Conductor::over(lesson, &attempt)));
     let mut others = Vec::new();
     for other in &args.against {
-        others.push(beside(other, held)?);
+        others.push(beside(other, held.as_ref(), course.as_ref(), &attempt)?);
     }
+    drive.progress = match &args.pupil {
+        Some(pupil) => {
+            let path = args.logbook.clone().map_or_else(logbook::usual_place, Ok)?;
+            let book = logbook::there(&path)?;
+            Some(of_pupil(&book, pupil, args.field.as_deref(), Some((&attempt, &drive)))?)
+        }
+        None => of_files(&drive, &others, &args.against),
+    };
     // Written before anything is said: a file that cannot be written is an error, not half an answer.
     if let Some(file) = &args.html {
         files::write_whole(file, &debrief::page(&drive, &others, &attempt.aircraft))?;
@@ -38,12 +87,32 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     if let Some(file) = &args.csv {
         files::write_whole(file, &debrief::csv(&drive))?;
     }
-    files::say(&if args.json {
-        debrief::json(&drive, &others)
-    } else {
-        debrief::text(&drive, &others)
-    });
-    Ok(u8::from(drive.work_on().is_some()))
+    let (mut said, mut missed) = (
+        if args.json {
+            debrief::json(&drive, &others)
+        } else {
+            debrief::text(&drive, &others)
+        },
+        false,
+    );
+    if let Some((lesson, came)) = &stages {
+        missed = exercise::code(came) != 0;
+        said = if args.json {
+            with_stages(&said, lesson, came)?
+        } else {
+            format!("{}\n{said}", tell(&lesson.exercise, came))
+        };
+    }
+    files::say(&said);
+    Ok(u8::from(missed || drive.work_on().is_some()))
+}
+
+/// The JSON of a debrief with the stages of the exercise in it.
+fn with_stages(json: &str, lesson: &Lesson, came: &[StageCame]) -> Result<String, String> {
+    let mut value: serde_json::Value = serde_json::from_str(json).map_err(|e| e.to_string())?;
+    value["exercise"] = serde_json::json!({ "id": lesson.exercise.id, "title": lesson.exercise.title, "stages": came });
+    let text = serde_json::to_string_pretty(&value).map_err(|e| e.to_string())?;
+    Ok(text + "\n")
 }
 
 fn load(path: &Path) -> Result<Attempt, String> {
@@ -55,47 +124,85 @@ fn name_of(path: &Path) -> String {
         .map_or(String::new(), |n| n.to_string_lossy().into_owned())
 }
 
-/// Plans again what the attempt was driven on.
-fn planned(attempt: &Attempt, field: Option<&Path>) -> Result<Plan, String> {
-    let job = attempt
-        .job
-        .as_ref()
-        .ok_or("the attempt names no plan that it was driven on")?;
-    let job: Job = serde_json::from_value(job.clone())
-        .map_err(|e| format!("what the attempt says of its plan cannot be read: {e}"))?;
-    let path = field.unwrap_or(Path::new(&job.field_file));
-    let text = files::read_text(path)?;
-    let plan = toeline_engine::plan(&text, &job.request.without_drives());
-    let plan = plan.map_err(|e| format!("{}: {e}", path.display()))?;
-    match &plan.outcome {
-        Outcome::Way(_) => Ok(plan),
-        Outcome::NoWay(_) => Err(format!(
-            "{}: there is no longer a way as the attempt was driven; the map has changed since",
-            path.display()
-        )),
-    }
+/// Text of the map that an attempt names, or of another file; a built-in field needs none.
+fn map(named: &str, field: Option<&Path>) -> Result<String, String> {
+    field.map_or_else(|| exercise::map_text(named), files::read_text)
 }
 
-fn held_against(plan: &Plan) -> Option<Planned<'_>> {
-    match &plan.outcome {
-        Outcome::Way(way) => Some(Planned { plan, way }),
-        Outcome::NoWay(_) => None,
-    }
-}
-
-/// Another drive, against the same plan.
-fn beside(other: &Path, held: Option<Planned<'_>>) -> Result<Debrief, String> {
+/// Another drive, against the same way.
+fn beside(other: &Path, held: Option<&Held>, course: Option<&Course>, attempt: &Attempt) -> Result<Debrief, String> {
     if other.as_os_str() == MODEL_PILOT {
-        let Some(Planned { plan, way }) = held else {
+        let Some(held) = held else {
             return Err("--against model-pilot needs the map of the drive; give it with --field".to_string());
         };
-        return Ok(model_pilot(plan, way));
+        let drive = held.model_pilot(attempt);
+        return Ok(debrief::against(
+            &drive.attempt,
+            "the model pilot",
+            Some(&held.course),
+            "",
+        ));
     }
     let why = "the plan of the drive that it is held against is not at hand";
-    Ok(debrief::debrief(&load(other)?, &name_of(other), held, why))
+    Ok(debrief::against(&load(other)?, &name_of(other), course, why))
 }
 
-fn model_pilot(plan: &Plan, way: &Way) -> Debrief {
-    let drive = drive_by_pilot(plan, way, serde_json::Value::Null);
-    debrief::debrief(&drive.attempt, "the model pilot", Some(Planned { plan, way }), "")
+fn earlier(d: &Debrief) -> Earlier {
+    Earlier {
+        name: d.name.clone(),
+        measures: d.measures.clone(),
+    }
+}
+
+/// Progress over the files that were given beside the drive, in that order; nothing without any.
+fn of_files(drive: &Debrief, others: &[Debrief], names: &[std::path::PathBuf]) -> Option<Progress> {
+    let files = others.iter().zip(names).filter(|(_, n)| n.as_os_str() != MODEL_PILOT);
+    let mut list: Vec<Earlier> = files.map(|(d, _)| earlier(d)).collect();
+    if list.is_empty() {
+        return None;
+    }
+    list.push(earlier(drive));
+    Some(debrief::progress(&list))
+}
+
+/// Progress over a pupil's attempts in the logbook, oldest first; the drive that is debriefed comes last where it is not among
+/// them. Attempts of which the logbook has only the figures cannot be measured.
+pub(crate) fn of_pupil(
+    book: &Logbook,
+    pupil: &str,
+    field: Option<&Path>,
+    drive: Option<(&Attempt, &Debrief)>,
+) -> Result<Progress, String> {
+    let wanted = Wanted {
+        pupil: Some(pupil.to_string()),
+        most: None,
+    };
+    let mut list = Vec::new();
+    let mut among = false;
+    let entries = book.list(&wanted).map_err(|e| e.to_string())?;
+    for entry in entries.iter().rev() {
+        let attempt = match book.attempt(&entry.id) {
+            Ok(attempt) => attempt,
+            Err(e) if matches!(e.cause, LogbookCause::OnlyFigures(_)) => continue,
+            Err(e) => return Err(e.to_string()),
+        };
+        among |= drive.is_some_and(|(a, _)| *a == attempt);
+        let words = [
+            Some(logbook::minute(entry.when)),
+            entry.exercise.clone(),
+            entry.plan.clone(),
+        ];
+        let name = words.into_iter().flatten().collect::<Vec<_>>().join(", ");
+        list.push(earlier(&debriefed(&attempt, &name, field).drive));
+    }
+    if let (Some((_, d)), false) = (drive, among) {
+        list.push(earlier(d));
+    }
+    if list.is_empty() {
+        return Err(format!(
+            "the logbook has no drive of \"{}\" that can be measured",
+            pupil.trim()
+        ));
+    }
+    Ok(debrief::progress(&list))
 }

@@ -3,6 +3,7 @@
 use super::plan::job_of;
 use crate::args::DriveArgs;
 use crate::{files, wish};
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use toeline_engine::job::Job;
@@ -29,15 +30,32 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     if let (true, Some(record)) = (args.model_pilot, &args.record) {
         return super::model_pilot::run(args.json, record, &plan, way, &job);
     }
-    let sandbox = find_sandbox()?;
     let file = std::env::temp_dir().join(format!("toeline-drive-{}.json", std::process::id()));
     files::write_whole(&file, &job.to_json())?;
-    let mut command = Command::new(&sandbox);
-    let record = args.record.clone().map_or_else(free_name, Ok)?;
-    command.arg(&file).arg("--record").arg(&record);
-    let status = command.status().map_err(|e| format!("{}: {e}", sandbox.display()));
+    let whose = (args.pupil.as_ref(), args.logbook.as_ref());
+    let ended = in_sandbox(vec![file.clone().into()], args.record.as_ref(), whose);
     let _ = std::fs::remove_file(&file);
-    Ok(u8::try_from(status?.code().unwrap_or(2)).unwrap_or(2))
+    ended
+}
+
+/// Starts the sandbox window on what is given, for a pupil and his logbook, and waits for its end.
+pub(super) fn in_sandbox(
+    given: Vec<OsString>,
+    record: Option<&PathBuf>,
+    (pupil, logbook): (Option<&String>, Option<&PathBuf>),
+) -> Result<u8, String> {
+    let sandbox = find_sandbox()?;
+    let mut command = Command::new(&sandbox);
+    let record = record.cloned().map_or_else(free_name, Ok)?;
+    command.args(given).arg("--record").arg(&record);
+    if let Some(pupil) = pupil {
+        command.arg("--pupil").arg(pupil);
+    }
+    if let Some(logbook) = logbook {
+        command.arg("--logbook").arg(logbook);
+    }
+    let status = command.status().map_err(|e| format!("{}: {e}", sandbox.display()))?;
+    Ok(u8::try_from(status.code().unwrap_or(2)).unwrap_or(2))
 }
 
 /// Reads what is broken and puts it into the job, for the record and for the sandbox.

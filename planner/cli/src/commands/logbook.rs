@@ -58,13 +58,12 @@ fn say(e: impl std::fmt::Display) -> String {
 
 /// This system's folder for a program's data.
 pub(super) fn usual_place() -> Result<PathBuf, String> {
-    directories::ProjectDirs::from("", "", "toeline")
-        .map(|d| d.data_dir().join("logbook.sqlite"))
+    toeline_training::logbook::usual_place()
         .ok_or_else(|| "this system names no folder for data of yours; give --logbook FILE".to_string())
 }
 
 /// The logbook, which must be there.
-fn there(path: &Path) -> Result<Logbook, String> {
+pub(super) fn there(path: &Path) -> Result<Logbook, String> {
     if !path.exists() {
         return Err(format!(
             "{}: no logbook yet; `toeline logbook add ATTEMPT --pupil PUPIL` begins one",
@@ -76,10 +75,7 @@ fn there(path: &Path) -> Result<Logbook, String> {
 
 /// The logbook, begun where it is not there.
 fn begun(path: &Path) -> Result<Logbook, String> {
-    if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
-        files::make_folder(folder)?;
-    }
-    Logbook::open(path).map_err(say)
+    Logbook::begin(path).map_err(say)
 }
 
 /// Everything that only looks, or writes elsewhere.
@@ -110,7 +106,13 @@ fn look(book: &Logbook, told: Told, what: &LogbookCommand) -> Result<(), String>
                 show(&entry, &figures)
             });
         }
-        LogbookCommand::Progress { pupil, figure } => progress(book, told, pupil, figure)?,
+        LogbookCommand::Progress {
+            pupil, measures: true, ..
+        } => {
+            let went = super::debrief::of_pupil(book, pupil, None, None)?;
+            told.say(&went, || toeline_training::debrief::progress_text(&went));
+        }
+        LogbookCommand::Progress { pupil, figure, .. } => progress(book, told, pupil, figure)?,
         LogbookCommand::Take { name, file } => {
             if file.exists() {
                 return Err(format!("{}: is there already; choose another name", file.display()));

@@ -86,5 +86,6 @@ pub(crate) fn job_of(journey: &Journey, request: &Request) -> Result<Job, String
         field_file,
         request: request.clone(),
         faults: None,
+        exercise: None,
     })
 }

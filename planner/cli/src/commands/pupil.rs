@@ -70,7 +70,7 @@ impl Seen {
 }
 
 fn map(file: &str) -> Result<String, String> {
-    files::read_text(Path::new(file))
+    super::exercise::map_text(file)
 }
 
 fn of_files(path: &Path, default: Wobble, seen: &mut Seen) -> Result<Measured, String> {

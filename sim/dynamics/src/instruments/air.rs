@@ -37,9 +37,13 @@ impl AirInstruments {
         }
     }
 
-    pub(crate) fn next(&self, p: &InstrumentParams, seen: &Seen, dt_s: f64) -> AirInstruments {
-        // Wind from behind presses nothing into the tube.
-        let blown = seen.airspeed_mps.max(0.0);
+    pub(crate) fn next(&self, p: &InstrumentParams, seen: &Seen, blocked: bool, dt_s: f64) -> AirInstruments {
+        // Wind from behind presses nothing into the tube; a blocked one keeps what is in it.
+        let blown = if blocked {
+            self.felt_mps
+        } else {
+            seen.airspeed_mps.max(0.0)
+        };
         let felt_mps = self.felt_mps + (blown - self.felt_mps) * (dt_s / (AIRSPEED_S + dt_s));
         let vertical_mps = (seen.elevation_m - self.trailing_m) / (LEAK_S + dt_s);
         AirInstruments {

@@ -128,7 +128,7 @@ pub fn next(p: &InstrumentParams, shown: &Instruments, seen: &Seen, faults: &Fau
     Instruments {
         compass: shown.compass.next(magnetic, wants, faults.stuck_compass, dt_s),
         gyros: shown.gyros.next(p, seen, faults.heading_drift_radps, dt_s),
-        air: shown.air.next(p, seen, dt_s),
+        air: shown.air.next(p, seen, faults.dead_airspeed, dt_s),
         rpm: shown.rpm + (seen.rpm - shown.rpm) * (dt_s / (RPM_S + dt_s)),
         oil_c: seen.oil_c,
         oil_kpa: seen.oil_kpa,

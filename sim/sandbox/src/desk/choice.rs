@@ -1,11 +1,13 @@
 //! What is chosen on the first screen: field, aeroplane, wind. Every message about a wrong entry is the engine's or the
 //! model's own.
 
+use crate::recorder::Book;
 use bevy::prelude::Resource;
 use std::path::{Path, PathBuf};
 use toeline_model::aircraft::{catalog, check};
 use toeline_model::date::Date;
 use toeline_model::{Aircraft, Wind};
+use toeline_training::exercise::{self, Exercise, Lesson};
 
 /// Wind that the first screen begins with.
 pub const FIRST_WIND: &str = "240/12T";
@@ -36,6 +38,12 @@ pub struct Choice {
     pub wind: String,
     /// Day, for the magnetic model.
     pub date: Date,
+    /// Whose attempts these are, as typed; empty: nobody's, and nothing goes into the logbook.
+    pub pupil: String,
+    /// File of the logbook, where there is a place for one.
+    pub logbook: Option<PathBuf>,
+    /// The built-in course of exercises, in order.
+    pub course: Vec<Exercise>,
 }
 
 impl Choice {
@@ -49,7 +57,29 @@ impl Choice {
             aeroplane_file: String::new(),
             wind: FIRST_WIND.into(),
             date,
+            pupil: String::new(),
+            logbook: None,
+            course: exercise::all(),
         }
+    }
+
+    /// An exercise of the course, made ready for the aeroplane that is chosen.
+    ///
+    /// # Errors
+    /// Why it cannot be driven in it.
+    pub fn lesson(&self, place: usize) -> Result<Lesson, String> {
+        let exercise = self.course.get(place).ok_or("there is no such exercise")?;
+        lesson_of(exercise, &self.aircraft()?, Path::new(""))
+    }
+
+    /// Where attempts go beside their own files; `None` when nobody is named.
+    pub fn book(&self) -> Option<Book> {
+        let pupil = self.pupil.trim();
+        let file = self.logbook.clone().filter(|_| !pupil.is_empty())?;
+        Some(Book {
+            file,
+            pupil: pupil.to_string(),
+        })
     }
 
     /// The wind that is typed.
@@ -74,6 +104,47 @@ impl Choice {
             Which::File => aircraft_file(Path::new(self.aeroplane_file.trim())),
         }
     }
+}
+
+/// Makes an exercise ready for an aeroplane. A map that it names is looked for from the current folder, then from `beside`.
+///
+/// # Errors
+/// Why it cannot be driven.
+pub fn lesson_of(of: &Exercise, aircraft: &Aircraft, beside: &Path) -> Result<Lesson, String> {
+    let mut map = |name: &str| {
+        let file = Path::new(name);
+        let near = beside.join(file);
+        read_text(if !file.exists() && near.exists() { &near } else { file })
+    };
+    exercise::build(of, aircraft, &mut map).map_err(|e| format!("{}: {e}", of.title))
+}
+
+/// An exercise by its id in the course, or from a file, made ready for an aeroplane: a built-in one or a file, else the one
+/// that the exercise names.
+///
+/// # Errors
+/// Everything that is wrong with it.
+pub fn named_lesson(name: &str, aircraft: Option<&str>) -> Result<Lesson, String> {
+    let (of, beside) = match exercise::find(name) {
+        Some(of) => (of, PathBuf::new()),
+        None => {
+            let file = Path::new(name);
+            if !file.exists() {
+                let ids = exercise::ids().join(", ");
+                return Err(format!(
+                    "\"{name}\" is no exercise of the course and no file; the course has {ids}"
+                ));
+            }
+            let read = Exercise::from_json(&read_text(file)?).map_err(|problems| {
+                let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
+                format!("exercise {} cannot be used:{}", file.display(), list.concat())
+            })?;
+            (read, file.parent().map(Path::to_path_buf).unwrap_or_default())
+        }
+    };
+    let wanted = aircraft.unwrap_or(&of.aircraft);
+    let aircraft = catalog::find(wanted).map_or_else(|| aircraft_file(Path::new(wanted)), Ok)?;
+    lesson_of(&of, &aircraft, &beside)
 }
 
 fn aircraft_file(file: &Path) -> Result<Aircraft, String> {

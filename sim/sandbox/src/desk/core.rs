@@ -9,6 +9,7 @@ use super::sheet::Sheet;
 use super::table::{Opening, Table, Trouble, open, open_job, opened};
 use crate::drive::{Drive, Phase, park};
 use crate::keys::Action;
+use crate::recorder::RecordTo;
 use crate::scene::{NextScene, Scene};
 use crate::view::hour::TimeOfDay;
 use bevy::prelude::*;
@@ -31,6 +32,8 @@ pub enum Deed {
     OpenMap,
     /// Begin a drill.
     Drill(DrillKind),
+    /// Begin an exercise of the course, by its place in it.
+    Lesson(usize),
     /// Something done on the map.
     OnMap(Wish),
     /// Pick one of the ways.
@@ -78,6 +81,7 @@ pub fn desk_core_plugin(app: &mut App) {
             Update,
             (
                 back_by_key.run_if(crate::controls::asked(Action::ToMap)),
+                name_pupil,
                 opened,
                 choose,
                 on_map,
@@ -89,6 +93,14 @@ pub fn desk_core_plugin(app: &mut App) {
                 .in_set(DeskSet)
                 .run_if(resource_exists::<Choice>),
         );
+}
+
+/// Attempts that begin from now on go to the pupil that is typed.
+fn name_pupil(choice: Res<Choice>, mut to: ResMut<RecordTo>) {
+    let book = choice.book();
+    if choice.is_changed() && to.book != book {
+        to.book = book;
+    }
 }
 
 fn back_by_key(mut deeds: MessageWriter<Deed>) {
@@ -123,6 +135,16 @@ fn choose(
                     Err(e) => trouble.0 = e,
                 }
             }
+            Deed::Lesson(i) => match choice.lesson(i) {
+                Ok(lesson) => {
+                    trouble.0.clear();
+                    commands.insert_resource(NextScene {
+                        scene: Scene::from_lesson(lesson),
+                        phase: Phase::Caution,
+                    });
+                }
+                Err(e) => trouble.0 = e,
+            },
             Deed::Drill(kind) => match choice.wind().and_then(|w| choice.aircraft().map(|a| (w, a))) {
                 Ok((wind, aircraft)) => {
                     trouble.0.clear();
@@ -254,7 +276,7 @@ fn go(
             }
             Deed::ToDesk => *phase = Phase::Choosing,
             Deed::Back => {
-                let drill = driven.0.job.get("toeline_drill").is_some();
+                let drill = driven.0.job.get("toeline_drill").is_some() || driven.0.lesson.is_some();
                 if table.is_none()
                     && let Ok(job) = serde_json::from_value(driven.0.job.clone())
                 {

@@ -97,6 +97,7 @@ fn put_up(commands: &mut Commands, choice: &Choice, sizes: Sizes) {
                     group(body, sizes, "Aeroplane", |g| aeroplanes(g, choice, sizes));
                     group(body, sizes, "Wind and light", |g| wind(g, choice, sizes));
                     group(body, sizes, "Drills without a route", |g| drills(g, sizes));
+                    group(body, sizes, "Lessons", |g| course(g, choice, sizes));
                 },
             );
             s.spawn((text("", sizes.body(), palette::TEXT_WARN), TroubleLine));
@@ -206,6 +207,23 @@ fn drills(g: &mut ChildSpawnerCommands, sizes: Sizes) {
     }
 }
 
+fn course(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
+    g.spawn(text(
+        "Pupil, for the logbook: a name or number of your choice. It stays on this computer. Empty: no logbook.",
+        sizes.note(),
+        palette::TEXT_QUIET,
+    ));
+    entry(g, sizes, Entry::Pupil, &choice.pupil);
+    g.spawn(text(
+        "Easiest first, in this aeroplane; each brings its own wind and light:",
+        sizes.note(),
+        palette::TEXT_QUIET,
+    ));
+    for (i, exercise) in choice.course.iter().enumerate() {
+        button(g, sizes, &exercise.title, Deed::Lesson(i), false);
+    }
+}
+
 /// Takes up what is typed.
 pub fn take_typed(entries: Query<(&Entry, &EditableText), Changed<EditableText>>, mut choice: ResMut<Choice>) {
     for (which, typed) in &entries {
@@ -214,6 +232,7 @@ pub fn take_typed(entries: Query<(&Entry, &EditableText), Changed<EditableText>>
             Entry::Field => (&choice.field, false),
             Entry::AeroplaneFile => (&choice.aeroplane_file, true),
             Entry::Wind => (&choice.wind, false),
+            Entry::Pupil => (&choice.pupil, false),
         };
         if *now == value {
             continue;
@@ -222,6 +241,7 @@ pub fn take_typed(entries: Query<(&Entry, &EditableText), Changed<EditableText>>
             Entry::Field => choice.field = value,
             Entry::AeroplaneFile => choice.aeroplane_file = value,
             Entry::Wind => choice.wind = value,
+            Entry::Pupil => choice.pupil = value,
         }
         // Who types a path means that file.
         if file {

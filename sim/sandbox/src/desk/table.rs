@@ -34,6 +34,7 @@ impl Table {
             field_file: file.display().to_string(),
             request: request.clone(),
             faults: None,
+            exercise: None,
         };
         serde_json::to_value(&job).unwrap_or_default()
     }

@@ -35,6 +35,8 @@ pub enum Entry {
     AeroplaneFile,
     /// Wind.
     Wind,
+    /// Name or number of the pupil.
+    Pupil,
 }
 
 /// Puts a button up. `marked` gives it a mark that shows whether it is the chosen one.

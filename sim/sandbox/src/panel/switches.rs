@@ -7,6 +7,7 @@ use crate::drive::{Drive, Phase};
 use crate::feel::{Hands, Held};
 use crate::keys::Action;
 use crate::recorder::Recording;
+use crate::view::hour::TimeOfDay;
 use bevy::prelude::*;
 use toeline_dynamics::TICK_S;
 use toeline_dynamics::engine::MagnetoSwitch;
@@ -117,27 +118,23 @@ impl Switches {
         }
     }
 
-    /// What has changed since, in words; the trim is left out.
-    pub fn changes_since(&self, old: &Switches) -> Vec<String> {
-        let on = |name: &str, now: bool, was: bool| {
-            (now != was).then(|| format!("{name} {}", if now { "on" } else { "off" }))
-        };
-        let mut list: Vec<String> = [
-            on("taxi light", self.taxi_light, old.taxi_light),
-            on("landing light", self.landing_light, old.landing_light),
-            on("navigation lights", self.navigation_lights, old.navigation_lights),
-            on("beacon", self.beacon, old.beacon),
+    /// Every switch with its position, in words; the trim is left out.
+    pub fn positions(&self) -> [(&'static str, String); 6] {
+        let on = |lit: bool| if lit { "on" } else { "off" }.to_string();
+        [
+            ("taxi light", on(self.taxi_light)),
+            ("landing light", on(self.landing_light)),
+            ("navigation lights", on(self.navigation_lights)),
+            ("beacon", on(self.beacon)),
+            ("flaps", flap_words(self.flaps)),
+            ("transponder", self.transponder.words().to_string()),
         ]
-        .into_iter()
-        .flatten()
-        .collect();
-        if self.flaps != old.flaps {
-            list.push(format!("flaps {}", flap_words(self.flaps)));
-        }
-        if self.transponder != old.transponder {
-            list.push(format!("transponder {}", self.transponder.words()));
-        }
-        list
+    }
+
+    /// The switches that have changed since, with their new positions; the trim is left out.
+    pub fn changes_since(&self, old: &Switches) -> Vec<(&'static str, String)> {
+        let pairs = self.positions().into_iter().zip(old.positions());
+        pairs.filter(|(now, was)| now != was).map(|(now, _)| now).collect()
     }
 }
 
@@ -191,6 +188,7 @@ fn trim(held: Res<Held>, drive: Res<Drive>, noted: Res<Noted>, mut switches: Res
 fn note(
     drive: Res<Drive>,
     handed: Res<HandedOver>,
+    time: Option<Res<TimeOfDay>>,
     mut switches: ResMut<Switches>,
     mut noted: ResMut<Noted>,
     mut recording: ResMut<Recording>,
@@ -203,9 +201,30 @@ fn note(
         *switches = handed.0;
         *noted = Noted::default();
     }
+    if recording.ticks() <= 1 {
+        // The first tick of an attempt: how the aeroplane was handed over, or how it stood after a step back.
+        for (name, position) in switches.positions() {
+            let words = format!("{name} {position} at the start");
+            recording.deed(EventKind::Switched, Some(name), &position, &words);
+        }
+        noted.switches = Switches {
+            trim: noted.switches.trim,
+            ..*switches
+        };
+        if let Some(time) = &time {
+            let name = time.name().to_lowercase();
+            recording.deed(
+                EventKind::Note,
+                Some("time of day"),
+                &name,
+                &format!("time of day: {name}"),
+            );
+        }
+    }
     noted.tick = drive.tick;
-    for words in switches.changes_since(&noted.switches) {
-        recording.event(EventKind::Note, &words);
+    for (name, position) in switches.changes_since(&noted.switches) {
+        let words = format!("{name} {position}");
+        recording.deed(EventKind::Switched, Some(name), &position, &words);
     }
     noted.rested = if switches.trim == noted.trim {
         noted.rested + 1
@@ -219,7 +238,9 @@ fn note(
         ..*switches
     };
     if noted.rested >= RESTED_TICKS && switches.trim != trim_noted {
-        recording.event(EventKind::Note, &format!("trim {}", trim_words(switches.trim)));
+        let position = trim_words(switches.trim);
+        let words = format!("trim {position}");
+        recording.deed(EventKind::Switched, Some("trim"), &position, &words);
         noted.switches.trim = switches.trim;
     }
 }

@@ -3,6 +3,7 @@
 
 use super::palette;
 use bevy::prelude::*;
+use toeline_training::exercise::Hour;
 
 /// Time of day.
 #[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq, clap::ValueEnum)]
@@ -40,6 +41,15 @@ pub struct Light {
 impl TimeOfDay {
     /// All of them, lightest first.
     pub const ALL: [TimeOfDay; 3] = [TimeOfDay::Day, TimeOfDay::Dusk, TimeOfDay::Night];
+
+    /// The light of an exercise's hour.
+    pub fn of(hour: Hour) -> TimeOfDay {
+        match hour {
+            Hour::Day => TimeOfDay::Day,
+            Hour::Dusk => TimeOfDay::Dusk,
+            Hour::Night => TimeOfDay::Night,
+        }
+    }
 
     /// What it is called.
     pub fn name(self) -> &'static str {

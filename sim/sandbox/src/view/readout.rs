@@ -8,6 +8,8 @@ use crate::drive::{Drive, Phase};
 use crate::feel::Hands;
 use crate::flow::Flow;
 use crate::keys::{Action, Bindings};
+use crate::lesson::Lessons;
+use crate::radio::Radio;
 use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
@@ -19,6 +21,10 @@ use toeline_model::units::knots;
 /// The text block at the top left.
 #[derive(Component)]
 struct Figures;
+
+/// What the lesson says.
+#[derive(Component)]
+struct Running;
 
 /// The lines of warning under the figures.
 #[derive(Component)]
@@ -82,7 +88,13 @@ pub fn readout_plugin(app: &mut App) {
         .add_systems(Raise, put_up)
         .add_systems(
             Update,
-            (scale, ask.run_if(asked(Action::FiguresShown)), write, warn, hint, show),
+            (
+                scale,
+                ask.run_if(asked(Action::FiguresShown)),
+                (run_list, write, warn),
+                hint,
+                show,
+            ),
         );
 }
 
@@ -138,6 +150,7 @@ fn put_up(mut commands: Commands, scene: Res<Scene>) {
                 ..default()
             };
             b.spawn((text(scene.title.clone(), 14.0, palette::TEXT_HEAD), line()));
+            b.spawn((text("", 16.0, palette::TEXT_HEAD), line(), Running));
             b.spawn((text("", 16.0, palette::TEXT), line(), Figures));
             b.spawn((text("", 16.0, palette::TEXT_WARN), line(), Warning));
         });
@@ -238,14 +251,31 @@ fn write(
     scene: Res<Scene>,
     shown: Res<FiguresShown>,
     panel: Res<PanelShown>,
+    radio: Res<Radio>,
     mut block: Single<&mut Text, With<Figures>>,
 ) {
     let mut words = figures(&drive, &hands, &scene, shown.shown());
     if !panel.0 {
         words = format!("{words}\n{}", in_place_of_panel(&drive, &hands));
     }
+    if !radio.words.is_empty() {
+        words = format!("{words}\n{}", radio.words);
+    }
     if block.0 != words {
         block.0 = words;
+    }
+}
+
+/// Puts up what the lesson says, which is nothing without one.
+fn run_list(lessons: Res<Lessons>, mut block: Single<(&mut Text, &mut Node), With<Running>>) {
+    let words = lessons.words();
+    let (text, node) = &mut *block;
+    let want = if words.is_empty() { Display::None } else { Display::Flex };
+    if node.display != want {
+        node.display = want;
+    }
+    if text.0 != words {
+        text.0 = words;
     }
 }
 

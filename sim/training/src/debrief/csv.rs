@@ -4,7 +4,7 @@ use super::Debrief;
 use std::fmt::Write as _;
 
 const HEADER: &str = "time_s,way_m,x_m,y_m,heading_deg,speed_mps,offset_m,gap_m,rudder,left_brake,right_brake,throttle,aileron,\
-                      elevator,rpm,nose_wheel_deg,left_brake_c,right_brake_c";
+                      elevator,rpm,nose_wheel_deg,left_brake_c,right_brake_c,heading_indicator_deg,compass_deg";
 
 fn known(value: Option<f64>, decimals: usize) -> String {
     value.map_or(String::new(), |v| format!("{v:.decimals$}"))
@@ -18,9 +18,10 @@ pub fn csv(d: &Debrief) -> String {
         let c = &s.controls;
         let [left, right] = c.brakes();
         let felt = s.felt.as_ref();
+        let shown = felt.and_then(|f| f.headings);
         let _ = write!(
             out,
-            "{:.3},{:.2},{:.3},{:.3},{:.2},{:.3},{},{},{:.3},{left:.3},{right:.3},{:.3},{:.3},{:.3},{},{},{},{}\r\n",
+            "{:.3},{:.2},{:.3},{:.3},{:.2},{:.3},{},{},{:.3},{left:.3},{right:.3},{:.3},{:.3},{:.3},{},{},{},{},{},{}\r\n",
             s.time_s,
             s.way_m,
             s.nose.x,
@@ -37,6 +38,8 @@ pub fn csv(d: &Debrief) -> String {
             known(felt.map(|f| f.nose_wheel_rad.to_degrees()), 2),
             known(felt.map(|f| f.brake_c[0]), 1),
             known(felt.map(|f| f.brake_c[1]), 1),
+            known(shown.map(|h| h.indicator_rad.to_degrees()), 1),
+            known(shown.map(|h| h.compass_rad.to_degrees()), 1),
         );
     }
     out

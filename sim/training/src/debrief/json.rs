@@ -40,19 +40,24 @@ fn one(d: &Debrief) -> Value {
             "left_brake": column(&|k| Some(s[k].controls.brakes()[0]), 3),
             "right_brake": column(&|k| Some(s[k].controls.brakes()[1]), 3),
             "throttle": column(&|k| Some(s[k].controls.throttle), 3),
+            "heading_indicator_deg": column(&|k| Some(s[k].felt?.headings?.indicator_rad.to_degrees()), 1),
+            "compass_deg": column(&|k| Some(s[k].felt?.headings?.compass_rad.to_degrees()), 1),
         },
     })
 }
 
 /// Writes a debrief, and those it is compared with, as JSON.
 pub fn json(d: &Debrief, others: &[Debrief]) -> String {
-    let all = json!({
+    let mut all = json!({
         "toeline_debrief": 1,
         "made_by": format!("toeline {}", env!("CARGO_PKG_VERSION")),
         "caution": CAUTION,
         "drive": one(d),
         "against": others.iter().map(one).collect::<Vec<_>>(),
     });
+    if let Some(progress) = &d.progress {
+        all["progress"] = json!(progress);
+    }
     // Strings and finite numbers always serialise.
     serde_json::to_string_pretty(&all).unwrap_or_default() + "\n"
 }

@@ -2,15 +2,19 @@
 //! text, JSON, CSV and one page.
 
 mod csv;
+mod held;
 mod json;
 mod page;
 mod plot;
+mod progress;
 mod text;
 
 pub use csv::csv;
+pub use held::{Held, drill_by_pilot};
 pub use json::json;
 pub use page::page;
-pub use text::text;
+pub use progress::{Earlier, Progress, Row, progress};
+pub use text::{progress_text, text};
 
 use crate::attempt::Attempt;
 use crate::measures::{self, Course, Judged, Measure, Series};
@@ -52,57 +56,67 @@ pub struct Debrief {
     pub planned_line: Vec<Xy>,
     /// The field, for the picture.
     pub field: Option<Airfield>,
-    /// Speed intended at every sample, m/s; empty without a plan.
-    pub intended_mps: Vec<f64>,
+    /// Speed intended at every sample, m/s; `None` on runways; empty without a plan.
+    pub intended_mps: Vec<Option<f64>>,
+    /// Name and ways of each leg, metres; empty without a plan.
+    pub legs: Vec<(String, f64, f64)>,
+    /// How the measures went over earlier drives and this one, where any were given.
+    pub progress: Option<Progress>,
 }
 
 /// Step of the planned line in the picture, metres.
 const LINE_STEP_M: f64 = 0.5;
 
-/// Debriefs an attempt. Without a plan, `why_no_plan` says why the parts that need it are left out.
+/// Debriefs an attempt against a plan's way. Without a plan, `why_no_plan` says why the parts that need it are left out.
 pub fn debrief(attempt: &Attempt, name: &str, planned: Option<Planned<'_>>, why_no_plan: &str) -> Debrief {
     let course = planned.map(|p| Course::of(p.plan, p.way));
-    let mut found = against(attempt, name, course.as_ref());
-    match planned {
-        Some(p) => found.field = Some(p.plan.field.clone()),
-        None => found.left_out.insert(
-            0,
-            format!("everything that is held against the planned way, and the map: {why_no_plan}"),
-        ),
-    }
-    found
+    against(attempt, name, course.as_ref(), why_no_plan)
 }
 
-/// The same against a course: a bare path, or none.
-pub fn against(attempt: &Attempt, name: &str, course: Option<&Course>) -> Debrief {
+/// The same against a course. Without one, `why_none` says why the parts that need it are left out.
+pub fn against(attempt: &Attempt, name: &str, course: Option<&Course>, why_none: &str) -> Debrief {
     let series = Series::of(attempt, course);
-    let measures = measures::measures(attempt, course, &series);
+    let measured = measures::measure(attempt, course, &series);
     let planned_line = course.map_or_else(Vec::new, |c| {
         let steps = (c.task.path.length_m() / LINE_STEP_M).ceil() as usize;
         let place = |k: usize| c.task.path.pose_at(k as f64 * LINE_STEP_M).nose;
         (0..=steps).map(place).collect()
     });
     let intended_mps = course.map_or_else(Vec::new, |c| {
-        series.samples.iter().map(|s| c.task.speed_at(s.way_m)).collect()
+        let intended = series.samples.iter();
+        intended
+            .map(|s| (!s.on_runway).then(|| c.task.speed_at(s.way_m)))
+            .collect()
     });
-    let left_out = series
-        .no_replay
-        .iter()
-        .map(|why| format!("brake heat, engine speed and nose wheel: {why}"));
+    let mut left_out = Vec::new();
+    if course.is_none() {
+        left_out.push(format!(
+            "everything that is held against the planned way, and the map: {why_none}"
+        ));
+    }
+    let replay = series.no_replay.iter();
+    left_out.extend(replay.map(|why| format!("brake heat, engine speed, nose wheel and heading instruments: {why}")));
+    let measures = measured.measures;
     Debrief {
         name: name.to_string(),
         aircraft: attempt.aircraft.id.clone(),
         time_s: series.samples.last().map_or(0.0, |s| s.time_s),
         rolled_m: series.samples.iter().map(|s| s.rolled_m).sum(),
-        left_out: left_out.collect(),
-        next: measures.iter().position(|m| m.judged == Judged::WorkOn),
-        gaps: measures::gaps(attempt, course, &series),
+        left_out,
+        next: first_to_work_on(&measures),
+        gaps: measured.gaps_m,
         measures,
         planned_line,
-        field: None,
+        field: course.and_then(|c| c.field.clone()),
         intended_mps,
+        legs: course.map_or_else(Vec::new, |c| c.legs.clone()),
+        progress: None,
         series,
     }
+}
+
+fn first_to_work_on(measures: &[Measure]) -> Option<usize> {
+    measures.iter().position(|m| m.judged == Judged::WorkOn)
 }
 
 impl Debrief {
@@ -114,5 +128,18 @@ impl Debrief {
     /// Measures of a judgement.
     pub fn judged(&self, judged: Judged) -> impl Iterator<Item = &Measure> {
         self.measures.iter().filter(move |m| m.judged == judged)
+    }
+
+    /// The same judged only by some measures, by their keys: of the others everything is told and nothing judged.
+    #[must_use]
+    pub fn judging_only(mut self, keys: &[&str]) -> Debrief {
+        for m in &mut self.measures {
+            let judged = matches!(m.judged, Judged::Good | Judged::WorkOn);
+            if judged && !keys.contains(&m.key) {
+                m.judged = Judged::Told;
+            }
+        }
+        self.next = first_to_work_on(&self.measures);
+        self
     }
 }

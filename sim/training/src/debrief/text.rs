@@ -1,7 +1,12 @@
 //! The summary for a terminal, at most 100 columns wide.
 
-use super::Debrief;
+use super::{Debrief, Progress};
 use crate::measures::{Judged, Measure};
+
+/// Most drives of a progress table: the newest.
+const MOST_DRIVES: usize = 6;
+/// Width of the names in it.
+const NAMES: usize = 46;
 
 const COLUMNS: usize = 100;
 
@@ -86,6 +91,10 @@ pub fn text(d: &Debrief, others: &[Debrief]) -> String {
     section("TOLD, NOT JUDGED", Judged::Told, 0, true);
     section("LEFT OUT", Judged::LeftOut, 0, true);
     section("NOT RECORDED", Judged::NotRecorded, 0, false);
+    if let Some(p) = &d.progress {
+        out.push('\n');
+        out.push_str(&progress_text(p));
+    }
     for o in others {
         out.push_str("\nBESIDE IT\n");
         wrapped(
@@ -99,6 +108,54 @@ pub fn text(d: &Debrief, others: &[Debrief]) -> String {
                 wrapped(&mut out, "    ", &format!("{}: {}", m.title, m.sentence));
             }
         }
+    }
+    out
+}
+
+/// A text cut to a number of characters.
+fn cut(text: &str, width: usize) -> String {
+    if text.chars().count() <= width {
+        return text.to_string();
+    }
+    text.chars().take(width - 1).chain(['…']).collect()
+}
+
+/// Writes the course of every measure as a table, at most 100 columns wide.
+pub fn progress_text(p: &Progress) -> String {
+    let skipped = p.drives.len().saturating_sub(MOST_DRIVES);
+    let mut out = String::from("PROGRESS, oldest first; * to work on, - not judged\n");
+    if skipped > 0 {
+        out.push_str(&format!("  the newest {MOST_DRIVES} of {} drives\n", p.drives.len()));
+    }
+    for (k, name) in p.drives.iter().enumerate().skip(skipped) {
+        wrapped(&mut out, "  ", &format!("{}: {name}", k + 1));
+    }
+    let number = |k: usize| format!("{:>7} ", k + 1);
+    let numbers: String = (skipped..p.drives.len()).map(number).collect();
+    out.push_str(format!("  {:<NAMES$} {numbers}", "").trim_end());
+    out.push('\n');
+    for row in &p.rows {
+        let (unit, _) = row.unit();
+        let title = if unit.is_empty() {
+            cut(row.title, NAMES)
+        } else {
+            format!("{}, {unit}", cut(row.title, NAMES - 2 - unit.chars().count()))
+        };
+        let cells = (skipped..p.drives.len()).map(|k| match row.judged[k] {
+            Judged::Good => format!(
+                "{:>7} ",
+                if row.figure.is_some() {
+                    row.shown(k)
+                } else {
+                    "good".to_string()
+                }
+            ),
+            Judged::WorkOn => format!("{:>7}*", row.shown(k)),
+            _ => format!("{:>7} ", "-"),
+        });
+        let line = format!("  {title:<NAMES$} {}", cells.collect::<String>());
+        out.push_str(line.trim_end());
+        out.push('\n');
     }
     out
 }

@@ -260,8 +260,12 @@ pub(super) fn field_of(job: Option<&Value>) -> Option<String> {
     (!stem.is_empty()).then(|| stem.to_string())
 }
 
-/// The drill that an attempt was driven for.
+/// The exercise or drill that an attempt was driven for.
 pub(super) fn drill_of(job: Option<&Value>) -> Option<String> {
+    let exercise = job?.get("exercise").and_then(|e| e.get("id"));
+    if let Some(id) = exercise.and_then(Value::as_str) {
+        return Some(id.to_string());
+    }
     match job?.get("toeline_drill")? {
         Value::String(s) => Some(s.clone()),
         other => Some(other.to_string()),

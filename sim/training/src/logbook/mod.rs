@@ -30,6 +30,15 @@ use std::time::Duration;
 /// How long one program waits while another writes, unless told otherwise.
 const BUSY: Duration = Duration::from_secs(10);
 
+/// Name of the file in this system's folder for a program's data.
+const USUAL_NAME: &str = "logbook.sqlite";
+
+/// Where the logbook lies when no other file is named: this system's folder for a program's data. `None` where the system
+/// names no such folder.
+pub fn usual_place() -> Option<PathBuf> {
+    directories::ProjectDirs::from("", "", "toeline").map(|d| d.data_dir().join(USUAL_NAME))
+}
+
 /// The least size of a database that is not empty, bytes: one page of the smallest kind.
 const SHORTEST: u64 = 512;
 
@@ -55,6 +64,18 @@ impl Logbook {
     /// The file and the cause.
     pub fn open(path: &Path) -> Result<Logbook, LogbookError> {
         Logbook::with(path, OpenFlags::SQLITE_OPEN_CREATE)
+    }
+
+    /// Opens a logbook, or begins one; its folder is made where it is not there.
+    ///
+    /// # Errors
+    /// The file and the cause.
+    pub fn begin(path: &Path) -> Result<Logbook, LogbookError> {
+        if let Some(folder) = path.parent().filter(|f| !f.as_os_str().is_empty()) {
+            std::fs::create_dir_all(folder)
+                .map_err(|e| LogbookError::new(folder, "making the folder", LogbookCause::System(e)))?;
+        }
+        Logbook::open(path)
     }
 
     /// Opens a logbook that is there already.

@@ -16,6 +16,11 @@ const FULL_PEDAL: f64 = 0.85;
 const EARLY_S: f64 = 2.0;
 /// Share of the rolling time with a brake on (ours) on a steered aeroplane, and on one that the brakes steer.
 const RIDING: [f64; 2] = [0.35, 0.6];
+/// Deceleration to a stop, m/s², and metres before it, that give a brake its reason (ours), and seconds of rolling that are
+/// left at least to judge by.
+const STOPS_MPS2: f64 = 0.3;
+const STOPS_IN_M: f64 = 3.0;
+const LEAST_ROLLING_S: f64 = 5.0;
 /// Nose-wheel angle at a stop that is not straight, radians (ours: 10 degrees), beyond what the way has there.
 const NOT_STRAIGHT_RAD: f64 = 10.0 * DEG;
 /// Metres in which the brakes are to be tried (ours).
@@ -41,7 +46,8 @@ const USE: Kind = Kind {
     title: "Brakes off while rolling",
     source: Source::Ours,
     reference: "speed without excessive brake (FAA Airman Certification Standards, II.D Taxiing); ours: a brake on for at most 35 per \
-                cent of the rolling time, 60 where the brakes steer",
+                cent of the rolling time, 60 where the brakes steer; the last metres before a stop and turns planned with inside brake \
+                apart",
     practise: "one press and off: set the throttle lower instead, heels on the floor between presses",
 };
 const HEAT: Kind = Kind {
@@ -126,28 +132,31 @@ pub(super) fn steering_first(drive: &Drive<'_>) -> Measure {
     told
 }
 
+/// Whether a brake has its reason: a turn that is planned with one, or a stop that is near.
+fn has_reason(drive: &Drive<'_>, s: &Sample) -> bool {
+    let Some(course) = drive.course else { return false };
+    let stops_within_m = s.speed_mps * s.speed_mps / (2.0 * STOPS_MPS2) + STOPS_IN_M;
+    let near = |at_m: f64| at_m - s.way_m <= stops_within_m;
+    steered(drive) && course.needs_inside_brake(s.way_m) || course.next_stop_m(s.way_m).is_some_and(near)
+}
+
 pub(super) fn brake_use(drive: &Drive<'_>) -> Measure {
-    let rolling = drive.series.seconds(Sample::moves);
-    if rolling <= 0.0 {
-        return USE.left_out("left out: it did not roll");
+    let series = drive.series;
+    let counts = |s: &Sample| s.moves() && !has_reason(drive, s);
+    let rolling = series.seconds(counts);
+    if rolling < LEAST_ROLLING_S {
+        return USE.left_out("left out: it hardly rolled apart from stops and turns with inside brake");
     }
-    let on = |side: usize| {
-        drive
-            .series
-            .seconds(|s| s.moves() && s.controls.brakes()[side] > PRESSED)
-    };
-    let any = drive
-        .series
-        .seconds(|s| s.moves() && s.controls.brakes().iter().any(|b| *b > PRESSED));
-    let presses = drive
-        .series
-        .stretches(0.1, |s| s.moves() && s.controls.brakes().iter().any(|b| *b > PRESSED));
+    let on = |side: usize| series.seconds(|s| s.moves() && s.controls.brakes()[side] > PRESSED);
+    let pressed = |s: &Sample| s.controls.brakes().iter().any(|b| *b > PRESSED);
+    let any = series.seconds(|s| counts(s) && pressed(s));
+    let presses = series.stretches(0.1, |s| counts(s) && pressed(s));
     let share = any / rolling;
     let (left, right) = (on(0), on(1));
     let limit = RIDING[usize::from(!steered(drive))];
     let sentence = format!(
-        "a brake on for {any:.0} of {rolling:.0} s of rolling, in {} presses; left {left:.0} s, right {right:.0} s",
-        presses.len()
+        "a brake on for {any:.0} of {rolling:.0} s of rolling, stops and turns with inside brake apart; in all left {left:.0} s, right \
+         {right:.0} s"
     );
     let mut told = USE
         .judged(share <= limit, sentence)
@@ -156,12 +165,9 @@ pub(super) fn brake_use(drive: &Drive<'_>) -> Measure {
         .figure("right_s", right)
         .figure("presses", presses.len() as f64);
     if share > limit {
-        let long = |p: &(usize, usize)| drive.series.samples[p.1].time_s - drive.series.samples[p.0].time_s;
+        let long = |p: &(usize, usize)| series.samples[p.1].time_s - series.samples[p.0].time_s;
         if let Some(p) = presses.iter().max_by(|a, b| long(a).total_cmp(&long(b))) {
-            told = told.at(
-                &drive.series.samples[p.0],
-                format!("the longest press, {:.0} s", long(p)),
-            );
+            told = told.at(&series.samples[p.0], format!("the longest press, {:.0} s", long(p)));
         }
     }
     told

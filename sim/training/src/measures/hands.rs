@@ -1,5 +1,6 @@
 //! The hands: yoke and wind, the yoke taken for a wheel, the controls' free travel, the heading at the engine check.
 
+use super::roll;
 use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
 use crate::pilot::held_for;
 use toeline_model::math;
@@ -15,6 +16,8 @@ const TIME: f64 = 0.6;
 /// Pedals that count as neutral, and yoke that counts as turned (ours).
 const NEUTRAL: f64 = 0.12;
 const TURNED: f64 = 0.3;
+/// How long the hand may take from one quarter of the wind to the next, seconds (ours).
+const HAND_S: f64 = 2.0;
 /// Angle of the engine check to the wind beyond the plan's, degrees (ours).
 const OFF_PLAN_DEG: f64 = 20.0;
 
@@ -36,11 +39,11 @@ const WIND: Kind = Kind {
 };
 const FREE: Kind = Kind {
     key: "controls_free",
-    title: "Controls full and free before moving",
+    title: "Controls full and free",
     source: Source::Common,
-    reference: "before-take-off checklists ask for it; before the first roll it is common practice, no source. Told, not judged: it may \
-                have been done before the record began or be due at the engine check",
-    practise: "yoke and pedals to all their stops before the first roll",
+    reference: "before-take-off checklists ask for it; before the first roll it is common practice, no source. To work on only when it \
+                took off without: before that it may still be due",
+    practise: "yoke and pedals to all their stops before the first roll, looking at each surface",
 };
 const INTO: Kind = Kind {
     key: "into_wind",
@@ -58,6 +61,22 @@ fn wind_on(drive: &Drive<'_>, s: &Sample) -> Option<(f64, f64)> {
     Some((air.wind_mps * math::cos(off), -air.wind_mps * math::sin(off)))
 }
 
+/// The least and the most aileron that the wind may ask for, right positive: near abeam, ahead and behind either quarter's.
+fn asked_by_wind(drive: &Drive<'_>, s: &Sample) -> [f64; 2] {
+    let Some((ahead, right)) = wind_on(drive, s) else {
+        return [0.0; 2];
+    };
+    let (speed, off) = (math::hypot(ahead, right), math::atan2(right, ahead));
+    let each = [-BETWEEN_RAD, 0.0, BETWEEN_RAD].map(|by| {
+        let (ahead, right) = (speed * math::cos(off + by), speed * math::sin(off + by));
+        held_for(ahead, right, ahead < 0.0).0.aileron
+    });
+    [
+        each.into_iter().fold(0.0, f64::min),
+        each.into_iter().fold(0.0, f64::max),
+    ]
+}
+
 pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
     let Some(course) = drive.course else {
         return YOKE.left_out(NO_COURSE);
@@ -68,10 +87,21 @@ pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
         let back = s.offset_m.filter(|o| o.abs() > 0.3).map(f64::signum);
         bend.or(back)
     };
+    let samples = &drive.series.samples;
+    let asked: Vec<[f64; 2]> = samples.iter().map(|s| asked_by_wind(drive, s)).collect();
     let as_if = |s: &Sample| {
-        let for_wind = wind_on(drive, s).map_or(0.0, |(ahead, right)| held_for(ahead, right, ahead < 0.0).0.aileron);
-        let turned = s.controls.aileron - for_wind;
-        let toward = wanted(s).is_some_and(|w| turned * w > TURNED && s.controls.aileron * w > TURNED);
+        // The hand takes its time from one quarter to the next.
+        let (from, to) = (
+            samples.partition_point(|p| p.time_s < s.time_s - HAND_S),
+            samples.partition_point(|p| p.time_s <= s.time_s),
+        );
+        let beyond = |w: f64| {
+            let window = asked[from..to].iter();
+            // How far it is turned toward `w` beyond the most that the wind asked for in that time.
+            let most = window.map(|a| if w > 0.0 { a[1] } else { -a[0] }).fold(0.0, f64::max);
+            s.controls.aileron * w - most
+        };
+        let toward = wanted(s).is_some_and(|w| beyond(w) > TURNED);
         s.moves() && s.controls.rudder.abs() < NEUTRAL && toward
     };
     let found = drive.series.stretches(0.5, as_if);
@@ -149,25 +179,39 @@ pub(super) fn wind(drive: &Drive<'_>) -> Measure {
     told
 }
 
-pub(super) fn free(drive: &Drive<'_>) -> Measure {
-    let mut before = drive.series.samples.iter().take_while(|s| !s.moves());
+/// Whether yoke and pedals went to all their stops while it stood, at times that count.
+fn went_to_all_stops(drive: &Drive<'_>, counts: impl Fn(&Sample) -> bool) -> bool {
     let mut seen = [[false; 2]; 3];
-    for s in &mut before {
-        for (k, v) in [s.controls.aileron, s.controls.elevator, s.controls.rudder]
-            .into_iter()
-            .enumerate()
-        {
-            seen[k][0] |= v < -0.9;
-            seen[k][1] |= v > 0.9;
+    for s in drive.series.samples.iter().filter(|s| !s.moves() && counts(s)) {
+        let c = &s.controls;
+        for (seen, v) in seen.iter_mut().zip([c.aileron, c.elevator, c.rudder]) {
+            seen[0] |= v < -0.9;
+            seen[1] |= v > 0.9;
         }
     }
-    if seen.iter().flatten().all(|s| *s) {
+    seen.iter().flatten().all(|s| *s)
+}
+
+pub(super) fn free(drive: &Drive<'_>) -> Measure {
+    let samples = &drive.series.samples;
+    let first_roll_s = samples.iter().find(|s| s.moves()).map_or(f64::INFINITY, |s| s.time_s);
+    if went_to_all_stops(drive, |s| s.time_s < first_roll_s) {
         return FREE.found(Judged::Good, "yoke and pedals went to all their stops before it moved");
     }
-    FREE.found(
-        Judged::Told,
-        "yoke and pedals did not go to all their stops before it moved",
-    )
+    let rolled = roll::rolls(drive).first().map(|r| &samples[r.0]);
+    let until_s = rolled.map_or(f64::INFINITY, |s| s.time_s);
+    if went_to_all_stops(drive, |s| s.time_s < until_s) {
+        return FREE.found(Judged::Good, "yoke and pedals went to all their stops, standing");
+    }
+    match rolled {
+        Some(s) => FREE
+            .found(
+                Judged::WorkOn,
+                "took off without yoke and pedals having gone to all their stops",
+            )
+            .at(s, "began the take-off roll"),
+        None => FREE.found(Judged::Told, "yoke and pedals did not go to all their stops"),
+    }
 }
 
 pub(super) fn into_wind(drive: &Drive<'_>) -> Measure {

@@ -11,17 +11,34 @@
 //! | `feet` | brakes, steering before brake, stops, brake check |
 //! | `hands` | yoke and wind |
 //! | `room` | things touched, lines, pavement, gaps |
+//! | `noted` | looks, switches, the radio, verdicts: what the program noted of them |
+//! | `looks`, `lights`, `radio` | looking out, lights, permission and read-back |
+//! | `engine_check`, `headings`, `panel` | engine check read and judged, heading instruments |
+//! | `runways`, `roll` | when it was on a runway, the take-off roll |
+//! | `sun` | how high the sun stands |
 
 mod course;
+mod engine_check;
 mod feet;
 mod hands;
+mod headings;
 mod keeping;
+mod lights;
+mod looks;
+mod noted;
 mod pace;
+mod panel;
+mod radio;
+mod roll;
 mod room;
+mod runways;
 mod series;
 pub mod stats;
+pub mod sun;
 
-pub use course::{Course, Line, PlannedCheck};
+pub use course::{Bend, Course, Line, PlannedCheck};
+pub use panel::Headings;
+pub use runways::Strip;
 pub use series::{Felt, Sample, Series};
 
 use crate::attempt::Attempt;
@@ -126,6 +143,13 @@ impl Kind {
         self.found(if good { Judged::Good } else { Judged::WorkOn }, sentence)
     }
 
+    pub(crate) fn not_recorded(&self, what: &str) -> Measure {
+        self.found(
+            Judged::NotRecorded,
+            format!("not recorded: this attempt does not tell {what}"),
+        )
+    }
+
     pub(crate) fn left_out(&self, why: impl Into<String>) -> Measure {
         self.found(Judged::LeftOut, why)
     }
@@ -165,20 +189,33 @@ pub(crate) const NO_COURSE: &str = "left out: without the planned way it cannot 
 /// Most spots that one measure names.
 pub(crate) const MOST_SPOTS: usize = 8;
 
-/// Measures a drive. The order is that in which things are worked on: what breaks an aeroplane first.
-pub fn measures(attempt: &Attempt, course: Option<&Course>, series: &Series) -> Vec<Measure> {
+/// A drive, measured.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measured {
+    /// Every measure, in the order in which things are worked on: what breaks an aeroplane first.
+    pub measures: Vec<Measure>,
+    /// Least gap to anything that stands around at every sample, metres; `None` beyond 20 m and without a course.
+    pub gaps_m: Vec<Option<f64>>,
+}
+
+/// Measures a drive.
+pub fn measure(attempt: &Attempt, course: Option<&Course>, series: &Series) -> Measured {
     let drive = &Drive {
         attempt,
         course,
         series,
     };
-    let mut list = vec![
+    let gaps = room::gaps(drive);
+    let measures = vec![
         room::touched(drive),
         room::ended(drive),
+        radio::permission(drive),
         room::hold_lines(drive),
+        engine_check::readings(drive),
         room::pavement(drive),
-        room::gap(drive),
+        room::gap(drive, &gaps),
         feet::locked(drive),
+        roll::roll(drive),
         pace::stopping_distance(drive),
         pace::place(drive),
         pace::power_against_brake(drive),
@@ -191,79 +228,17 @@ pub fn measures(attempt: &Attempt, course: Option<&Course>, series: &Series) -> 
         keeping::weave(drive),
         feet::straight_stops(drive),
         hands::wind(drive),
+        looks::both_ways(drive),
+        looks::approach(drive),
         feet::brake_check(drive),
         hands::into_wind(drive),
+        lights::lights(drive),
+        radio::read_back(drive),
+        headings::headings(drive),
         hands::free(drive),
     ];
-    list.extend(NOT_RECORDED.into_iter().map(|(key, title, lacks, source, reference)| {
-        let kind = Kind {
-            key,
-            title,
-            source,
-            reference,
-            practise: "",
-        };
-        kind.found(
-            Judged::NotRecorded,
-            format!("not recorded: an attempt holds no {lacks} yet"),
-        )
-    }));
-    list
-}
-
-type Unseen = (&'static str, &'static str, &'static str, Source, &'static str);
-
-/// What an attempt does not hold yet.
-const NOT_RECORDED: [Unseen; 6] = [
-    (
-        "looked_both_ways",
-        "Looked both ways before moving, at turns and at runways",
-        "direction of looking",
-        Source::Published,
-        "FAA Airplane Flying Handbook, chapter 2: look outside while taxiing, for other traffic and obstacles",
-    ),
-    (
-        "looked_at_approach",
-        "Looked toward the approach before a runway",
-        "direction of looking",
-        Source::Published,
-        "FAA AC 91-73B, from memory: look both ways along a runway before entering or crossing it",
-    ),
-    (
-        "lights",
-        "Lights as they should be",
-        "light switches",
-        Source::Published,
-        "FAA AIM 4-3-23, from memory: use of aircraft lights on the ground",
-    ),
-    (
-        "readings_judged",
-        "Readings of the engine check read and judged",
-        "what the pilot read or said",
-        Source::Common,
-        "the aeroplane's own checklist; common practice, no source",
-    ),
-    (
-        "permission",
-        "Entered the runway with permission or after announcing",
-        "radio",
-        Source::Published,
-        "FAA AIM 4-3-18: enter or cross a runway only when cleared; announce where nobody clears",
-    ),
-    (
-        "headings_in_turns",
-        "Heading instruments checked in a turn each way",
-        "what the pilot looked at",
-        Source::Common,
-        "instrument check while taxiing; common practice, no source",
-    ),
-];
-
-/// Least gap to anything that stands around at every sample, metres; `None` beyond 20 m and without a course.
-pub fn gaps(attempt: &Attempt, course: Option<&Course>, series: &Series) -> Vec<Option<f64>> {
-    room::gaps(&Drive {
-        attempt,
-        course,
-        series,
-    })
+    Measured {
+        measures,
+        gaps_m: gaps.into_iter().map(|g| g.map(|g| g.gap_m)).collect(),
+    }
 }

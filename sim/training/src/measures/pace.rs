@@ -53,11 +53,21 @@ pub(super) fn place(drive: &Drive<'_>) -> Measure {
         let bend = course.bend_at(s.way_m).map(|r| r.abs());
         bend.map_or(lane, |r| drive.attempt.aircraft.turn_speed_mps(r).min(lane))
     };
-    let over = |s: &Sample| s.speed_mps - intended(s);
+    // On a runway there is no taxi speed: backtracking is one thing, a take-off roll another.
+    let over = |s: &Sample| {
+        if s.on_runway {
+            f64::NEG_INFINITY
+        } else {
+            s.speed_mps - intended(s)
+        }
+    };
     let fast = drive.series.stretches(OVER_S, |s| over(s) > OVER_MPS);
     let samples = &drive.series.samples;
-    let most = samples.iter().max_by(|a, b| a.speed_mps.total_cmp(&b.speed_mps));
-    let top = most.map_or(0.0, |s| s.speed_mps);
+    let top = samples
+        .iter()
+        .filter(|s| !s.on_runway)
+        .map(|s| s.speed_mps)
+        .fold(0.0, f64::max);
     let seconds = drive.series.seconds(|s| over(s) > OVER_MPS);
     let sentence = if fast.is_empty() {
         format!(
@@ -102,14 +112,18 @@ pub(super) fn stopping_distance(drive: &Drive<'_>) -> Measure {
     let needs = |s: &Sample| s.speed_mps * s.speed_mps / (2.0 * EASY_MPS2);
     // Half a metre is what stopping a hand's breadth late comes to.
     let late = |s: &Sample| {
-        s.moves()
-            && s.speed_mps > WALK_MPS
+        s.speed_mps > WALK_MPS
+            && !s.on_runway
             && course
                 .next_stop_m(s.way_m)
                 .is_some_and(|at| at - s.way_m + 0.5 < needs(s))
     };
     let found = drive.series.stretches(0.2, late);
-    let top = samples.iter().map(|s| s.speed_mps).fold(0.0, f64::max);
+    let top = samples
+        .iter()
+        .filter(|s| !s.on_runway)
+        .map(|s| s.speed_mps)
+        .fold(0.0, f64::max);
     let coast = coast_m(drive, top);
     let alone = match coast {
         Some(m) if top > WALK_MPS => format!(

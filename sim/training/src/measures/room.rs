@@ -1,5 +1,9 @@
 //! What it came near: things touched, the end of a run, holding lines, the pavement's edge, the least gap.
 
+use super::course::{Course, Line};
+use super::noted::notes_them;
+use super::radio::permitted;
+use super::roll;
 use super::{Drive, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
 use crate::attempt::{Event, EventKind};
 use toeline_model::aircraft::parts::{Part, parts};
@@ -53,7 +57,18 @@ const GAP: Kind = Kind {
     practise: "the narrow places alone: stop before each, look at the tip, go through on the line or not at all",
 };
 
+/// How long after the last sample of a take-off roll lifting off is its end, seconds (ours).
+const LIFTS_WITHIN_S: f64 = 2.0;
+
+/// Whether contacts and the pavement's edge were noted: older attempts lack the places of events.
+fn notes_contacts(drive: &Drive<'_>) -> bool {
+    drive.attempt.events.iter().any(|e| e.at.is_some())
+}
+
 pub(super) fn touched(drive: &Drive<'_>) -> Measure {
+    if !notes_contacts(drive) {
+        return TOUCHED.not_recorded("what was touched, or nothing happened in it at all");
+    }
     let found: Vec<&Event> = of_kind(drive, EventKind::TouchedObstacle).collect();
     let sentence = match found.len() {
         0 => "no part touched anything".to_string(),
@@ -68,12 +83,25 @@ pub(super) fn touched(drive: &Drive<'_>) -> Measure {
 
 pub(super) fn ended(drive: &Drive<'_>) -> Measure {
     let ends = [EventKind::TippedOver, EventKind::LiftedOff];
-    let found: Vec<&Event> = ends.into_iter().flat_map(|k| of_kind(drive, k)).collect();
+    // Lifting off at the end of a take-off roll is what it is for.
+    let meant = |e: &&Event| {
+        let time_s = drive.attempt.time_s(e.tick);
+        let ended = |r: &(usize, usize)| (drive.series.samples[r.1].time_s - time_s).abs() < LIFTS_WITHIN_S;
+        e.kind == EventKind::LiftedOff && roll::rolls(drive).iter().any(ended)
+    };
+    let found: Vec<&Event> = ends
+        .into_iter()
+        .flat_map(|k| of_kind(drive, k))
+        .filter(|e| !meant(e))
+        .collect();
     let sentence = found.first().map_or("as it should".to_string(), |e| e.words());
     with_events(drive, ENDED.judged(found.is_empty(), sentence), &found)
 }
 
 pub(super) fn pavement(drive: &Drive<'_>) -> Measure {
+    if !notes_contacts(drive) {
+        return PAVEMENT.not_recorded("where the wheels were, or nothing happened in it at all");
+    }
     let main = |e: &&Event| e.part.as_deref().is_some_and(|p| p.contains("main"));
     let found: Vec<&Event> = of_kind(drive, EventKind::LeftPavement).filter(main).collect();
     if drive.course.is_none() && found.is_empty() {
@@ -119,6 +147,52 @@ fn placed(drive: &Drive<'_>, part: &Part, s: &Sample) -> Vec<Xy> {
     part.outline.iter().map(|q| pose.place(wheelbase_m, *q)).collect()
 }
 
+/// What came of one holding line.
+#[derive(Default)]
+struct AtLine {
+    came: bool,
+    /// Nearest that any part came before it, metres behind the line.
+    least_m: Option<f64>,
+    over: Option<(usize, String)>,
+}
+
+fn at_line(drive: &Drive<'_>, parts: &[Part], line: &Line) -> AtLine {
+    let mut found = AtLine::default();
+    let mut held = false;
+    for (i, s) in drive.series.samples.iter().enumerate() {
+        if (s.way_m - line.stop_at_m).abs() > ABOUT_LINE_M {
+            continue;
+        }
+        let (mut most, mut which) = (f64::NEG_INFINITY, "");
+        for part in parts {
+            for q in placed(drive, part, s) {
+                let beyond = (q - line.at).dot(line.ahead);
+                if beyond > most {
+                    (most, which) = (beyond, part.name.as_str());
+                }
+            }
+        }
+        found.came |= most > -HELD_WITHIN_M;
+        if most > 0.0 {
+            let told = notes_them(drive.attempt);
+            // Where the radio is not in the attempt, and where lanes cross, having held is all that can be asked; the end of
+            // the way is the end.
+            let may = if told && line.guards_runway {
+                permitted(drive, f64::NEG_INFINITY, s.time_s)
+            } else {
+                held && !line.is_end
+            };
+            if !may {
+                found.over = Some((i, format!("{which} {most:.1} m over the line of {}", line.name)));
+            }
+            break;
+        }
+        found.least_m = Some(found.least_m.map_or(-most, |m: f64| m.min(-most)));
+        held |= s.speed_mps < 0.05 && -most < HELD_WITHIN_M;
+    }
+    found
+}
+
 pub(super) fn hold_lines(drive: &Drive<'_>) -> Measure {
     let Some(course) = drive.course else {
         return LINES.left_out(NO_COURSE);
@@ -127,80 +201,70 @@ pub(super) fn hold_lines(drive: &Drive<'_>) -> Measure {
         return LINES.left_out("left out: there is no holding line on this way");
     }
     let parts = parts(&drive.attempt.aircraft);
-    let samples = &drive.series.samples;
-    let (mut over, mut reached, mut least) = (Vec::new(), 0, f64::INFINITY);
-    for line in &course.lines {
-        let near = |s: &&(usize, &Sample)| (s.1.way_m - line.stop_at_m).abs() < ABOUT_LINE_M;
-        let mut held = false;
-        let mut came = false;
-        for (i, s) in samples.iter().enumerate().collect::<Vec<_>>().iter().filter(near) {
-            let (mut most, mut which) = (f64::NEG_INFINITY, "");
-            for part in &parts {
-                for q in placed(drive, part, s) {
-                    let beyond = (q - line.at).dot(line.ahead);
-                    if beyond > most {
-                        (most, which) = (beyond, part.name.as_str());
-                    }
-                }
-            }
-            came |= most > -HELD_WITHIN_M;
-            if held && !line.is_end {
-                // It has held; whether it was told to go on is not in the attempt.
-                break;
-            }
-            if most > 0.0 {
-                over.push((*i, format!("{which} {most:.1} m over the line of {}", line.name)));
-                break;
-            }
-            least = least.min(-most);
-            held |= s.speed_mps < 0.05 && -most < HELD_WITHIN_M;
-        }
-        reached += usize::from(came);
-    }
-    if reached == 0 && over.is_empty() {
+    let all: Vec<AtLine> = course.lines.iter().map(|l| at_line(drive, &parts, l)).collect();
+    let came = all.iter().filter(|a| a.came).count();
+    if came == 0 {
         return LINES.left_out("left out: it came to no holding line");
     }
+    let least = all
+        .iter()
+        .filter(|a| a.came)
+        .filter_map(|a| a.least_m)
+        .min_by(f64::total_cmp);
+    let over: Vec<&(usize, String)> = all.iter().filter_map(|a| a.over.as_ref()).collect();
+    let lines = if came == 1 {
+        "one holding line".to_string()
+    } else {
+        format!("{came} holding lines")
+    };
     let sentence = match over.first() {
-        None => format!("{reached} held before, nearest part {least:.1} m behind the line"),
-        Some((_, text)) => format!("{text} without having held there"),
+        None => format!("no part over {lines} before it might go on"),
+        Some((_, text)) => format!("{text} before it might go on"),
     };
     let mut told = LINES
         .judged(over.is_empty(), sentence)
         .figure("lines_crossed", over.len() as f64);
-    if least.is_finite() {
-        told = told.figure("least_behind_m", least);
+    if let Some(m) = least {
+        told = told.figure("least_behind_m", m);
     }
     over.into_iter()
-        .fold(told, |told, (i, text)| told.at(&samples[i], text))
+        .fold(told, |told, (i, text)| told.at(&drive.series.samples[*i], text.clone()))
 }
 
-pub(super) fn gap(drive: &Drive<'_>) -> Measure {
+/// The least gap at a moment: metres, and between which part and which thing (indices).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Gap {
+    pub(super) gap_m: f64,
+    part: usize,
+    thing: usize,
+}
+
+pub(super) fn gap(drive: &Drive<'_>, gaps: &[Option<Gap>]) -> Measure {
     let Some(course) = drive.course else {
         return GAP.left_out(NO_COURSE);
     };
-    let parts = parts(&drive.attempt.aircraft);
-    let mut best: Option<(f64, &Sample, String)> = None;
+    let mut best: Option<(Gap, &Sample)> = None;
     let mut worst: Option<(f64, f64, &Sample)> = None;
-    for (k, s) in drive.series.samples.iter().enumerate() {
-        // What stands still stands where it stood; a wing tip moves less than 0.5 m between two of these looks.
-        if (k > 0 && s.rolled_m == 0.0) || k % 2 == 1 {
-            continue;
+    for (s, gap) in drive.series.samples.iter().zip(gaps) {
+        let Some(gap) = gap else { continue };
+        if best.is_none_or(|b| gap.gap_m < b.0.gap_m) {
+            best = Some((*gap, s));
         }
-        let Some((gap, words)) = gap_at(drive, &parts, s) else {
-            continue;
-        };
-        if best.as_ref().is_none_or(|b| gap < b.0) {
-            best = Some((gap, s, words));
-        }
-        if let Some(plan) = course.planned_gap_m(s.way_m) {
-            if worst.is_none_or(|w| gap - plan < w.0) {
-                worst = Some((gap - plan, gap, s));
-            }
+        if let Some(plan) = course.planned_gap_m(s.way_m)
+            && worst.is_none_or(|w| gap.gap_m - plan < w.0)
+        {
+            worst = Some((gap.gap_m - plan, gap.gap_m, s));
         }
     }
-    let Some((least, at, words)) = best else {
+    let Some((closest, at)) = best else {
         return GAP.left_out("left out: nothing stands within 20 m of the way");
     };
+    let parts = parts(&drive.attempt.aircraft);
+    let words = format!(
+        "{} to {}",
+        parts[closest.part].name, course.standing[closest.thing].name
+    );
+    let least = closest.gap_m;
     let lost = worst.map_or(0.0, |w| -w.0);
     let good = !worst.is_some_and(|w| -w.0 > BELOW_PLAN_M && w.1 < course.margin_m) && least > 0.0;
     let planned = course.planned_gaps.iter().map(|c| c.2).min_by(f64::total_cmp);
@@ -221,48 +285,61 @@ pub(super) fn gap(drive: &Drive<'_>) -> Measure {
         told = told.figure("planned_least_m", m);
     }
     if let (false, Some((_, gap, s))) = (good, worst) {
-        told = told.at(s, format!("{gap:.1} m, {lost:.1} m less than planned there"));
+        told = told.at(
+            s,
+            format!("{:.1} m, {lost:.1} m less than planned there", gap_floor(gap)),
+        );
     }
     told
 }
 
-/// Least gap at a moment, metres, and between what; `None` beyond 20 m.
-fn gap_at(drive: &Drive<'_>, parts: &[Part], s: &Sample) -> Option<(f64, String)> {
-    let course = drive.course?;
-    let reach_m = drive.attempt.aircraft.reach_m() + LOOK_M;
-    let mut best: Option<(f64, &str, &str)> = None;
-    for thing in &course.standing {
+/// Least gap at a moment; `None` beyond 20 m.
+fn gap_at(drive: &Drive<'_>, course: &Course, parts: &[Part], s: &Sample) -> Option<Gap> {
+    let reach_m = drive.attempt.aircraft.reach_m();
+    let mut best: Option<Gap> = None;
+    let mut outlines: Vec<Option<Vec<Xy>>> = vec![None; parts.len()];
+    for (k, thing) in course.standing.iter().enumerate() {
         let (low, high) = thing.shape.bounds();
         let apart = Xy {
             x: (low.x - s.nose.x).max(s.nose.x - high.x).max(0.0),
             y: (low.y - s.nose.y).max(s.nose.y - high.y).max(0.0),
         };
-        if apart.norm() > reach_m.min(best.map_or(reach_m, |b| b.0 + reach_m - LOOK_M)) {
+        // Farther than this it cannot be nearer than what is known.
+        if apart.norm() > reach_m + best.map_or(LOOK_M, |b| b.gap_m) {
             continue;
         }
-        for part in parts {
+        for (i, (part, outline)) in parts.iter().zip(&mut outlines).enumerate() {
             let over = course.vertical_margin_m;
             let meet = part.low_m - over < thing.top_m.unwrap_or(f64::INFINITY) && thing.bottom_m < part.high_m + over;
             if meet {
-                let gap = outline_to_shape(&placed(drive, part, s), &thing.shape).distance_m;
-                if gap < LOOK_M && best.is_none_or(|b| gap < b.0) {
-                    best = Some((gap, &part.name, &thing.name));
+                let outline = outline.get_or_insert_with(|| placed(drive, part, s));
+                let gap_m = outline_to_shape(outline, &thing.shape).distance_m;
+                if gap_m < best.map_or(LOOK_M, |b| b.gap_m) {
+                    best = Some(Gap {
+                        gap_m,
+                        part: i,
+                        thing: k,
+                    });
                 }
             }
         }
     }
-    best.map(|(gap, part, thing)| (gap, format!("{part} to {thing}")))
+    best
 }
 
-/// Least gap at every sample, metres; `None` beyond 20 m and without a course.
-pub(super) fn gaps(drive: &Drive<'_>) -> Vec<Option<f64>> {
+/// Least gap at every sample; `None` beyond 20 m and without a course.
+pub(super) fn gaps(drive: &Drive<'_>) -> Vec<Option<Gap>> {
+    let Some(course) = drive.course else {
+        return vec![None; drive.series.samples.len()];
+    };
     let parts = parts(&drive.attempt.aircraft);
     let mut last = None;
     let samples = drive.series.samples.iter().enumerate();
     samples
         .map(|(k, s)| {
+            // What stands still stands where it stood.
             if k == 0 || s.rolled_m > 0.0 {
-                last = gap_at(drive, &parts, s).map(|g| g.0);
+                last = gap_at(drive, course, &parts, s);
             }
             last
         })

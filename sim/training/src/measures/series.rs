@@ -2,10 +2,15 @@
 //! place on the planned way, and, where the physics is the same, what a replay tells of brakes, engine and nose wheel.
 
 use super::course::Course;
+use super::panel::{Headings, Panel};
 use crate::attempt::{Attempt, EventKind, hash_text};
 use crate::pilot::Place;
+use crate::replay::Breaks;
 use toeline_dynamics::{Controls, PHYSICS_VERSION, TICK_S, step};
 use toeline_model::{Xy, Yaw};
+
+/// How far beyond the end of the planned way the drive is on no planned way any more, metres (ours).
+const BEYOND_END_M: f64 = 0.5;
 
 /// What only a replay tells.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,6 +23,8 @@ pub struct Felt {
     pub nose_wheel_rad: f64,
     /// Whether the left and the right main wheel stood on its axle while the aeroplane moved.
     pub locked: [bool; 2],
+    /// What the heading instruments show; `None` where it is not known on which field it was driven.
+    pub headings: Option<Headings>,
 }
 
 /// One moment of a drive.
@@ -39,8 +46,10 @@ pub struct Sample {
     pub controls: Controls,
     /// Way along the path, metres; without a course the way rolled.
     pub way_m: f64,
-    /// Nose wheel off the path, metres, left positive; `None` without a course.
+    /// Nose wheel off the path, metres, left positive; `None` without a course and beyond its end.
     pub offset_m: Option<f64>,
+    /// Whether the nose wheel is on a runway.
+    pub on_runway: bool,
     /// What the replay tells; `None` where there is none.
     pub felt: Option<Felt>,
 }
@@ -66,11 +75,19 @@ impl Series {
     pub fn of(attempt: &Attempt, course: Option<&Course>) -> Series {
         let reset = attempt.events.iter().find(|e| e.kind == EventKind::Reset);
         let last_tick = reset.map_or(u64::MAX, |e| e.tick);
-        let (felt, no_replay) = match felt(attempt) {
+        let (felt, no_replay) = match felt(attempt, course) {
             Ok(felt) => (felt, None),
             Err(why) => (Vec::new(), Some(why)),
         };
         let mut place = course.map(|c| Place::at(c.task.from_m));
+        let end = course.map(|c| {
+            let (path, length_m) = (&c.task.path, c.task.path.length_m());
+            (
+                length_m,
+                path.pose_at(length_m).nose,
+                Xy::unit(path.direction_at(length_m)),
+            )
+        });
         let mut controls = attempt.inputs.iter();
         let (mut done, mut held) = (attempt.start.tick, Controls::default());
         let mut samples: Vec<Sample> = Vec::with_capacity(attempt.track.len());
@@ -83,6 +100,9 @@ impl Series {
             if let (Some(at), Some(c)) = (&mut place, course) {
                 *at = at.moved(&c.task.path, point.nose);
             }
+            let beyond = end.zip(place).is_some_and(|((length_m, at, ahead), p)| {
+                p.way_m > length_m - 0.01 && (point.nose - at).dot(ahead) > BEYOND_END_M
+            });
             let time_s = attempt.time_s(point.tick);
             let before = samples.last();
             let rolled_m = before.map_or(0.0, |b| b.nose.distance(point.nose));
@@ -96,7 +116,8 @@ impl Series {
                 speed_mps: point.speed_mps,
                 controls: held,
                 way_m: place.map_or(rolled, |p| p.way_m),
-                offset_m: place.map(|p| p.offset_m),
+                offset_m: place.filter(|_| !beyond).map(|p| p.offset_m),
+                on_runway: course.is_some_and(|c| c.runways.iter().any(|r| r.holds(point.nose))),
                 felt: felt.get(k).copied(),
             });
         }
@@ -105,7 +126,9 @@ impl Series {
 
     /// Seconds for which something holds.
     pub fn seconds(&self, holds: impl Fn(&Sample) -> bool) -> f64 {
-        self.samples.iter().filter(|s| holds(s)).map(|s| s.lasts_s).sum()
+        // Not by `sum`: of nothing at all that is a zero with a sign.
+        let each = self.samples.iter().filter(|s| holds(s)).map(|s| s.lasts_s);
+        each.fold(0.0, |sum, s| sum + s)
     }
 
     /// Stretches in which something holds for at least so many seconds: indices of the first and the last sample.
@@ -131,16 +154,20 @@ impl Series {
 }
 
 /// What a replay tells at every point of the track; every stored state on the way must have its own fingerprint.
-fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
+fn felt(attempt: &Attempt, course: Option<&Course>) -> Result<Vec<Felt>, String> {
     if attempt.physics_version != PHYSICS_VERSION || attempt.tick_s.to_bits() != TICK_S.to_bits() {
         return Err(format!(
             "it was driven with physics version {}; this program has version {PHYSICS_VERSION} and cannot drive it again",
             attempt.physics_version
         ));
     }
-    let p = attempt.environment.params(&attempt.aircraft);
+    let mut p = attempt.environment.params(&attempt.aircraft);
+    let mut breaks = Breaks::of(attempt);
     let (ground, air) = (&attempt.environment.ground, &attempt.environment.air);
     let mut state = attempt.start.read()?;
+    let mut panel = course
+        .and_then(|c| c.place)
+        .map(|place| Panel::new(attempt, &p, place, &state));
     let mut list = Vec::with_capacity(attempt.track.len());
     let mut track = attempt.track.iter().peekable();
     let mut kept = attempt.checkpoints.iter().peekable();
@@ -153,18 +180,23 @@ fn felt(attempt: &Attempt) -> Result<Vec<Felt>, String> {
                 brake_c: state.brake_c,
                 nose_wheel_rad: state.nose_wheel_rad,
                 locked: [1, 2].map(|wheel: usize| state.spin_radps[wheel] == 0.0 && speed > 0.5),
+                headings: panel.as_ref().map(Panel::headings),
             });
         }
-        if let Some(c) = kept.next_if(|c| c.tick == state.tick) {
-            if c.hash != hash_text(state.hash()) {
-                return Err(format!(
-                    "driven again it differs from the state stored for tick {}: the file was changed after it was recorded",
-                    c.tick
-                ));
-            }
+        if let Some(c) = kept.next_if(|c| c.tick == state.tick)
+            && c.hash != hash_text(state.hash())
+        {
+            return Err(format!(
+                "driven again it differs from the state stored for tick {}: the file was changed after it was recorded",
+                c.tick
+            ));
         }
         let Some(controls) = inputs.next() else { break };
+        p.faults = breaks.next(state.tick, p.faults);
         state = step(&p, ground, air, &state, &controls);
+        if let Some(panel) = &mut panel {
+            panel.follow(&p, air, &state);
+        }
     }
     Ok(list)
 }

@@ -24,6 +24,9 @@ const MOST_SWING_RAD: f64 = 0.012;
 const LEAST_FELT_S: f64 = 0.3;
 /// Wind above which a swing may be the wind's, m/s (ours: 12 kt); the deceleration alone is judged then.
 const LIGHT_WIND_MPS: f64 = 12.0 * KNOT_MPS;
+/// The same where the nose wheel casters and holds no heading (ours: half): pressed alike, sound brakes swung by 0.9 degrees in
+/// 12 kt from the side.
+const LIGHT_WIND_CASTERING_MPS: f64 = 6.0 * KNOT_MPS;
 
 /// What the brake check showed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -136,7 +139,12 @@ impl BrakeCheck {
                 let each_n = wanted_n.min(most_n);
                 if felt && (for_s > PRESSES_S || seen.nose_mps < OFF_AT_MPS) {
                     let pressed_mps2 = PRESSES_FOR_MPS2.min((2.0 * each_n + rolls_n - seen.thrust_n) / plane.mass_kg);
-                    self.read(from_mps, heading_rad, seen, for_s, pressed_mps2);
+                    let light_mps = if plane.steered {
+                        LIGHT_WIND_MPS
+                    } else {
+                        LIGHT_WIND_CASTERING_MPS
+                    };
+                    self.read(from_mps, heading_rad, seen, (for_s, pressed_mps2, light_mps));
                     self.stage = Stage::Done;
                     return Some(0.0);
                 }
@@ -150,11 +158,17 @@ impl BrakeCheck {
         }
     }
 
-    fn read(&mut self, from_mps: f64, heading_rad: f64, seen: &Seen, for_s: f64, pressed_mps2: f64) {
+    fn read(
+        &mut self,
+        from_mps: f64,
+        heading_rad: f64,
+        seen: &Seen,
+        (for_s, pressed_mps2, light_mps): (f64, f64, f64),
+    ) {
         let slowed_mps2 = (from_mps - seen.nose_mps) / for_s.max(1e-6);
         let swung_rad = wrap(seen.heading_rad - heading_rad);
         let wind_mps = math::hypot(seen.wind_mps[0], seen.wind_mps[1]);
-        let finding = if swung_rad.abs() > MOST_SWING_RAD && wind_mps < LIGHT_WIND_MPS {
+        let finding = if swung_rad.abs() > MOST_SWING_RAD && wind_mps < light_mps {
             let (side, weak) = if swung_rad > 0.0 {
                 ("left", "right")
             } else {

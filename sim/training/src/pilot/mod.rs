@@ -51,6 +51,8 @@ use toeline_model::Aircraft;
 
 /// Offset from the path at which the pilot gives up, metres (ours).
 const LOST_M: f64 = 4.0;
+/// Speed of one who rolls already, m/s (ours): slower, it is the wind that moved it before the toes were on.
+const ROLLS_MPS: f64 = 0.3;
 /// How long it may stand without wanting to before the pilot gives up, seconds (ours).
 const STUCK_S: f64 = 30.0;
 
@@ -186,7 +188,7 @@ impl Pilot {
         self.notes.extend(self.lookout.goes_by(dt_s));
         match self.doing.clone() {
             // Looks first, and what has to be said; one who rolls already looks as he goes.
-            Doing::Taxiing if self.lookout.holds() && seen.nose_mps < gains::STANDS_MPS => self.hold(),
+            Doing::Taxiing if self.lookout.holds() && seen.nose_mps < ROLLS_MPS => self.hold(),
             Doing::Taxiing => {
                 self.lookout.rolling(self.place.way_m, seen.nose_mps);
                 self.taxi(&seen, state, dt_s);

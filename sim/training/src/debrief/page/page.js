@@ -21,6 +21,7 @@
       data.way[k].toFixed(0) + " m along",
       data.kt[k].toFixed(1) + " kt",
       off === null ? "" : Math.abs(off).toFixed(2) + " m " + (off < 0 ? "right" : "left"),
+      data.indicator[k] === null ? "" : "heading " + data.heading[k] + " true, indicator " + data.indicator[k] + ", compass " + data.compass[k],
       gap === null ? "" : "gap " + gap.toFixed(1) + " m",
       "pedals " + Math.round(100 * data.rudder[k]) + " %",
       "brakes " + Math.round(100 * data.left[k]) + " and " + Math.round(100 * data.right[k]) + " %",

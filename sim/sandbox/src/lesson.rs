@@ -1,0 +1,117 @@
+//! A lesson in the window: the conductor follows the drive tick by tick, what the exercise wants to happen happens, and what
+//! it says stands on the screen.
+
+use crate::drive::{Drive, driving};
+use crate::radio::{Radio, answer};
+use crate::recorder::Recording;
+use crate::scene::Scene;
+use bevy::prelude::*;
+use std::sync::Arc;
+use toeline_training::EventKind;
+use toeline_training::exercise::{Came, Conductor, Cue, Lesson, StageCame};
+
+/// The lesson that is driven now.
+#[derive(Resource, Clone, Debug, Default)]
+pub struct Lessons {
+    conductor: Option<Conductor>,
+    /// The lesson that the conductor follows.
+    lesson: Option<Arc<Lesson>>,
+    tick: u64,
+}
+
+/// Follows the drive when it is a lesson.
+pub fn lesson_plugin(app: &mut App) {
+    app.init_resource::<Lessons>()
+        .add_systems(FixedPostUpdate, conduct.after(answer).run_if(driving));
+}
+
+impl Lessons {
+    /// What came of the stages that are behind.
+    pub fn came(&self) -> &[StageCame] {
+        self.conductor.as_ref().map_or(&[], Conductor::came)
+    }
+
+    /// The number of stages that are behind when all are; `None` while one is under way, and without a lesson.
+    pub fn over(&self) -> Option<usize> {
+        let conductor = self.conductor.as_ref()?;
+        conductor.stage().is_none().then(|| conductor.came().len())
+    }
+
+    /// What the screen says: the stage now and its prompt, with what came of the one before; at the end what came of all.
+    pub fn words(&self) -> String {
+        let Some(conductor) = &self.conductor else {
+            return String::new();
+        };
+        let stages = &conductor.exercise().stages;
+        let came = conductor.came();
+        match conductor.stage() {
+            Some(k) => {
+                let before = came.last().map(came_words);
+                let now = format!(
+                    "Stage {} of {}, {}: {}",
+                    k + 1,
+                    stages.len(),
+                    stages[k].title,
+                    stages[k].prompt
+                );
+                before.into_iter().chain([now]).collect::<Vec<_>>().join("\n")
+            }
+            None => {
+                let list: Vec<String> = came.iter().map(came_words).collect();
+                format!("The lesson is over.\n{}", list.join("\n"))
+            }
+        }
+    }
+}
+
+/// What came of a stage, in a line.
+fn came_words(c: &StageCame) -> String {
+    let how = match c.came {
+        Came::Done => "done".to_string(),
+        Came::LimitBroken => match c.broken.first() {
+            Some(b) => format!("done, but {}", b.text),
+            None => "done, limit broken".to_string(),
+        },
+        Came::NotDone => format!("not done, {}", c.text),
+        Came::NotBegun => "not begun".to_string(),
+    };
+    format!("{}: {how}", c.title)
+}
+
+fn conduct(
+    scene: Res<Scene>,
+    mut drive: ResMut<Drive>,
+    mut lessons: ResMut<Lessons>,
+    mut recording: ResMut<Recording>,
+    mut radio: ResMut<Radio>,
+) {
+    let Some(lesson) = &scene.lesson else {
+        if lessons.conductor.is_some() {
+            *lessons = Lessons::default();
+        }
+        return;
+    };
+    if drive.tick == lessons.tick {
+        return;
+    }
+    let same = lessons.lesson.as_ref().is_some_and(|l| Arc::ptr_eq(l, lesson));
+    if !same || drive.tick != lessons.tick + 1 {
+        // Another lesson, or back at the start of this one.
+        lessons.conductor = Some(Conductor::new(lesson));
+        lessons.lesson = Some(Arc::clone(lesson));
+    }
+    lessons.tick = drive.tick;
+    let Some(conductor) = &mut lessons.conductor else {
+        return;
+    };
+    conductor.live(&drive.controls, recording.recorder());
+    for cue in conductor.take_cues() {
+        match cue {
+            Cue::Breaks(faults) => drive.params = recording.breaks(faults),
+            Cue::Tells { what, words } => {
+                recording.deed(EventKind::Told, None, &what, &words);
+                radio.hear(drive.tick, what, &words);
+            }
+        }
+    }
+}
