@@ -177,6 +177,51 @@ fn a_stuck_compass_is_told_of_and_plotted() {
 }
 
 #[test]
+fn a_faulty_engine_that_the_model_pilot_refuses_is_well_judged_and_called_fit_it_is_not() {
+    let plan = planned("trainer-high-2", "4", "calm");
+    let way = way(&plan);
+    let course = Course::of(&plan, way);
+    for faults in [
+        Faults {
+            fouled_plug: [true, false],
+            ..Faults::default()
+        },
+        Faults {
+            dead_magneto: [false, true],
+            ..Faults::default()
+        },
+        Faults {
+            live_magneto: [true, false],
+            ..Faults::default()
+        },
+    ] {
+        let environment = Environment {
+            faults,
+            ..environment(&plan, way)
+        };
+        let mut drive = drive_task(&plan.request.aircraft, environment, course.task.clone(), |_, _| {}).attempt;
+        let judged = |attempt: &Attempt| {
+            let d = debrief::against(attempt, "faulty.json", Some(&course), "");
+            let m = d
+                .measures
+                .iter()
+                .find(|m| m.key == "readings_judged")
+                .expect("measured");
+            (m.judged, m.sentence.clone())
+        };
+        let (refused, sentence) = judged(&drive);
+        assert_eq!(refused, Judged::Good, "{faults:?}: {sentence}");
+        let verdict = drive
+            .events
+            .iter_mut()
+            .find(|e| e.kind == toeline_training::EventKind::Judged);
+        verdict.expect("he judges").thing = Some("fit".to_string());
+        let (accepted, sentence) = judged(&drive);
+        assert_eq!(accepted, Judged::WorkOn, "{faults:?}: {sentence}");
+    }
+}
+
+#[test]
 fn progress_lines_up_every_measure_and_an_exercise_judges_only_its_own() {
     let plan = planned("trainer-high-2", "1", "calm");
     let (bad, good) = (badly(&plan), piloted(&plan));

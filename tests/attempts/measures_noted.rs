@@ -3,8 +3,8 @@
 
 use crate::help::aeroplane;
 use crate::made::{Moment, drive, east, found, note, of, value};
-use toeline_dynamics::Controls;
 use toeline_dynamics::engine::MagnetoSwitch;
+use toeline_dynamics::{Controls, Faults};
 use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::frame::{LonLat, xy};
 use toeline_model::{DrivenPath, Pose, Yaw};
@@ -323,6 +323,18 @@ fn a_faulty_engine_is_to_be_refused_and_a_sound_one_accepted() {
         |a| a.environment.faults.dead_magneto = [false, true],
         |a| a.environment.faults.live_magneto = [false, true],
     ];
+    // What breaks before the verdict counts; what breaks afterwards does not.
+    for (time_s, judged) in [(8.0, Judged::WorkOn), (55.0, Judged::Good)] {
+        let m = checked(Some("fit"), "", |a| {
+            note(a, time_s, EventKind::Broke, None, "");
+            let broke = a.events.iter_mut().find(|e| e.kind == EventKind::Broke).expect("noted");
+            broke.faults = Some(Faults {
+                dead_magneto: [true, false],
+                ..Faults::default()
+            });
+        });
+        assert_eq!(m.judged, judged, "{m:?}");
+    }
     for fault in faults {
         assert_eq!(checked(Some("unfit"), "", fault).judged, Judged::Good);
         // Broken off at the first bad reading.

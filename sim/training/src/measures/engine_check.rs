@@ -46,6 +46,19 @@ fn broken(f: &Faults) -> Vec<&'static str> {
     each.filter(|(on, _)| *on).map(|(_, name)| name).collect()
 }
 
+/// What is broken at a tick: as it began, or as it broke since.
+fn faults_at(drive: &Drive<'_>, tick: u64) -> Faults {
+    let broke = drive
+        .attempt
+        .events
+        .iter()
+        .filter(|e| e.kind == EventKind::Broke && e.tick <= tick);
+    broke
+        .filter_map(|e| e.faults)
+        .last()
+        .unwrap_or(drive.attempt.environment.faults)
+}
+
 /// Which readings were taken before a time, standing: name, and whether it was held for long enough.
 fn taken(drive: &Drive<'_>, until_s: f64) -> Vec<(&'static str, bool)> {
     let before = |s: &Sample| s.time_s <= until_s && !s.moves();
@@ -93,7 +106,7 @@ pub(super) fn readings(drive: &Drive<'_>) -> Measure {
     };
     let fit = thing(verdict) == "fit";
     let missing: Vec<&str> = taken(drive, time_s).into_iter().filter(|r| !r.1).map(|r| r.0).collect();
-    let f = drive.attempt.environment.faults.clamped();
+    let f = faults_at(drive, verdict.tick).clamped();
     let faults = broken(&f);
     let ice = f.carburettor_ice > 0.0;
     let went_on = entries(drive)
