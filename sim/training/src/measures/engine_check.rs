@@ -55,7 +55,7 @@ fn faults_at(drive: &Drive<'_>, tick: u64) -> Faults {
         .filter(|e| e.kind == EventKind::Broke && e.tick <= tick);
     broke
         .filter_map(|e| e.faults)
-        .last()
+        .next_back()
         .unwrap_or(drive.attempt.environment.faults)
 }
 
