@@ -150,6 +150,8 @@ fn a_stop_is_made_where_it_is_and_nowhere_else() {
             break;
         }
     }
+    let passed = |ticks: u64| drive(&lesson, &script(ticks)).1[1].came;
+    assert_eq!((passed(4300), passed(9000)), (Came::NotBegun, Came::Done));
     assert_eq!(seen[0].0, Came::NotDone, "{seen:?}");
     assert!(
         seen.iter().any(|s| s.0 == Came::Done && (177.0..180.4).contains(&s.1)),

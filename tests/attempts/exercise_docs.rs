@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
-use toeline_training::exercise::{Exercise, find, measure_keys, texts};
+use toeline_training::exercise::{Exercise, build, drive_by_script, find, measure_keys, texts};
 
 fn doc(name: &str) -> String {
     let path = toeline_tests::root().join("docs").join(name);
@@ -146,6 +146,44 @@ fn the_schema_takes_what_the_reader_takes_and_refuses_what_it_refuses() {
         .map(|(k, d)| json!([format!("document {k}"), d.to_string()]))
         .collect();
     let answer = crate::python::answer(&python, "schema.py", &json!({ "schema": schema(), "maps": named }));
+    for (k, errors) in answer.as_array().expect("a list").iter().enumerate() {
+        let errors = errors.as_array().expect("a list");
+        assert_eq!(errors.is_empty(), k < good, "document {k}: {errors:?}");
+    }
+}
+
+/// What a debrief's JSON tells of the stages: of every kind there is, one of a limit broken among them.
+#[test]
+fn the_stages_of_a_debrief_obey_its_schema() {
+    let Some(python) = crate::python::python() else { return };
+    let exercise = find("first-roll").expect("of the course");
+    let aircraft = toeline_model::aircraft::catalog::find(&exercise.aircraft).expect("built in");
+    let lesson = build(&exercise, &aircraft, &mut |_| Err("no map".into())).expect("ready");
+    let mut documents = Vec::new();
+    for script in [
+        "at 0 throttle 0.8\nat 2000 throttle 0\nend 6000\n",
+        "at 0 throttle 0.3\nend 600\n",
+    ] {
+        let came = drive_by_script(&lesson, script).expect("sound").came;
+        documents.push(json!({ "id": exercise.id, "title": exercise.title, "stages": came }));
+    }
+    let kinds: BTreeSet<&str> = documents
+        .iter()
+        .flat_map(|d| d["stages"].as_array().expect("stages"))
+        .filter_map(|s| s["came"].as_str())
+        .collect();
+    assert_eq!(
+        kinds.into_iter().collect::<Vec<_>>(),
+        ["limit_broken", "not_begun", "not_done"]
+    );
+    let good = documents.len();
+    let mut wrong = documents[0].clone();
+    wrong["stages"][0]["came"] = json!("so so");
+    documents.push(wrong);
+    let whole: Value = serde_json::from_str(&doc("debrief.schema.json")).expect("JSON");
+    let schema = json!({ "$ref": "#/$defs/exercise", "$defs": whole["$defs"] });
+    let named: Vec<Value> = documents.iter().map(|d| json!(["stages", d.to_string()])).collect();
+    let answer = crate::python::answer(&python, "schema.py", &json!({ "schema": schema, "maps": named }));
     for (k, errors) in answer.as_array().expect("a list").iter().enumerate() {
         let errors = errors.as_array().expect("a list");
         assert_eq!(errors.is_empty(), k < good, "document {k}: {errors:?}");

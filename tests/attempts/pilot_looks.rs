@@ -228,8 +228,9 @@ fn with_a_tower_he_reads_back_requests_and_goes_when_told() {
     let first = all.iter().position(|e| e.0 == EventKind::Started).unwrap();
     let before: Vec<(EventKind, &str)> = all[..first].iter().map(|e| (e.0, e.1.as_str())).collect();
     use EventKind::{Looked, Said, Told};
+    // A turn is near at once, and he begins to look into it.
     assert_eq!(
-        before,
+        before[..4],
         [
             (Looked, "left"),
             (Looked, "right"),

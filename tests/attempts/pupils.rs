@@ -133,32 +133,53 @@ fn weave(list: &[Stretch]) -> f64 {
     (steps.iter().sum::<f64>() / steps.len() as f64).sqrt()
 }
 
+/// With eyes as late as this he still has the line (the table of docs/pupils.md); with eyes so late, over-correcting is weaving.
 #[test]
 fn who_reacts_late_and_over_corrects_weaves() {
-    let a = built_in("trainer-high-2");
+    let a = built_in("tourer-low-4");
     let task = straight(&a, 200.0);
     let good = Pupil {
         wobble: wobble(0.0, 0.15, 20.0),
         ..Pupil::FAULTLESS
     };
     let weaves = |pupil: &Pupil| {
-        let all = drive_pupils(&a, Environment::default(), &task, pupil, 3, 4, |_, d| of(&task, &d));
+        let all = drive_pupils(&a, Environment::default(), &task, pupil, 3, 4, |_, d| {
+            assert!(d.arrived(), "{:?}", d.ended);
+            of(&task, &d)
+        });
         weave(&all.into_iter().flatten().collect::<Vec<_>>())
+    };
+    let late = Pupil {
+        reaction_s: 0.15,
+        ..good
     };
     let (calm, late, over) = (
         weaves(&good),
+        weaves(&late),
         weaves(&Pupil {
-            reaction_s: 0.3,
-            ..good
-        }),
-        weaves(&Pupil {
-            reaction_s: 0.3,
-            overcorrects: 2.5,
-            ..good
+            overcorrects: 1.3,
+            ..late
         }),
     );
     println!("weave: {calm:.4} {late:.4} {over:.4} m a metre");
     assert!(over > 1.5 * calm && over > late, "{calm} {late} {over}");
+}
+
+/// The pupils of docs/pupils.md can drive: every built-in aeroplane, a straight and turns.
+#[test]
+fn good_pupil_and_beginner_arrive_in_every_aeroplane() {
+    for a in toeline_model::aircraft::catalog::all() {
+        for (way, task) in [("straight", straight(&a, 200.0)), ("turns", turning(&a))] {
+            for (name, pupil) in [("good", Pupil::good()), ("beginner", Pupil::beginner(&a))] {
+                let (arrived, most) = arrive(&a, &task, &pupil);
+                println!(
+                    "{} {way} {name}: {arrived} of 6, at most {most:.2} m from what he believes",
+                    a.id
+                );
+                assert_eq!(arrived, 6, "{} {way} {name}", a.id);
+            }
+        }
+    }
 }
 
 #[test]
@@ -223,5 +244,51 @@ fn what_cannot_be_is_refused_with_its_limit() {
     assert!(wild.problem().unwrap().contains("offset of 11 m"));
     for pupil in [Pupil::good(), Pupil::beginner(&built_in("trainer-high-2"))] {
         assert_eq!(pupil.problem(), None);
+    }
+}
+
+/// How many of six pupils arrive, and how far from the line they believe in they run at most, metres.
+fn arrive(aircraft: &Aircraft, task: &Task, pupil: &Pupil) -> (usize, f64) {
+    let all = drive_pupils(aircraft, Environment::default(), task, pupil, 5, 6, |n, d| {
+        let believed = Deviation::draw(&pupil.wobble, 5, n, task.path.length_m() - task.from_m, Begin::Parked);
+        let mut most: f64 = 0.0;
+        for s in stretches(&d.attempt, &task.path, task.from_m).unwrap_or_default() {
+            for (m, d) in s.deviations_m.iter().enumerate() {
+                most = most.max((d - believed.at(40.0 + m as f64).0).abs());
+            }
+        }
+        (usize::from(d.arrived()), most)
+    });
+    (
+        all.iter().map(|a| a.0).sum(),
+        all.iter().map(|a| a.1).fold(0.0, f64::max),
+    )
+}
+
+/// The table of docs/pupils.md: how late eyes and feet can be, by how much he over-corrects, and he still drives.
+#[test]
+#[ignore = "a table to read"]
+fn how_late_one_can_be_and_still_drive() {
+    for id in ["trainer-high-2", "tourer-low-4", "caster-low-2"] {
+        let a = built_in(id);
+        for (way, task) in [("straight", straight(&a, 200.0)), ("turns", turning(&a))] {
+            for (late, eyes) in [("eyes", true), ("feet", false)] {
+                for overcorrects in [1.0, 1.3, 1.6, 2.0] {
+                    let mut line = format!("{id} {way:8} late {late}, over-corrects {overcorrects}:");
+                    for late_s in [0.05, 0.1, 0.15, 0.2, 0.3, 0.4] {
+                        let pupil = Pupil {
+                            reaction_s: if eyes { late_s } else { 0.0 },
+                            late_feet_s: if eyes { 0.0 } else { late_s },
+                            overcorrects,
+                            wobble: wobble(-0.3, 0.3, 20.0),
+                            ..Pupil::FAULTLESS
+                        };
+                        let (arrived, most) = arrive(&a, &task, &pupil);
+                        line += &format!("  {late_s:.2} s {arrived}/6 {most:.2} m");
+                    }
+                    println!("{line}");
+                }
+            }
+        }
     }
 }

@@ -68,7 +68,7 @@ fn intervals_hold_the_truth_as_often_as_they_say() {
 #[ignore = "minutes"]
 fn intervals_hold_the_truth_in_the_long_run() {
     counted_on(
-        1000,
+        400,
         &[
             (wobble(-0.25, 0.35, 18.0), vec![110; 6]),
             (wobble(0.1, 0.2, 30.0), vec![400, 250]),

@@ -254,6 +254,32 @@ fn a_stuck_compass_keeps_its_figure_while_the_heading_indicator_turns() {
 }
 
 #[test]
+fn a_blocked_airspeed_tube_keeps_the_needle_on_its_peg_while_a_sound_one_comes_alive() {
+    let (p, seen) = panel();
+    let roll = |faults: &Faults| {
+        let mut shown = Instruments::set(&p, &seen);
+        let mut alive_from = None;
+        for k in 1..=2000 {
+            let airspeed_mps = f64::from(k) * 0.015;
+            let now = Seen { airspeed_mps, ..seen };
+            shown = instruments::next(&p, &shown, &now, faults, 0.01);
+            if shown.air.airspeed_mps > 0.0 && alive_from.is_none() {
+                alive_from = Some(airspeed_mps);
+            }
+        }
+        (alive_from, shown.air.airspeed_mps)
+    };
+    let (alive, last) = roll(&Faults::default());
+    assert!(alive.is_some_and(|mps| (p.airspeed_from_mps..p.airspeed_from_mps + 1.0).contains(&mps)));
+    assert!((last - 30.0).abs() < 1.0, "{last}");
+    let dead = Faults {
+        dead_airspeed: true,
+        ..Faults::default()
+    };
+    assert_eq!(roll(&dead), (None, 0.0));
+}
+
+#[test]
 fn wheels_and_linkage_take_their_faults_as_plain_factors() {
     let sound = Faults::default();
     assert!(sound.is_none());

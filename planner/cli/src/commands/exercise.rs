@@ -149,9 +149,9 @@ fn from_file(path: &Path) -> Result<Exercise, String> {
 }
 
 fn list() -> String {
-    let mut text = format!("{:<22} {:<48} {}\n", "name", "exercise", "stages");
+    let mut text = format!("{:<24} {:<46} {}\n", "name", "exercise", "stages");
     for e in exercise::all() {
-        text += &format!("{:<22} {:<48} {:>6}\n", e.id, e.title, e.stages.len());
+        text += &format!("{:<24} {:<46} {:>6}\n", e.id, e.title, e.stages.len());
     }
     text + "In rising difficulty; `toeline exercise show NAME` tells what each teaches.\n"
 }

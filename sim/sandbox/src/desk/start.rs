@@ -97,7 +97,7 @@ fn put_up(commands: &mut Commands, choice: &Choice, sizes: Sizes) {
                     group(body, sizes, "Aeroplane", |g| aeroplanes(g, choice, sizes));
                     group(body, sizes, "Wind and light", |g| wind(g, choice, sizes));
                     group(body, sizes, "Drills without a route", |g| drills(g, sizes));
-                    group(body, sizes, "Lessons", |g| course(g, choice, sizes));
+                    group_of(body, sizes, "Lessons", percent(98), |g| course(g, choice, sizes));
                 },
             );
             s.spawn((text("", sizes.body(), palette::TEXT_WARN), TroubleLine));
@@ -146,9 +146,19 @@ fn group(body: &mut ChildSpawnerCommands, sizes: Sizes, title: &str, fill: impl 
         Room::Some => percent(49),
         Room::Much => percent(24),
     };
+    group_of(body, sizes, title, share, fill);
+}
+
+fn group_of(
+    body: &mut ChildSpawnerCommands,
+    sizes: Sizes,
+    title: &str,
+    width: Val,
+    fill: impl FnOnce(&mut ChildSpawnerCommands),
+) {
     body.spawn((
         Node {
-            width: share,
+            width,
             flex_direction: FlexDirection::Column,
             row_gap: px(sizes.gap() * 0.7),
             padding: UiRect::all(px(sizes.gap())),
@@ -219,9 +229,18 @@ fn course(g: &mut ChildSpawnerCommands, choice: &Choice, sizes: Sizes) {
         sizes.note(),
         palette::TEXT_QUIET,
     ));
-    for (i, exercise) in choice.course.iter().enumerate() {
-        button(g, sizes, &exercise.title, Deed::Lesson(i), false);
-    }
+    g.spawn(Node {
+        flex_wrap: FlexWrap::Wrap,
+        column_gap: px(sizes.gap() * 0.7),
+        row_gap: px(sizes.gap() * 0.7),
+        ..default()
+    })
+    .with_children(|row| {
+        for (i, exercise) in choice.course.iter().enumerate() {
+            let label = format!("{}  {}", i + 1, exercise.title);
+            button(row, sizes, &label, Deed::Lesson(i), false);
+        }
+    });
 }
 
 /// Takes up what is typed.

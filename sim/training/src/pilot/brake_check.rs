@@ -63,11 +63,13 @@ impl Pilot {
         self
     }
 
-    /// The same pilot for eyes and feet that are so many seconds late together: he keeps the toes on until he has felt what
-    /// they do, and judges that. Judged by the clock, a press that has hardly begun would look like weak brakes.
+    /// The same pilot for eyes that see late and feet that come late, each by so many seconds. He makes up for late eyes by
+    /// looking as much farther ahead; of his feet he does not know. In the brake check he keeps the toes on until he has felt
+    /// what they do: judged by the clock, a press that has hardly begun would look like weak brakes.
     #[must_use]
-    pub fn who_feels_late(mut self, by_s: f64) -> Pilot {
-        self.brake_check.late_s = by_s;
+    pub fn who_is_late(mut self, eyes_s: f64, feet_s: f64) -> Pilot {
+        self.feet = super::Feet::seeing_late(eyes_s);
+        self.brake_check.late_s = eyes_s + feet_s;
         self
     }
 }

@@ -23,11 +23,26 @@ pub(super) struct FeetAsk {
 /// What the feet have learnt so far.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Feet {
+    /// How old that is what he sees, seconds: he looks ahead by as much, as far as he feels the turn going.
+    late_s: f64,
     wind_nm: f64,
     learnt_nm: f64,
 }
 
 impl Feet {
+    /// Feet that have learnt nothing yet, for eyes that are so many seconds late.
+    pub(super) fn seeing_late(late_s: f64) -> Feet {
+        Feet {
+            late_s,
+            ..Feet::default()
+        }
+    }
+
+    /// The same with all that was learnt forgotten.
+    pub(super) fn afresh(&self) -> Feet {
+        Feet::seeing_late(self.late_s)
+    }
+
     /// What to do with the feet now; `dt_s` since the last decision.
     pub(super) fn decide(&mut self, plane: &Plane, path: &DrivenPath, place: Place, seen: &Seen, dt_s: f64) -> FeetAsk {
         if seen.nose_mps < gains::STEERS_FROM_MPS || seen.forward_mps <= 0.0 {
@@ -41,7 +56,7 @@ impl Feet {
     }
 
     fn steered(&mut self, plane: &Plane, path: &DrivenPath, place: Place, seen: &Seen, dt_s: f64) -> FeetAsk {
-        let ahead_s = gains::PEDAL_AHEAD_S;
+        let ahead_s = gains::PEDAL_AHEAD_S + self.late_s;
         let then = ahead::led(path, place.way_m + seen.nose_mps * ahead_s);
         let heading = seen.heading_rad + seen.turn_radps * ahead_s;
         let now = ahead::led(path, place.way_m);
@@ -89,7 +104,9 @@ impl Feet {
         } else {
             self.learnt_nm -= self.learnt_nm * (dt_s / (gains::FORGETS_S + dt_s));
             let should = wrap(now.toward_rad - seen.heading_rad) - cut;
-            let short = should - seen.nose_drift_rad;
+            // More than the linkage gives is no wind: the wheel is still on its way.
+            let yields = plane.yields_rad();
+            let short = (should - seen.nose_drift_rad).clamp(-yields, yields);
             if seen.nose_mps > gains::CRAWL_MPS {
                 self.wind_nm += gains::TRIM * plane.linkage_nm_per_rad() * short * dt_s;
                 let most_nm = gains::MOST_TRIM * plane.linkage_nm_per_rad() * plane.yields_rad();
@@ -105,7 +122,7 @@ impl Feet {
     /// Heading and place of the main axle are brought to those of the path by moments alone: y''' = v·M/J, with four equal
     /// poles, the fourth for what has to be learnt.
     fn by_brake(&mut self, plane: &Plane, path: &DrivenPath, place: Place, seen: &Seen, dt_s: f64) -> FeetAsk {
-        let ahead_s = gains::TOE_AHEAD_S;
+        let ahead_s = gains::TOE_AHEAD_S + self.late_s;
         let v = seen.nose_mps;
         let then = ahead::led(path, place.way_m + v * ahead_s);
         let (sin, cos) = (math::sin(then.wheel_rad), math::cos(then.wheel_rad));

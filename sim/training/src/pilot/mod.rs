@@ -226,7 +226,7 @@ impl Pilot {
     fn go_on(&mut self) {
         self.stop += 1;
         self.still_s = 0.0;
-        self.feet = Feet::default();
+        self.feet = self.feet.afresh();
         self.pace = Pace::default();
         self.doing = Doing::Taxiing;
     }

@@ -32,7 +32,7 @@ pub fn drive_pupil_among(
     number: u64,
 ) -> PilotDrive {
     let mut hands = Hands::new(pupil, environment.params(aircraft), task, seed, number);
-    let pilot = Pilot::new(aircraft, task.clone()).who_feels_late(pupil.reaction_s + pupil.late_feet_s);
+    let pilot = Pilot::new(aircraft, task.clone()).who_is_late(pupil.reaction_s, pupil.late_feet_s);
     drive_among(
         aircraft,
         environment,

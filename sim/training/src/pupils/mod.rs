@@ -24,9 +24,10 @@ pub struct Pupil {
     /// Where he believes the nose wheel has to be: beside the line by a steady offset and a wandering. It is the same
     /// process as in the planner's odds.
     pub wobble: Wobble,
-    /// How old that is what he acts on, seconds, beyond what the model pilot looks ahead: 0 to [`MOST_LATE_S`].
+    /// How old that is what he sees, seconds: 0 to [`MOST_LATE_S`]. He looks as much farther ahead, as far as he feels the turn
+    /// going.
     pub reaction_s: f64,
-    /// How much later his feet come than he means them to, seconds: 0 to [`MOST_LATE_S`].
+    /// How much later his feet come than he means them to, seconds: 0 to [`MOST_LATE_S`]. Of this he does not know.
     pub late_feet_s: f64,
     /// Pressure with which both toes rest on the brakes while it rolls, 0 to 1.
     pub rides_brakes: f64,
@@ -71,10 +72,10 @@ impl Pupil {
     pub fn beginner(aircraft: &Aircraft) -> Pupil {
         Pupil {
             wobble: Wobble::beginner(aircraft),
-            reaction_s: 0.20,
-            late_feet_s: 0.15,
+            reaction_s: 0.05,
+            late_feet_s: 0.03,
             rides_brakes: 0.03,
-            overcorrects: 1.3,
+            overcorrects: 1.15,
         }
     }
 

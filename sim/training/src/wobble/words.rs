@@ -13,6 +13,14 @@ fn side(m: f64) -> String {
     }
 }
 
+fn where_it_runs(m: f64) -> String {
+    if m.abs() < 0.005 {
+        "on the line".to_string()
+    } else {
+        format!("{} of the line", side(m))
+    }
+}
+
 fn taken(f: &Figure, tell: &dyn Fn(f64) -> String) -> String {
     if f.weight > NEARLY_ALL {
         String::new()
@@ -35,7 +43,8 @@ pub fn sentences(m: &Measured, change: Option<&Change>) -> Vec<String> {
     let mut list = Vec::new();
     let Some(f) = &m.figures else {
         list.push(format!(
-            "{from} of this pupil show {:.0} m of way; below {LEAST_WAY_M:.0} m (ours) the default wobble is used.",
+            "{from} of this pupil show{} {:.0} m of way; below {LEAST_WAY_M:.0} m (ours) the default wobble is used.",
+            if m.attempts == 1 { "s" } else { "" },
             m.way_m
         ));
         return list;
@@ -47,8 +56,8 @@ pub fn sentences(m: &Measured, change: Option<&Change>) -> Vec<String> {
     let metres = |x: f64| format!("{x:.2} m");
     let whole = |x: f64| format!("{x:.0} m");
     list.push(format!(
-        "His nose wheel runs {} of the line on the whole (95 %: {} to {}){}.",
-        side(f.offset_m.own),
+        "His nose wheel runs {} on the whole (95 %: {} to {}){}.",
+        where_it_runs(f.offset_m.own),
         side(f.offset_m.low),
         side(f.offset_m.high),
         taken(&f.offset_m, &side)
