@@ -105,6 +105,14 @@ fn it_is_driven_recorded_and_debriefed() {
     assert_eq!(judged("path"), "told");
     assert_eq!(judged("brake_check"), "work_on");
 
+    let ran = toeline_in(at, &["debrief", "bad.json", "--html", "bad.html"]);
+    assert_eq!(ran.code, 1, "{}", ran.err);
+    let page = std::fs::read_to_string(at.join("bad.html")).expect("the page");
+    assert!(
+        page.contains("Stages of the exercise") && page.contains("<b>Brake check</b>: not done"),
+        "the page tells the stages"
+    );
+
     write(at, "wrong.txt", "at 0 looks inside\nat 5 wings 1\nend 100\n");
     let ran = toeline_in(at, &["exercise", "drive", "first-roll", "--script", "wrong.txt"]);
     assert!(

@@ -66,16 +66,17 @@ impl Lessons {
 
 /// What came of a stage, in a line.
 fn came_words(c: &StageCame) -> String {
-    let how = match c.came {
-        Came::Done => "done".to_string(),
-        Came::LimitBroken => match c.broken.first() {
-            Some(b) => format!("done, but {}", b.text),
-            None => "done, limit broken".to_string(),
-        },
-        Came::NotDone => format!("not done, {}", c.text),
-        Came::NotBegun => "not begun".to_string(),
+    let more = match c.came {
+        Came::LimitBroken => c.broken.first().map_or("", |b| b.text.as_str()),
+        Came::NotDone => c.text.as_str(),
+        Came::Done | Came::NotBegun => "",
     };
-    format!("{}: {how}", c.title)
+    let how = c.came.word();
+    if more.is_empty() {
+        format!("{}: {how}", c.title)
+    } else {
+        format!("{}: {how}: {more}", c.title)
+    }
 }
 
 fn conduct(

@@ -68,6 +68,9 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     let stages = lesson
         .as_ref()
         .map(|lesson| (lesson, Conductor::over(lesson, &attempt)));
+    if let Some((_, came)) = &stages {
+        drive.stages.clone_from(came);
+    }
     let mut others = Vec::new();
     for other in &args.against {
         others.push(beside(other, held.as_ref(), course.as_ref(), &attempt)?);

@@ -17,6 +17,7 @@ pub use progress::{Earlier, Progress, Row, progress};
 pub use text::{progress_text, text};
 
 use crate::attempt::Attempt;
+use crate::exercise::StageCame;
 use crate::measures::{self, Course, Judged, Measure, Series};
 use toeline_engine::Plan;
 use toeline_engine::planning::Way;
@@ -60,6 +61,8 @@ pub struct Debrief {
     pub intended_mps: Vec<Option<f64>>,
     /// Name and ways of each leg, metres; empty without a plan.
     pub legs: Vec<(String, f64, f64)>,
+    /// What came of the stages, when the drive was an exercise and somebody has followed it.
+    pub stages: Vec<StageCame>,
     /// How the measures went over earlier drives and this one, where any were given.
     pub progress: Option<Progress>,
 }
@@ -110,6 +113,7 @@ pub fn against(attempt: &Attempt, name: &str, course: Option<&Course>, why_none:
         field: course.and_then(|c| c.field.clone()),
         intended_mps,
         legs: course.map_or_else(Vec::new, |c| c.legs.clone()),
+        stages: Vec::new(),
         progress: None,
         series,
     }

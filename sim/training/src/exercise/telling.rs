@@ -19,6 +19,18 @@ pub enum Came {
     NotBegun,
 }
 
+impl Came {
+    /// In words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Came::Done => "done",
+            Came::LimitBroken => "done, limit broken",
+            Came::NotDone => "not done",
+            Came::NotBegun => "not begun",
+        }
+    }
+}
+
 /// A limit that was broken.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Broken {
@@ -67,13 +79,7 @@ pub(super) fn clock(time_s: f64) -> String {
 pub fn tell(exercise: &Exercise, came: &[StageCame]) -> String {
     let mut out = format!("STAGES of \"{}\"\n", exercise.title);
     for c in came {
-        let word = match c.came {
-            Came::Done => "done",
-            Came::LimitBroken => "done, limit broken",
-            Came::NotDone => "not done",
-            Came::NotBegun => "not begun",
-        };
-        let _ = write!(out, "  {:>2}. {}: {word}", c.stage, c.title);
+        let _ = write!(out, "  {:>2}. {}: {}", c.stage, c.title, c.came.word());
         if let (Some(time_s), Some(way_m)) = (c.time_s, c.way_m) {
             let _ = write!(out, " at {}, {way_m:.1} m along", clock(time_s));
         }

@@ -9,6 +9,7 @@ mod table;
 use super::plot::{caution, last_m, safe};
 use super::text::clock;
 use super::{Debrief, Judged};
+use crate::exercise::Came;
 use crate::measures::Measure;
 use serde_json::json;
 use std::fmt::Write as _;
@@ -29,6 +30,7 @@ pub fn page(d: &Debrief, others: &[Debrief], aircraft: &Aircraft) -> String {
         d.rolled_m
     );
     verdict(&mut out, d);
+    stages(&mut out, d);
     let map = map::map(&mut out, d, others, aircraft);
     curves::plots(&mut out, d, others);
     replay(&mut out, d);
@@ -72,6 +74,34 @@ fn verdict(out: &mut String, d: &Debrief) {
         }
         out.push_str("</ul>\n");
     }
+}
+
+/// What came of the stages of an exercise, with the moment at which each ended, or a limit was first broken.
+fn stages(out: &mut String, d: &Debrief) {
+    if d.stages.is_empty() {
+        return;
+    }
+    let button = |time_s: f64| {
+        format!(
+            "<button type=\"button\" data-time=\"{time_s:.2}\">{}</button>",
+            clock(time_s)
+        )
+    };
+    out.push_str("<h2>Stages of the exercise</h2>\n<ol>\n");
+    for c in &d.stages {
+        let _ = write!(out, "<li><b>{}</b>: {}", safe(&c.title), c.came.word());
+        if let Some(time_s) = c.time_s {
+            let _ = write!(out, " {}", button(time_s));
+        }
+        if c.came != Came::Done && !c.text.is_empty() {
+            let _ = write!(out, ": {}", safe(&c.text));
+        }
+        for b in &c.broken {
+            let _ = write!(out, "<br>{} {}", button(b.time_s), safe(&b.text));
+        }
+        out.push_str("</li>\n");
+    }
+    out.push_str("</ol>\n");
 }
 
 /// Places as buttons that put the cursors there.
