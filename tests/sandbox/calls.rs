@@ -2,6 +2,7 @@
 //! engine check, each in the attempt at its tick.
 
 mod demo;
+#[allow(dead_code)] // the panel is not asked for here
 mod panel_help;
 mod practice;
 

@@ -1,6 +1,7 @@
 //! Lessons without a window: the same drive as without one, bit for bit, a fault that comes in mid-drive included; the tower of
 //! an exercise, its prompts, and every exercise of the course from the first screen.
 
+#[allow(dead_code)] // the panel is not asked for here
 mod panel_help;
 mod practice;
 
