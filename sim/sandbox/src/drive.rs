@@ -1,6 +1,7 @@
 //! The drive itself: the state of the aeroplane, one step a tick, and the start to go back to.
 
 use crate::feel::{Feel, Hands, Held};
+use crate::feet::Notices;
 use crate::recorder::{RecordTo, Recording};
 use crate::scene::Scene;
 use crate::scripted::Scripted;
@@ -150,6 +151,7 @@ pub fn park(
     span: Res<Span>,
     to: Res<RecordTo>,
     old: Option<ResMut<Recording>>,
+    notices: Option<ResMut<Notices>>,
 ) {
     let mut drive = Drive::parked(&scene, span.from_m);
     let pose = drive.now.pose(&drive.params);
@@ -158,8 +160,13 @@ pub fn park(
         None => Recording::new(&scene, &drive, &to, true),
         Some(mut old) => {
             old.event(EventKind::Reset, "back to the start");
-            let earlier = old.keep().or_else(|| old.earlier().cloned());
-            Recording::new(&scene, &drive, &to, false).after(earlier)
+            let ended = old.keep();
+            if let (Some(_), Some(trouble), Some(mut notices)) = (&ended, old.last_trouble(), notices) {
+                notices.say(trouble);
+            }
+            let kept = old.kept().to_vec();
+            let earlier = ended.or_else(|| old.earlier().cloned());
+            Recording::new(&scene, &drive, &to, false).after(earlier).carrying(kept)
         }
     };
     commands.insert_resource(recording);

@@ -6,6 +6,7 @@
 use crate::controls::asked;
 use crate::drive::{Drive, driving};
 use crate::feel::Hands;
+use crate::feet::Notices;
 use crate::keys::Action;
 use crate::recorder::{RecordTo, Recording};
 use crate::scene::Scene;
@@ -99,6 +100,7 @@ fn step_back(
     mut recording: ResMut<Recording>,
     scene: Res<Scene>,
     to: Res<RecordTo>,
+    notices: Option<ResMut<Notices>>,
 ) {
     if scene.lesson.is_some() {
         // A lesson is one drive from its start to its end; its start is a key away.
@@ -115,8 +117,13 @@ fn step_back(
     };
     let seconds = (now - moment.state.tick) as f64 * TICK_S;
     recording.event(EventKind::Reset, &format!("{seconds:.0} s back"));
-    recording.keep();
+    if recording.keep().is_some()
+        && let (Some(trouble), Some(mut notices)) = (recording.last_trouble(), notices)
+    {
+        notices.say(trouble);
+    }
+    let kept = recording.kept().to_vec();
     drive.go_to(&moment.state, moment.way_m);
     *hands = moment.hands;
-    *recording = Recording::new(&scene, &drive, &to, false);
+    *recording = Recording::new(&scene, &drive, &to, false).carrying(kept);
 }

@@ -2,7 +2,7 @@
 
 use crate::drive::{Drive, driving};
 use crate::feel::Held;
-use crate::recorder::Recording;
+use crate::recorder::{Noting, Recording};
 use crate::view::gaze::Gaze;
 use bevy::prelude::*;
 use toeline_dynamics::TICK_S;
@@ -22,7 +22,7 @@ struct Looking {
 /// Notes every look once, at the moment from which it counts.
 pub fn looks_plugin(app: &mut App) {
     app.init_resource::<Looking>()
-        .add_systems(FixedPostUpdate, watch.run_if(driving));
+        .add_systems(FixedPostUpdate, watch.run_if(driving).in_set(Noting::Eyes));
 }
 
 /// What the attempt calls a look; `None` for looking ahead.

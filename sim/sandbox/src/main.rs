@@ -9,6 +9,8 @@ use clap::{ArgGroup, Parser};
 use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use toeline_model::Wind;
 use toeline_sandbox::core_plugins;
 use toeline_sandbox::desk::choice::{Choice, find_fields, named_lesson, today, usual_folders};
@@ -30,8 +32,7 @@ use toeline_sandbox::view::quality::Quality;
 use toeline_sandbox::view::readout::{FiguresShown, TextScale};
 use toeline_sandbox::view::{View, view_plugins};
 use toeline_training::DrillKind;
-use toeline_training::exercise::{self, Conductor};
-use toeline_training::logbook::usual_place;
+use toeline_training::logbook::{self, usual_place};
 
 /// Drive a planned taxi route, from the pilot's own seat, from behind or from above.
 #[derive(Parser)]
@@ -199,7 +200,9 @@ fn main() -> ExitCode {
             return ExitCode::from(2);
         }
     };
-    if let Some(file) = scene.job.get("field_file").and_then(|f| f.as_str()) {
+    if let Some(file) = scene.job.get("field_file").and_then(|f| f.as_str())
+        && scene.lesson.is_none()
+    {
         choice.field = file.into();
     }
     let script = match args.script.as_deref().map(Scripted::from_file).transpose() {
@@ -228,13 +231,20 @@ fn main() -> ExitCode {
         let _ = writeln!(std::io::stdout(), "{news}");
     }
     choice.logbook = args.logbook.clone().or_else(usual_place);
+    choice.time = args.time_of_day;
     choice.pupil = args.pupil.clone().unwrap_or_default();
+    if let Some(why) = args.pupil.as_deref().and_then(|p| logbook::name(p).err()) {
+        let _ = writeln!(
+            std::io::stderr(),
+            "toeline-sandbox: --pupil: this cannot be the name of a pupil: {why}"
+        );
+        return ExitCode::from(2);
+    }
     let book = choice.book();
     if args.pupil.is_some() && book.is_none() {
         let _ = writeln!(
             std::io::stderr(),
-            "toeline-sandbox: no logbook to write to: the pupil has no name, or this system names no folder for data of yours; \
-             give --logbook FILE"
+            "toeline-sandbox: no logbook to write to: this system names no folder for data of yours; give --logbook FILE"
         );
         return ExitCode::from(2);
     }
@@ -332,11 +342,19 @@ fn main() -> ExitCode {
     if let (Some(file), Some(after_frames)) = (args.screenshot, args.after_frames) {
         app.insert_resource(Photo { file, after_frames });
     }
+    let missed = Missed::default();
+    app.insert_resource(missed.clone());
     match app.run() {
+        // As `toeline exercise drive` says without a window: 1 when a stage of the last drive was not done.
+        AppExit::Success if missed.0.load(Ordering::Relaxed) => ExitCode::from(1),
         AppExit::Success => ExitCode::SUCCESS,
         AppExit::Error(code) => ExitCode::from(code.get()),
     }
 }
+
+/// Whether a stage of the lesson that was driven last was not done.
+#[derive(Resource, Clone, Default)]
+struct Missed(Arc<AtomicBool>);
 
 /// Ticks from one report to the next.
 #[derive(Resource)]
@@ -394,37 +412,45 @@ fn report_end(
     drive: Res<Drive>,
     scene: Res<Scene>,
     recording: Res<Recording>,
+    missed: Res<Missed>,
     frames: Res<FrameCount>,
     time: Res<Time<Real>>,
 ) {
     if leaving.read().count() == 0 {
         return;
     }
-    if drive.tick == 0 && scene.job.get("toeline_drill").is_some() {
-        // Nothing was driven: only the desk was used.
-        return;
-    }
     let pose = drive.now.pose(&drive.params);
     let mut out = std::io::stdout();
-    let _ = writeln!(
-        out,
-        "end of the drive: tick {}, nose wheel x {:.3} m y {:.3} m, heading {:.2} deg, way {:.1} m; {} frames in {:.1} s",
-        drive.tick,
-        pose.nose.x,
-        pose.nose.y,
-        pose.heading_rad.bearing().deg(),
-        drive.way_m,
-        frames.0,
-        time.elapsed_secs_f64()
-    );
-    if let Some(lesson) = &scene.lesson {
-        let came = Conductor::over(lesson, recording.attempt());
-        let _ = write!(out, "{}", exercise::tell(&lesson.exercise, &came));
+    // With nothing driven only the desk was used.
+    if drive.tick > 0 || scene.job.get("toeline_drill").is_none() {
+        let _ = writeln!(
+            out,
+            "end of the drive: tick {}, nose wheel x {:.3} m y {:.3} m, heading {:.2} deg, way {:.1} m; {} frames in {:.1} s",
+            drive.tick,
+            pose.nose.x,
+            pose.nose.y,
+            pose.heading_rad.bearing().deg(),
+            drive.way_m,
+            frames.0,
+            time.elapsed_secs_f64()
+        );
     }
-    if let Some(file) = &recording.written {
-        let _ = writeln!(out, "attempt written to {}", file.display());
+    for kept in recording.kept() {
+        if let Some(stages) = &kept.stages {
+            let _ = write!(out, "{stages}");
+        }
+        if let Some(file) = &kept.file {
+            let _ = writeln!(out, "attempt written to {}", file.display());
+        }
+        if let Some(trouble) = &kept.trouble {
+            let _ = writeln!(std::io::stderr(), "toeline-sandbox: {trouble}");
+        }
     }
-    if let Some(trouble) = &recording.trouble {
+    missed
+        .0
+        .store(recording.kept().last().is_some_and(|k| !k.all_done), Ordering::Relaxed);
+    // Trouble of a drive too short to be kept.
+    if let (Some(trouble), None) = (&recording.trouble, recording.last_trouble()) {
         let _ = writeln!(std::io::stderr(), "toeline-sandbox: {trouble}");
     }
 }

@@ -4,7 +4,8 @@
 use crate::controls::Asked;
 use crate::drive::{Drive, Phase};
 use crate::keys::Action;
-use crate::recorder::Recording;
+use crate::lesson::Lessons;
+use crate::recorder::{Noting, Recording};
 use crate::scene::Scene;
 use bevy::prelude::*;
 use toeline_dynamics::TICK_S;
@@ -25,9 +26,12 @@ pub struct Radio {
     /// What the voice told last, as the attempt names it.
     pub told: Option<String>,
     said_at: u64,
-    due: Option<(u64, &'static str, String)>,
+    due: Option<Due>,
     tick: u64,
 }
+
+/// An answer to come: its tick, what it permits or forbids, and the words. Without the second it tells nothing that counts.
+type Due = (u64, Option<&'static str>, String);
 
 /// Takes the calls and gives the answers.
 pub fn radio_plugin(app: &mut App) {
@@ -37,7 +41,7 @@ pub fn radio_plugin(app: &mut App) {
             call.after(RunFixedMainLoopSystems::BeforeFixedMainLoop)
                 .before(RunFixedMainLoopSystems::FixedMainLoop),
         )
-        .add_systems(FixedPostUpdate, answer);
+        .add_systems(FixedPostUpdate, answer.in_set(Noting::Voice));
 }
 
 impl Radio {
@@ -76,6 +80,7 @@ fn call(
     phase: Res<Phase>,
     scene: Res<Scene>,
     drive: Res<Drive>,
+    lessons: Res<Lessons>,
     mut radio: ResMut<Radio>,
     mut recording: ResMut<Recording>,
 ) {
@@ -99,15 +104,12 @@ fn call(
             }
             Action::AskToGo => {
                 recording.deed(EventKind::Said, None, "request", "asked for the runway");
-                // In a lesson with a tower the exercise says what it answers.
-                if !has_tower(&scene) {
-                    let (kind, words) = reply(&scene, drive.way_m);
-                    radio.due = Some((drive.tick + (ANSWER_S / TICK_S) as u64, kind, words));
-                }
+                radio.due = due(&scene, &drive, lessons.awaits("request"));
                 "You ask for the runway".into()
             }
             Action::Ready => {
                 recording.deed(EventKind::Said, None, "ready", "said that he is ready for departure");
+                radio.due = due(&scene, &drive, lessons.awaits("ready"));
                 "You say that you are ready for departure".into()
             }
             Action::Announce => {
@@ -128,13 +130,20 @@ fn call(
     }
 }
 
-fn has_tower(scene: &Scene) -> bool {
+/// The answer to a call. In a lesson with a tower the exercise answers the call that it waits for, and any other is told to
+/// wait.
+fn due(scene: &Scene, drive: &Drive, awaited: bool) -> Option<Due> {
+    let at = drive.tick + (ANSWER_S / TICK_S) as u64;
     let lesson = scene.lesson.as_ref();
-    lesson.is_some_and(|l| l.exercise.stages.iter().any(|s| s.tower.is_some()))
+    if lesson.is_some_and(|l| l.exercise.stages.iter().any(|s| s.tower.is_some())) {
+        return (!awaited).then(|| (at, None, "stand by".to_string()));
+    }
+    let (kind, words) = reply(scene, drive.way_m);
+    Some((at, Some(kind), words))
 }
 
 /// Gives the answer when it is due, and takes the words down again.
-pub(crate) fn answer(drive: Res<Drive>, mut radio: ResMut<Radio>, mut recording: ResMut<Recording>) {
+fn answer(drive: Res<Drive>, mut radio: ResMut<Radio>, mut recording: ResMut<Recording>) {
     if drive.tick == radio.tick {
         return;
     }
@@ -146,8 +155,13 @@ pub(crate) fn answer(drive: Res<Drive>, mut radio: ResMut<Radio>, mut recording:
     if radio.due.as_ref().is_some_and(|(due, ..)| drive.tick >= *due)
         && let Some((_, kind, words)) = radio.due.take()
     {
-        recording.deed(EventKind::Told, None, kind, &words);
-        radio.hear(drive.tick, kind, &words);
+        match kind {
+            Some(kind) => {
+                recording.deed(EventKind::Told, None, kind, &words);
+                radio.hear(drive.tick, kind, &words);
+            }
+            None => radio.say(drive.tick, format!("Radio: {words}")),
+        }
     }
     if !radio.words.is_empty() && (drive.tick - radio.said_at) as f64 * TICK_S > SHOWN_S {
         radio.words.clear();

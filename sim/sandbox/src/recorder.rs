@@ -5,8 +5,9 @@ use crate::scene::Scene;
 use bevy::prelude::*;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::{SystemTime, UNIX_EPOCH};
+use std::time::{Duration, SystemTime, UNIX_EPOCH};
 use toeline_dynamics::{Controls, Faults, Params, State};
+use toeline_training::exercise::{self, Came, Conductor, Lesson, StageCame};
 use toeline_training::journal::{self, Journal, PART_EVERY_TICKS};
 use toeline_training::logbook::{About, Logbook};
 use toeline_training::store::StoreCause;
@@ -14,6 +15,9 @@ use toeline_training::{Attempt, EventKind, Recorder, store};
 
 /// An attempt shorter than this is not kept, ticks: a second in which nothing was driven.
 const SHORTEST_TICKS: u64 = 240;
+
+/// How long the window waits for another program that writes the logbook (ours: a pause, not a fright).
+const MOST_WAIT: Duration = Duration::from_secs(1);
 
 /// The attempt being recorded, and where it goes.
 #[derive(Resource, Debug)]
@@ -32,6 +36,23 @@ pub struct Recording {
     pub written: Option<PathBuf>,
     /// Whose logbook it goes into as well.
     book: Option<Book>,
+    /// The lesson that is driven, when it is one.
+    lesson: Option<Arc<Lesson>>,
+    /// What became of the attempts of this window that have ended, this one included once it has.
+    kept: Vec<Kept>,
+}
+
+/// What became of an attempt that has ended.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Kept {
+    /// File that it is in.
+    pub file: Option<PathBuf>,
+    /// What could not be written, in words.
+    pub trouble: Option<String>,
+    /// What came of its stages, when it was a lesson.
+    pub stages: Option<String>,
+    /// Whether every stage was done within its limits; without a lesson there is none to miss.
+    pub all_done: bool,
 }
 
 /// A pupil's place in a logbook.
@@ -58,6 +79,8 @@ impl Book {
             ..About::default()
         };
         let mut book = Logbook::begin(&self.file).map_err(|e| e.to_string())?;
+        // The window stands still meanwhile.
+        book.wait_at_most(MOST_WAIT).map_err(|e| e.to_string())?;
         book.add(attempt, &about).map_err(|e| e.to_string())?;
         Ok(())
     }
@@ -100,7 +123,25 @@ impl Recording {
             trouble: None,
             written: None,
             book: to.book.clone(),
+            lesson: scene.lesson.clone(),
+            kept: Vec::new(),
         }
+    }
+
+    /// The same, with what became of the attempts before it.
+    #[must_use]
+    pub fn carrying(self, kept: Vec<Kept>) -> Recording {
+        Recording { kept, ..self }
+    }
+
+    /// What became of the attempts of this window that have ended, in order.
+    pub fn kept(&self) -> &[Kept] {
+        &self.kept
+    }
+
+    /// What could not be written of the attempt that ended last.
+    pub fn last_trouble(&self) -> Option<&str> {
+        self.kept.last()?.trouble.as_deref()
     }
 
     /// The same, after an earlier attempt: it can be shown beside this one when it was at the same task.
@@ -211,6 +252,16 @@ impl Recording {
                 self.trouble = Some(trouble);
             }
         }
+        if let Some(attempt) = &attempt {
+            let came = self.lesson.as_ref().map(|l| (l, Conductor::over(l, attempt)));
+            let done = |came: &[StageCame]| came.iter().all(|c| c.came == Came::Done);
+            self.kept.push(Kept {
+                file: self.written.clone(),
+                trouble: self.trouble.clone(),
+                all_done: came.as_ref().is_none_or(|(_, came)| done(came)),
+                stages: came.map(|(l, came)| exercise::tell(&l.exercise, &came)),
+            });
+        }
         attempt
     }
 }
@@ -255,7 +306,8 @@ fn rescue_one(path: &Path) -> Option<String> {
         Err(e) => format!("; {} could not be removed: {e}", path.display()),
     };
     Some(format!(
-        "an earlier drive ended without being saved; its {:.0} s are now in {}{gone}",
+        "an earlier drive ended without being saved; its {:.0} s are now in {}{gone}; for a pupil's logbook: toeline logbook add FILE \
+         --pupil PUPIL",
         found.attempt.duration_s(),
         to.display()
     ))
@@ -277,13 +329,30 @@ pub fn free_name(file: &Path) -> PathBuf {
     name
 }
 
+/// Who notes something in the attempt after a tick, in this order: equal drives leave equal attempts.
+#[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Noting {
+    /// The heading indicator's knob.
+    Instruments,
+    /// Lights, flaps, trim, transponder.
+    Switches,
+    /// Looks.
+    Eyes,
+    /// The radio's answers.
+    Voice,
+    /// The lesson, which goes by what the others have noted.
+    Lesson,
+}
+
 /// The set in which the last attempt is kept.
 #[derive(SystemSet, Clone, Debug, PartialEq, Eq, Hash)]
 pub struct KeepAttempt;
 
 /// Starts recording with the drive and keeps the attempt when the program leaves.
 pub fn recorder_plugin(app: &mut App) {
+    use Noting::{Eyes, Instruments, Lesson, Switches, Voice};
     app.init_resource::<RecordTo>()
+        .configure_sets(FixedPostUpdate, (Instruments, Switches, Eyes, Voice, Lesson).chain())
         .add_systems(Last, keep_on_leaving.in_set(KeepAttempt));
 }
 

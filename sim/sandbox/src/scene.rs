@@ -1,5 +1,6 @@
 //! What is driven: the field, the aeroplane, the one driven path and today's wind; and how one scene follows another.
 
+use crate::desk::choice::{Choice, lesson_of};
 use crate::drive::{Phase, Span, park};
 use crate::view::hour::TimeOfDay;
 use bevy::ecs::schedule::ScheduleLabel;
@@ -12,7 +13,7 @@ use toeline_engine::planning::Outcome;
 use toeline_engine::route::Stop;
 use toeline_engine::{Plan, plan};
 use toeline_model::{Aircraft, Airfield, DrivenPath, Wind, Xy};
-use toeline_training::exercise::Lesson;
+use toeline_training::exercise::{Exercise, Lesson};
 use toeline_training::faults::{self, Faults};
 use toeline_training::pilot::Task;
 use toeline_training::{DrillKind, Environment, drills, journey, surroundings};
@@ -66,6 +67,15 @@ impl Scene {
         let beside = file.with_file_name(&job.field_file);
         let map = Path::new(&job.field_file);
         let map = if !map.exists() && beside.exists() { &beside } else { map };
+        if let Some(value) = &job.exercise {
+            let of = Exercise::from_value(value).map_err(|problems| {
+                let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
+                format!("{}: its exercise cannot be used:{}", file.display(), list.concat())
+            })?;
+            let folder = file.parent().unwrap_or(Path::new(""));
+            let lesson = lesson_of(&of, &job.request.aircraft, folder)?;
+            return Ok(Scene::from_lesson(lesson));
+        }
         let field_text = std::fs::read_to_string(map).map_err(|e| unreadable(map, e))?;
         let plan = plan(&field_text, &job.request.without_drives()).map_err(|e| format!("{}: {e}", map.display()))?;
         let kept = serde_json::to_value(&job).map_err(|e| format!("{}: {e}", file.display()))?;
@@ -261,8 +271,13 @@ fn change(world: &mut World) {
         }
     }
     let from_m = next.scene.first_driven_m();
-    if let Some(lesson) = &next.scene.lesson {
-        world.insert_resource(TimeOfDay::of(lesson.exercise.hour));
+    // A lesson brings its own light; after it comes that of the first screen again.
+    let hour = match &next.scene.lesson {
+        Some(lesson) => Some(TimeOfDay::of(lesson.exercise.hour)),
+        None => world.get_resource::<Choice>().map(|c| c.time),
+    };
+    if let Some(hour) = hour {
+        world.insert_resource(hour);
     }
     let ticks = world.get_resource::<Span>().and_then(|s| s.ticks);
     world.insert_resource(next.scene);

@@ -52,6 +52,9 @@ pub(crate) fn run(args: &ExerciseArgs) -> Result<u8, String> {
             let drive = match script {
                 Some(script) => by_script(&lesson, script)?,
                 None if *model_pilot => drive_by_model_pilot(&lesson),
+                None if *json => {
+                    return Err("--json tells of a drive without a window: give --script FILE or --model-pilot".into());
+                }
                 None => {
                     let mut given: Vec<OsString> = vec!["--exercise".into(), name.into()];
                     if let Some(asked) = asked {
@@ -142,10 +145,23 @@ fn named(name: &str) -> Result<Exercise, String> {
 }
 
 fn from_file(path: &Path) -> Result<Exercise, String> {
-    Exercise::from_json(&files::read_text(path)?).map_err(|problems| {
+    let mut exercise = Exercise::from_json(&files::read_text(path)?).map_err(|problems| {
         let list: Vec<String> = problems.iter().map(|p| format!("\n  {p}")).collect();
         format!("exercise file {} cannot be used:{}", path.display(), list.concat())
-    })
+    })?;
+    // A map that it names lies in this folder or beside it; the record names the whole path, so that it can be debriefed from
+    // anywhere.
+    if let Place::Journey(journey) = &mut exercise.place
+        && exercise::built_in_field(&journey.field).is_none()
+    {
+        let here = Path::new(&journey.field);
+        let beside = path.with_file_name(here);
+        let found = [here, beside.as_path()].into_iter().find_map(|p| p.canonicalize().ok());
+        if let Some(found) = found {
+            journey.field = found.display().to_string();
+        }
+    }
+    Ok(exercise)
 }
 
 fn list() -> String {

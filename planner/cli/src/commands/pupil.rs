@@ -28,7 +28,8 @@ pub(crate) fn measured(who: &Path, logbook: Option<&Path>, request: &mut Request
     } else {
         of_logbook(who, logbook, default, &mut seen)?
     };
-    if measured.attempts == 0 {
+    // Nothing that can be read is a slip; who has driven too little gets the default, and it is said.
+    if measured.attempts == 0 && seen.aircraft.is_empty() {
         let reasons: Vec<String> = seen.remarks.iter().map(|r| format!("\n  {r}")).collect();
         return Err(format!(
             "{}: holds no attempt that a wobble can be measured from{}",

@@ -2,12 +2,14 @@
 //! model's own.
 
 use crate::recorder::Book;
+use crate::view::hour::TimeOfDay;
 use bevy::prelude::Resource;
 use std::path::{Path, PathBuf};
 use toeline_model::aircraft::{catalog, check};
 use toeline_model::date::Date;
 use toeline_model::{Aircraft, Wind};
-use toeline_training::exercise::{self, Exercise, Lesson};
+use toeline_training::exercise::{self, Exercise, Lesson, Place};
+use toeline_training::logbook;
 
 /// Wind that the first screen begins with.
 pub const FIRST_WIND: &str = "240/12T";
@@ -38,6 +40,8 @@ pub struct Choice {
     pub wind: String,
     /// Day, for the magnetic model.
     pub date: Date,
+    /// Time of day for drives that bring none of their own.
+    pub time: TimeOfDay,
     /// Whose attempts these are, as typed; empty: nobody's, and nothing goes into the logbook.
     pub pupil: String,
     /// File of the logbook, where there is a place for one.
@@ -57,10 +61,24 @@ impl Choice {
             aeroplane_file: String::new(),
             wind: FIRST_WIND.into(),
             date,
+            time: TimeOfDay::default(),
             pupil: String::new(),
             logbook: None,
             course: exercise::all(),
         }
+    }
+
+    /// What is wrong with the pupil's name that is typed; nobody's is fine.
+    ///
+    /// # Errors
+    /// A sentence.
+    pub fn pupil_fits(&self) -> Result<(), String> {
+        if self.pupil.trim().is_empty() {
+            return Ok(());
+        }
+        logbook::name(&self.pupil)
+            .map(|_| ())
+            .map_err(|why| format!("this cannot be the name of a pupil: {why}"))
     }
 
     /// An exercise of the course, made ready for the aeroplane that is chosen.
@@ -72,14 +90,11 @@ impl Choice {
         lesson_of(exercise, &self.aircraft()?, Path::new(""))
     }
 
-    /// Where attempts go beside their own files; `None` when nobody is named.
+    /// Where attempts go beside their own files; `None` when nobody is named, or by a name that cannot be one.
     pub fn book(&self) -> Option<Book> {
-        let pupil = self.pupil.trim();
-        let file = self.logbook.clone().filter(|_| !pupil.is_empty())?;
-        Some(Book {
-            file,
-            pupil: pupil.to_string(),
-        })
+        let pupil = logbook::name(&self.pupil).ok()?;
+        let file = self.logbook.clone()?;
+        Some(Book { file, pupil })
     }
 
     /// The wind that is typed.
@@ -111,12 +126,20 @@ impl Choice {
 /// # Errors
 /// Why it cannot be driven.
 pub fn lesson_of(of: &Exercise, aircraft: &Aircraft, beside: &Path) -> Result<Lesson, String> {
-    let mut map = |name: &str| {
-        let file = Path::new(name);
-        let near = beside.join(file);
-        read_text(if !file.exists() && near.exists() { &near } else { file })
-    };
-    exercise::build(of, aircraft, &mut map).map_err(|e| format!("{}: {e}", of.title))
+    let mut of = of.clone();
+    if let Place::Journey(journey) = &mut of.place
+        && exercise::built_in_field(&journey.field).is_none()
+    {
+        let here = Path::new(&journey.field);
+        let near = beside.join(here);
+        let found = [here, near.as_path()].into_iter().find_map(|p| p.canonicalize().ok());
+        if let Some(found) = found {
+            // The record names the whole path, so that it can be debriefed from anywhere.
+            journey.field = found.display().to_string();
+        }
+    }
+    let mut map = |name: &str| read_text(Path::new(name));
+    exercise::build(&of, aircraft, &mut map).map_err(|e| format!("{}: {e}", of.title))
 }
 
 /// An exercise by its id in the course, or from a file, made ready for an aeroplane: a built-in one or a file, else the one

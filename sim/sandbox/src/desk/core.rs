@@ -127,15 +127,18 @@ fn choose(
                 choice.aeroplane = which;
                 trouble.0.clear();
             }
-            Deed::TakeTime(t) => *time = t,
+            Deed::TakeTime(t) => {
+                *time = t;
+                choice.time = t;
+            }
             Deed::OpenMap => {
                 trouble.0.clear();
-                match open(&choice) {
+                match choice.pupil_fits().and_then(|()| open(&choice)) {
                     Ok(opening) => commands.insert_resource(opening),
                     Err(e) => trouble.0 = e,
                 }
             }
-            Deed::Lesson(i) => match choice.lesson(i) {
+            Deed::Lesson(i) => match choice.pupil_fits().and_then(|()| choice.lesson(i)) {
                 Ok(lesson) => {
                     trouble.0.clear();
                     commands.insert_resource(NextScene {
@@ -145,7 +148,11 @@ fn choose(
                 }
                 Err(e) => trouble.0 = e,
             },
-            Deed::Drill(kind) => match choice.wind().and_then(|w| choice.aircraft().map(|a| (w, a))) {
+            Deed::Drill(kind) => match choice
+                .pupil_fits()
+                .and_then(|()| choice.wind())
+                .and_then(|w| choice.aircraft().map(|a| (w, a)))
+            {
                 Ok((wind, aircraft)) => {
                     trouble.0.clear();
                     let scene = Scene::from_drill(kind, aircraft, &wind);
@@ -278,6 +285,7 @@ fn go(
             Deed::Back => {
                 let drill = driven.0.job.get("toeline_drill").is_some() || driven.0.lesson.is_some();
                 if table.is_none()
+                    && driven.0.lesson.is_none()
                     && let Ok(job) = serde_json::from_value(driven.0.job.clone())
                 {
                     // A job was given on the command line: its map comes on the table first.

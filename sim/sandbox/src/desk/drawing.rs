@@ -255,13 +255,14 @@ pub fn keys(
     keys: Res<ButtonInput<KeyCode>>,
     phase: Res<Phase>,
     focus: Option<Res<InputFocus>>,
-    entries: Query<(), With<Entry>>,
+    entries: Query<&Entry>,
     buttons: Query<(), With<Does>>,
     moved: (ResMut<Sheet>, ResMut<Fitted>),
     mut deeds: MessageWriter<Deed>,
 ) {
     let (mut sheet, mut fitted) = moved;
-    let in_entry = typing(focus.as_deref(), &entries);
+    let entry = focus.as_ref().and_then(|f| f.get()).and_then(|e| entries.get(e).ok());
+    let in_entry = entry.is_some();
     let on_button = focus
         .as_ref()
         .and_then(|f| f.get())
@@ -270,7 +271,8 @@ pub fn keys(
     if keys.just_pressed(KeyCode::Escape) {
         deeds.write(if drawing { Deed::ToDesk } else { Deed::Leave });
     }
-    if keys.just_pressed(KeyCode::Enter) && !on_button {
+    // A name that was typed is typed; it opens no map.
+    if keys.just_pressed(KeyCode::Enter) && !on_button && entry != Some(&Entry::Pupil) {
         deeds.write(if drawing { Deed::DriveIt } else { Deed::OpenMap });
     }
     if !drawing || in_entry {

@@ -298,7 +298,7 @@ pub fn show_taken(
 }
 
 /// Marks what is chosen.
-pub fn mark_chosen(choice: Res<Choice>, time: Res<TimeOfDay>, mut marks: Query<(&Mark, &mut BackgroundColor)>) {
+pub fn mark_chosen(choice: Res<Choice>, mut marks: Query<(&Mark, &mut BackgroundColor)>) {
     for (mark, mut ground) in &mut marks {
         let on = match mark.0 {
             Deed::TakeField(i) => choice
@@ -306,7 +306,7 @@ pub fn mark_chosen(choice: Res<Choice>, time: Res<TimeOfDay>, mut marks: Query<(
                 .get(i)
                 .is_some_and(|f| f.display().to_string() == choice.field.trim()),
             Deed::TakeAeroplane(which) => which == choice.aeroplane,
-            Deed::TakeTime(t) => t == *time,
+            Deed::TakeTime(t) => t == choice.time,
             _ => false,
         };
         let want = if on { palette::TEXT } else { Color::NONE };

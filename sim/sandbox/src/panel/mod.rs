@@ -9,7 +9,7 @@ pub mod switches;
 use crate::drive::Drive;
 use crate::feel::Held;
 use crate::keys::Action;
-use crate::recorder::Recording;
+use crate::recorder::{Noting, Recording};
 use crate::scene::{Raise, Scene};
 use bevy::prelude::*;
 use toeline_dynamics::TICK_S;
@@ -131,7 +131,7 @@ pub fn panel_plugin(app: &mut App) {
     app.init_resource::<PanelStart>()
         .add_plugins((switches::switches_plugin, mouse::mouse_plugin))
         .add_systems(Raise, set_up)
-        .add_systems(FixedPostUpdate, follow);
+        .add_systems(FixedPostUpdate, follow.in_set(Noting::Instruments));
 }
 
 fn set_up(mut commands: Commands, scene: Res<Scene>, drive: Res<Drive>, start: Res<PanelStart>) {

@@ -6,7 +6,7 @@ use crate::controls::Asked;
 use crate::drive::{Drive, Phase};
 use crate::feel::{Hands, Held};
 use crate::keys::Action;
-use crate::recorder::Recording;
+use crate::recorder::{Noting, Recording};
 use crate::view::hour::TimeOfDay;
 use bevy::prelude::*;
 use toeline_dynamics::TICK_S;
@@ -163,7 +163,7 @@ pub fn switches_plugin(app: &mut App) {
                 .after(RunFixedMainLoopSystems::BeforeFixedMainLoop)
                 .before(RunFixedMainLoopSystems::FixedMainLoop),
         )
-        .add_systems(FixedPostUpdate, (trim, note).chain());
+        .add_systems(FixedPostUpdate, (trim, note).chain().in_set(Noting::Switches));
 }
 
 fn press(mut asked: MessageReader<Asked>, phase: Res<Phase>, mut switches: ResMut<Switches>, mut hands: ResMut<Hands>) {

@@ -80,7 +80,9 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
                 text(scene.title.clone(), sizes.head(), palette::TEXT_HEAD),
                 TextLayout::justify(Justify::Center),
             ));
-            if let Some(task) = scene.drill_task() {
+            let teaches = scene.lesson.as_ref().map(|l| l.exercise.teaches.join(" "));
+            let task = teaches.or_else(|| scene.drill_task().map(str::to_string));
+            if let Some(task) = task {
                 s.spawn((
                     text(task, sizes.body(), palette::TEXT),
                     TextLayout::justify(Justify::Center),
@@ -119,8 +121,13 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
                     .with_children(|columns| key_list(columns, &bindings, sizes));
                 },
             );
+            let back = if scene.lesson.is_some() {
+                "to the lessons"
+            } else {
+                "to the map"
+            };
             let start = format!(
-                "Press {} to start; {} goes back to the map",
+                "Press {} to start; {} goes back {back}",
                 bindings.label(Action::Begin),
                 bindings.label(Action::ToMap)
             );

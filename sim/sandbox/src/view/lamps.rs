@@ -75,11 +75,16 @@ pub fn lamps_plugin(app: &mut App) {
         );
 }
 
-fn first(mut commands: Commands, hour: Res<TimeOfDay>, lamps: Option<Res<Lamps>>) {
-    let on = lamps.map_or_else(|| Lamps::of(*hour), |given| *given);
+fn first(mut commands: Commands, hour: Res<TimeOfDay>, scene: Res<Scene>, lamps: Option<Res<Lamps>>) {
+    let on = lamps.map_or_else(|| lamps_for(*hour, &scene), |given| *given);
     commands.insert_resource(on);
     commands.insert_resource(switches_for(on));
     commands.insert_resource(HandedOver(switches_for(on)));
+}
+
+/// The lamps that are on when the aeroplane is handed over. In a lesson the pupil puts on what the hour asks for himself.
+fn lamps_for(hour: TimeOfDay, scene: &Scene) -> Lamps {
+    Lamps::of(if scene.lesson.is_some() { TimeOfDay::Day } else { hour })
 }
 
 fn switches_for(on: Lamps) -> Switches {
@@ -93,9 +98,9 @@ fn switches_for(on: Lamps) -> Switches {
 }
 
 /// Another hour was chosen before the drive: the aeroplane is handed over with the lamps of that hour.
-fn hand_over(hour: Res<TimeOfDay>, mut switches: ResMut<Switches>, mut handed: ResMut<HandedOver>) {
+fn hand_over(hour: Res<TimeOfDay>, scene: Res<Scene>, mut switches: ResMut<Switches>, mut handed: ResMut<HandedOver>) {
     if !hour.is_added() {
-        *switches = switches_for(Lamps::of(*hour));
+        *switches = switches_for(lamps_for(*hour, &scene));
         handed.0 = *switches;
     }
 }

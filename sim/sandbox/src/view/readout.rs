@@ -267,8 +267,28 @@ fn write(
 }
 
 /// Puts up what the lesson says, which is nothing without one.
-fn run_list(lessons: Res<Lessons>, mut block: Single<(&mut Text, &mut Node), With<Running>>) {
-    let words = lessons.words();
+fn run_list(lessons: Res<Lessons>, bindings: Res<Bindings>, mut block: Single<(&mut Text, &mut Node), With<Running>>) {
+    let mut words = lessons.words();
+    let keys = lessons.actions();
+    if !keys.is_empty() {
+        // The judgement has two keys, and which of them is right is the pupil's to say.
+        let both = keys.iter().flat_map(|a| match a {
+            Action::EngineGood => vec![Action::EngineGood, Action::EngineBad],
+            other => vec![*other],
+        });
+        let list: Vec<String> = both
+            .filter_map(|a| bindings.of(a))
+            .map(|b| format!("{}  {}", b.label(), b.words))
+            .collect();
+        words = format!("{words}\nKeys: {}", list.join("    "));
+    } else if lessons.over().is_some() || lessons.ended() {
+        words = format!(
+            "{words}\n{}  again    {}  to the lessons    {}  leave",
+            bindings.label(Action::Restart),
+            bindings.label(Action::ToMap),
+            bindings.label(Action::Leave)
+        );
+    }
     let (text, node) = &mut *block;
     let want = if words.is_empty() { Display::None } else { Display::Flex };
     if node.display != want {

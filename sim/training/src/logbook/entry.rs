@@ -204,7 +204,7 @@ const MOST_NAME: usize = 80;
 ///
 /// # Errors
 /// Why it cannot be one.
-pub(super) fn name(typed: &str) -> Result<String, &'static str> {
+pub fn name(typed: &str) -> Result<String, &'static str> {
     let name = typed.trim();
     if name.is_empty() {
         return Err("it is empty");

@@ -17,7 +17,7 @@ mod schema;
 
 pub use adding::Added;
 pub use asking::Wanted;
-pub use entry::{About, Entry, Figure, LATEST_UNIX_S, Pupil, Reference, When, figures_of};
+pub use entry::{About, Entry, Figure, LATEST_UNIX_S, Pupil, Reference, When, figures_of, name};
 pub use error::{LogbookCause, LogbookError};
 pub use exchange::Imported;
 pub use keeping::Checked;

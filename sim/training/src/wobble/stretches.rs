@@ -50,7 +50,9 @@ pub fn stretches(attempt: &Attempt, path: &DrivenPath, from_m: f64) -> Result<Ve
     if !attempt.environment.faults.is_none() {
         return Err("it was driven with a fault of the aeroplane".to_string());
     }
-    let over = attempt.events.iter().find(|e| e.kind == EventKind::Reset);
+    // With something broken it is no longer his wobble alone.
+    let ends = [EventKind::Reset, EventKind::Broke];
+    let over = attempt.events.iter().find(|e| ends.contains(&e.kind));
     let until = over.map_or(u64::MAX, |e| e.tick);
     let mut list = vec![Stretch::default()];
     let mut place = Place::at(from_m);

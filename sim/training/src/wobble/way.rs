@@ -2,6 +2,7 @@
 
 use crate::attempt::Attempt;
 use crate::drills::{self, DrillKind};
+use crate::exercise::Lesson;
 use crate::journey::first_driven_m;
 use serde::Deserialize;
 use serde_json::Value;
@@ -40,7 +41,17 @@ impl Ways {
             .as_ref()
             .ok_or("it holds no job, so that the way it was to follow is not known")?;
         let drill = job.get("toeline_drill");
-        let way = if let Some(kind) = drill {
+        let way = if job.get("exercise").is_some() {
+            // An exercise may begin along its way, and goes on along the runway where it says so.
+            match self.0.iter().find(|(j, _)| j == job) {
+                Some((_, known)) => known.clone()?,
+                None => {
+                    let found = of_exercise(attempt, map);
+                    self.0.push((job.clone(), found.clone()));
+                    found?
+                }
+            }
+        } else if let Some(kind) = drill {
             // A drill's line depends on aeroplane and wind too, and costs nothing to draw.
             of_drill(kind, attempt)?
         } else if let Some((_, known)) = self.0.iter().find(|(j, _)| j == job) {
@@ -60,6 +71,17 @@ impl Ways {
         }
         Ok(way)
     }
+}
+
+fn of_exercise(attempt: &Attempt, map: &mut dyn FnMut(&str) -> Result<String, String>) -> Result<WhichWay, String> {
+    let lesson = Lesson::of_attempt(attempt, map).ok_or("its job names no exercise")??;
+    if lesson.task.path.pieces.is_empty() {
+        return Err("its exercise has no line to follow".to_string());
+    }
+    Ok(WhichWay {
+        from_m: lesson.task.from_m,
+        path: lesson.task.path,
+    })
 }
 
 fn of_drill(kind: &Value, attempt: &Attempt) -> Result<WhichWay, String> {
