@@ -5,7 +5,7 @@ use crate::args::DebriefArgs;
 use crate::files;
 use std::path::Path;
 use toeline_training::debrief::{self, Debrief, Earlier, Held, Progress};
-use toeline_training::exercise::{Conductor, Lesson, StageCame, tell};
+use toeline_training::exercise::{Conductor, Lesson, StageCame, drive_by_model_pilot, tell};
 use toeline_training::logbook::{Logbook, LogbookCause, Wanted};
 use toeline_training::measures::Course;
 use toeline_training::{Attempt, store};
@@ -73,7 +73,13 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     }
     let mut others = Vec::new();
     for other in &args.against {
-        others.push(beside(other, held.as_ref(), course.as_ref(), &attempt)?);
+        others.push(beside(
+            other,
+            held.as_ref(),
+            lesson.as_ref(),
+            course.as_ref(),
+            &attempt,
+        )?);
     }
     drive.progress = match &args.pupil {
         Some(pupil) => {
@@ -133,8 +139,25 @@ fn map(named: &str, field: Option<&Path>) -> Result<String, String> {
 }
 
 /// Another drive, against the same way.
-fn beside(other: &Path, held: Option<&Held>, course: Option<&Course>, attempt: &Attempt) -> Result<Debrief, String> {
+fn beside(
+    other: &Path,
+    held: Option<&Held>,
+    lesson: Option<&Lesson>,
+    course: Option<&Course>,
+    attempt: &Attempt,
+) -> Result<Debrief, String> {
+    let scored = lesson.map(|l| l.exercise.scored());
+    let judged = |drive: Debrief| match &scored {
+        Some(keys) => drive.judging_only(keys),
+        None => drive,
+    };
     if other.as_os_str() == MODEL_PILOT {
+        if let Some(lesson) = lesson {
+            // An exercise has its own start and stops, and may go on along the runway.
+            let drive = drive_by_model_pilot(lesson);
+            let told = debrief::against(&drive.attempt, "the model pilot", Some(&lesson.course()), "");
+            return Ok(judged(told));
+        }
         let Some(held) = held else {
             return Err("--against model-pilot needs the map of the drive; give it with --field".to_string());
         };
@@ -147,7 +170,7 @@ fn beside(other: &Path, held: Option<&Held>, course: Option<&Course>, attempt: &
         ));
     }
     let why = "the plan of the drive that it is held against is not at hand";
-    Ok(debrief::against(&load(other)?, &name_of(other), course, why))
+    Ok(judged(debrief::against(&load(other)?, &name_of(other), course, why)))
 }
 
 fn earlier(d: &Debrief) -> Earlier {

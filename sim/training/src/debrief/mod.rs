@@ -17,7 +17,7 @@ pub use progress::{Earlier, Progress, Row, progress};
 pub use text::{progress_text, text};
 
 use crate::attempt::Attempt;
-use crate::exercise::StageCame;
+use crate::exercise::{Came, StageCame};
 use crate::measures::{self, Course, Judged, Measure, Series};
 use toeline_engine::Plan;
 use toeline_engine::planning::Way;
@@ -127,6 +127,12 @@ impl Debrief {
     /// The one thing to work on next; `None` when nothing was found.
     pub fn work_on(&self) -> Option<&Measure> {
         self.next.and_then(|i| self.measures.get(i))
+    }
+
+    /// The stage to do again when no measure has anything to work on: the first that was not done within its limits.
+    pub fn stage_again(&self) -> Option<&StageCame> {
+        let missed = |s: &&StageCame| s.came != Came::Done;
+        self.stages.iter().find(missed).filter(|_| self.next.is_none())
     }
 
     /// Measures of a judgement.

@@ -1,6 +1,7 @@
 //! The summary for a terminal, at most 100 columns wide.
 
 use super::{Debrief, Progress};
+use crate::exercise::StageCame;
 use crate::measures::{Judged, Measure};
 
 /// Most drives of a progress table: the newest.
@@ -38,6 +39,21 @@ pub(super) fn clock(time_s: f64) -> String {
     format!("{}:{:02}", whole / 60, whole % 60)
 }
 
+/// What to do again when a stage was not done and no measure has more to say.
+pub(super) fn again(s: &StageCame) -> String {
+    let why = match (s.broken.first(), s.text.as_str()) {
+        (Some(b), _) => format!(": {}", b.text),
+        (None, "") => String::new(),
+        (None, text) => format!(": {text}"),
+    };
+    format!(
+        "stage {}, {}: {}{why}. Practise: the same exercise again, up to that stage at least.",
+        s.stage,
+        s.title,
+        s.came.word()
+    )
+}
+
 fn spots(out: &mut String, m: &Measure) {
     for s in &m.spots {
         wrapped(
@@ -70,7 +86,10 @@ pub fn text(d: &Debrief, others: &[Debrief]) -> String {
             wrapped(&mut out, "  practise: ", m.practise);
             wrapped(&mut out, "  judged by: ", m.reference);
         }
-        None => out.push_str("  nothing was found to work on in what this drive holds\n"),
+        None => match d.stage_again() {
+            Some(s) => wrapped(&mut out, "  ", &again(s)),
+            None => out.push_str("  nothing was found to work on in what this drive holds\n"),
+        },
     }
     let mut section = |title: &str, judged: Judged, skip: usize, told: bool| {
         let mut all = d.judged(judged).skip(skip).peekable();

@@ -7,7 +7,7 @@ mod progress;
 mod table;
 
 use super::plot::{caution, last_m, safe};
-use super::text::clock;
+use super::text::{again, clock};
 use super::{Debrief, Judged};
 use crate::exercise::Came;
 use crate::measures::Measure;
@@ -60,7 +60,12 @@ fn verdict(out: &mut String, d: &Debrief) {
             );
             places(out, m);
         }
-        None => out.push_str("<p>Nothing was found to work on in what this drive holds.</p>\n"),
+        None => match d.stage_again() {
+            Some(s) => {
+                let _ = writeln!(out, "<p>{}</p>", safe(&again(s)));
+            }
+            None => out.push_str("<p>Nothing was found to work on in what this drive holds.</p>\n"),
+        },
     }
     out.push_str("</section>\n<h2>What was good</h2>\n<ul>\n");
     for m in d.judged(Judged::Good) {
