@@ -10,7 +10,7 @@ use super::sheet::{Sheet, View};
 use super::shown::Shown;
 use super::side::{self, Chosen, LegLine, List, Lit, State};
 use super::table::Table;
-use super::widgets::{Does, Entry, OnDesk, button, main_button, scrolling, typing};
+use super::widgets::{Does, Entry, OnDesk, button, main_button, scrolling};
 use crate::drive::Phase;
 use crate::view::field::extent;
 use crate::view::palette;

@@ -255,8 +255,3 @@ pub fn light_entries(focus: Option<Res<InputFocus>>, mut entries: Query<(Entity,
         }
     }
 }
-
-/// Whether an entry has the keyboard.
-pub fn typing(focus: Option<&InputFocus>, entries: &Query<(), With<Entry>>) -> bool {
-    focus.and_then(|f| f.get()).is_some_and(|e| entries.contains(e))
-}
