@@ -93,6 +93,20 @@ fn at_the_holding_position_the_voice_lets_him_enter_and_before_it_not() {
 }
 
 #[test]
+fn before_a_runway_that_is_only_crossed_he_may_cross_and_every_call_has_its_key() {
+    let mut app = at_stop("(runway 17/35)", 3.0);
+    hold(&mut app, KeyCode::Backslash, 1);
+    frames(&mut app, 45);
+    assert_eq!(things(&app, EventKind::Told), ["cross"]);
+    for key in [KeyCode::KeyT, KeyCode::Slash, KeyCode::Period] {
+        hold(&mut app, key, 1);
+    }
+    let said = things(&app, EventKind::Said);
+    assert_eq!(said, ["ready", "read back", "request", "announce"]);
+    assert!(said.iter().all(|s| CALLS.contains(&s.as_str())) && said.len() == CALLS.len());
+}
+
+#[test]
 fn announcing_and_the_word_on_the_engine_are_kept_and_a_restart_forgets_what_was_said() {
     let mut app = at_stop("(runway 26)", 3.0);
     hold(&mut app, KeyCode::Period, 1);
@@ -129,5 +143,4 @@ fn every_answer_and_call_is_one_that_an_attempt_knows() {
         assert!(ANSWERS.contains(&kind), "{kind}");
         assert!(!words.is_empty());
     }
-    assert!(["read back", "request", "announce"].iter().all(|c| CALLS.contains(c)));
 }

@@ -1,5 +1,5 @@
 //! Lessons without a window: the same drive as without one, bit for bit, a fault that comes in mid-drive included; the tower of
-//! an exercise, its prompts, and every exercise of the course from the first screen.
+//! an exercise, its prompts and keys, and the course from the first screen.
 
 #[allow(dead_code)] // the panel is not asked for here
 mod panel_help;
@@ -8,14 +8,17 @@ mod practice;
 use bevy::prelude::*;
 use panel_help::*;
 use toeline_sandbox::desk::choice::{Choice, named_lesson};
-use toeline_sandbox::drive::Drive;
+use toeline_sandbox::desk::core::Deed;
+use toeline_sandbox::desk::table::Trouble;
+use toeline_sandbox::drive::{Drive, Phase};
+use toeline_sandbox::keys::Action;
 use toeline_sandbox::lesson::Lessons;
 use toeline_sandbox::radio::Radio;
 use toeline_sandbox::recorder::Recording;
 use toeline_sandbox::scene::Scene;
 use toeline_sandbox::scripted::Scripted;
 use toeline_sandbox::view::hour::TimeOfDay;
-use toeline_training::exercise::{Came, Conductor, Hour, drive_by_model_pilot};
+use toeline_training::exercise::{Conductor, Hour, drive_by_model_pilot};
 use toeline_training::{EventKind, Script};
 
 fn in_lesson(id: &str, ticks: u32, set: impl Fn(&mut App)) -> App {
@@ -117,11 +120,84 @@ fn the_tower_of_an_exercise_speaks_and_hears_the_read_back() {
     frames(&mut app, 3);
     assert!(words(&app).starts_with("Stage 1 of 3"), "{}", words(&app));
     assert!(
-        app.world()
-            .resource::<Lessons>()
-            .came()
-            .iter()
-            .all(|c| c.came == Came::Done)
+        app.world().resource::<Lessons>().came().is_empty(),
+        "nothing is done any more"
+    );
+}
+
+#[test]
+fn what_the_stage_waits_for_has_its_keys_and_a_call_that_is_not_due_is_told_to_wait() {
+    let mut app = in_lesson("cross-the-runway", 24, |_| {});
+    frames(&mut app, 5);
+    let lessons = app.world().resource::<Lessons>();
+    assert!(lessons.actions().is_empty(), "the brake check is for the feet");
+    assert!(!lessons.awaits("request") && !lessons.awaits("ready"));
+    // Too early: the tower says to wait, and nothing is permitted by that.
+    hold(&mut app, KeyCode::Slash, 1);
+    frames(&mut app, 45);
+    assert_eq!(app.world().resource::<Radio>().words, "Radio: stand by");
+    let attempt = app.world().resource::<Recording>().attempt();
+    assert!(attempt.events.iter().all(|e| e.kind != EventKind::Told));
+
+    let mut app = in_lesson("hold-short", 24, |_| {});
+    frames(&mut app, 5);
+    assert_eq!(app.world().resource::<Lessons>().actions(), [Action::ReadBack]);
+}
+
+#[test]
+fn lessons_begin_on_the_first_screen_bring_their_own_light_and_give_it_back() {
+    let mut choice = Choice::new(Vec::new(), toeline_sandbox::desk::choice::today());
+    let place = |choice: &Choice, id: &str| choice.course.iter().position(|e| e.id == id).expect("in the course");
+    let (night, whole) = (place(&choice, "night-taxi"), place(&choice, "full-taxi"));
+    choice.pupil = "x".repeat(81);
+    let mut app = start(24, |app| {
+        app.insert_resource(choice.clone()).insert_resource(Phase::Choosing);
+    });
+    let ask = |app: &mut App, deed: Deed| {
+        app.world_mut().write_message(deed);
+        frames(app, 3);
+    };
+    let phase = |app: &App| *app.world().resource::<Phase>();
+    // A name that cannot be one is said before anything begins.
+    ask(&mut app, Deed::Lesson(night));
+    let trouble = |app: &App| app.world().resource::<Trouble>().0.clone();
+    assert!(trouble(&app).contains("longer than 80 characters"), "{}", trouble(&app));
+    assert_eq!(phase(&app), Phase::Choosing);
+    app.world_mut().resource_mut::<Choice>().pupil = "17".into();
+    ask(&mut app, Deed::Lesson(night));
+    assert_eq!((trouble(&app).as_str(), phase(&app)), ("", Phase::Caution));
+    assert_eq!(*app.world().resource::<TimeOfDay>(), TimeOfDay::Night);
+    // Home leads back to the lessons, whatever map the exercise is on.
+    ask(&mut app, Deed::Back);
+    frames(&mut app, 20);
+    assert_eq!((trouble(&app).as_str(), phase(&app)), ("", Phase::Choosing));
+    ask(&mut app, Deed::Lesson(whole));
+    assert_eq!(*app.world().resource::<TimeOfDay>(), TimeOfDay::Day);
+    ask(&mut app, Deed::Lesson(night));
+    ask(&mut app, Deed::Drill(toeline_training::DrillKind::StraightLine));
+    assert_eq!(
+        *app.world().resource::<TimeOfDay>(),
+        TimeOfDay::Day,
+        "the light of the first screen again"
+    );
+    assert!(app.world().resource::<Scene>().lesson.is_none());
+    assert_eq!(words(&app), "");
+}
+
+#[test]
+fn what_came_of_a_lesson_is_kept_when_it_is_begun_again() {
+    let mut app = in_lesson("straight-line", 24, |_| {});
+    frames(&mut app, 20);
+    hold(&mut app, KeyCode::Backspace, 1);
+    frames(&mut app, 2);
+    let recording = app.world().resource::<Recording>();
+    let kept = recording.kept();
+    assert_eq!(kept.len(), 1);
+    assert!(!kept[0].all_done);
+    let stages = kept[0].stages.as_deref().expect("a lesson");
+    assert!(
+        stages.starts_with("STAGES of \"") && stages.contains("not begun"),
+        "{stages}"
     );
 }
 
