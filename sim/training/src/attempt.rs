@@ -48,7 +48,8 @@ pub struct Attempt {
     pub job: Option<Value>,
 }
 
-/// Ground and air of an attempt, and what is broken on its aeroplane; none changes within one.
+/// Ground and air of an attempt, and what is broken on its aeroplane at the start; ground and air do not change within one,
+/// and what breaks later is an [`EventKind::Broke`].
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Environment {

@@ -67,7 +67,7 @@ impl Pupil {
         }
     }
 
-    /// A beginner: the planner's default wobble, reacts late, is late with his feet, rests his toes on the brakes and
+    /// A beginner: the planner's default wobble, sees a little late, is a little late with his feet, rests his toes on the brakes and
     /// over-corrects. Ours, no source.
     pub fn beginner(aircraft: &Aircraft) -> Pupil {
         Pupil {
