@@ -48,6 +48,8 @@ impl Radio {
     /// The voice says something at a tick: what it permits or forbids, and the words.
     pub fn hear(&mut self, tick: u64, what: impl Into<String>, words: &str) {
         self.told = Some(what.into());
+        // Who has just been told something is not told to wait as well.
+        self.due = self.due.take().filter(|(_, what, _)| what.is_some());
         self.say(tick, format!("Radio: {words}"));
     }
 
