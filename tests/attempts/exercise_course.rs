@@ -1,10 +1,13 @@
 //! The model pilot drives the whole course: every stage done, and of what is scored nothing to work on. Who drives badly does not
 //! come through any of it; and what the exercises say of the aeroplane is so.
 
+use toeline_dynamics::TICK_S;
 use toeline_dynamics::instruments::InstrumentParams;
 use toeline_model::aircraft::catalog;
+use toeline_model::units::knots;
 use toeline_training::exercise::{
-    Came, Conductor, Exercise, Lesson, LessonDrive, all, build, drive_by_model_pilot, drive_by_script, find, tell,
+    Came, Conductor, Exercise, Lesson, LessonDrive, Until, all, build, drive_by_model_pilot, drive_by_script, find,
+    tell,
 };
 use toeline_training::measures::Judged;
 use toeline_training::{EventKind, debrief};
@@ -186,7 +189,8 @@ fn the_engine_is_checked_into_the_wind() {
     }
 }
 
-/// A blocked tube keeps what is in it: the needle is on its peg and stays there only if it blocks while it is slow.
+/// A blocked tube keeps what is in it: the needle is on its peg and stays there only if it blocks while it is slow. And who
+/// rolls on is too late where it teaches so: at 40 knots, when a needle that lives has long moved.
 #[test]
 fn a_dead_needle_lies_on_its_peg() {
     let exercise = find("rejected-dead-airspeed").expect("of the course");
@@ -198,6 +202,25 @@ fn a_dead_needle_lies_on_its_peg() {
     assert!(
         mps < 0.5 * peg_mps,
         "{mps} m/s of airspeed, the needle lives from {peg_mps} m/s"
+    );
+
+    let mut rolls_on = exercise.clone();
+    let last = rolls_on.stages.last_mut().expect("stages");
+    let Some(Until::StoppedAfterFault(stop)) = last.until.first().cloned() else {
+        panic!("{:?}", last.until)
+    };
+    last.until = vec![Until::LiftOffShare(1.0)];
+    let drive = drive_by_model_pilot(&self::lesson(&rolls_on, &rolls_on.aircraft));
+    let broke = drive.attempt.events.iter().find(|e| e.kind == EventKind::Broke);
+    let within_s = stop.throttle_closed_within_s.expect("a limit");
+    let late = broke.expect("it broke").tick + (within_s / TICK_S) as u64;
+    let there = drive.attempt.track.iter().find(|t| t.tick >= late).expect("it rolls");
+    let kt = knots(there.speed_mps + lesson.environment.air.wind_mps);
+    println!("{within_s} s after it {kt:.1} kt of airspeed");
+    // Ours: a second for the hand.
+    assert!(
+        (knots(peg_mps) + 2.0..=43.0).contains(&kt),
+        "{kt} kt when it is too late"
     );
 }
 
