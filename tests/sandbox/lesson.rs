@@ -97,7 +97,7 @@ fn the_tower_of_an_exercise_speaks_and_hears_the_read_back() {
         let list = attempt.events.iter().filter(|e| e.kind == EventKind::Told);
         list.map(|e| e.text.clone()).collect()
     };
-    assert_eq!(told, ["Taxi via A, hold short of runway 17."]);
+    assert_eq!(told, ["Runway 26, taxi via A, hold short of runway 17."]);
     assert!(words(&app).starts_with("Stage 1 of 3"), "{}", words(&app));
     assert!(
         app.world()

@@ -3,7 +3,7 @@
 use super::Exercise;
 
 /// The files, easiest first.
-const FILES: [&str; 21] = [
+const FILES: [&str; 22] = [
     include_str!("../../exercises/first-roll.json"),
     include_str!("../../exercises/straight-line.json"),
     include_str!("../../exercises/line-from-the-seat.json"),
@@ -25,6 +25,7 @@ const FILES: [&str; 21] = [
     include_str!("../../exercises/rejected-low-rpm.json"),
     include_str!("../../exercises/rejected-dead-airspeed.json"),
     include_str!("../../exercises/rejected-swing.json"),
+    include_str!("../../exercises/whole-departure.json"),
 ];
 
 /// Every exercise of the course, in the order in which it is flown through.

@@ -4,10 +4,11 @@
 use super::conductor::{Conductor, READ_BACK};
 use super::drive::{Doing, Driver};
 use super::watching::STANDS_MPS;
-use super::{Lesson, Power, Stood, Until};
+use super::{Lesson, Power, Stood, Until, lift_off_mps};
 use crate::attempt::EventKind;
 use crate::pilot::{self, Pilot, Place};
 use toeline_dynamics::{Controls, End, LEFT, Params, State, TICK_S};
+use toeline_model::units::KNOT_MPS;
 
 /// Ticks from one thing that it does besides the controls to the next: half a second.
 const BETWEEN_TICKS: u64 = 120;
@@ -25,6 +26,8 @@ const AFTERWARDS_TICKS: u64 = 480;
 const STOPS_MPS2: f64 = 1.5;
 /// Speed at which the mixture is pulled, m/s.
 const NEARLY_STOPPED_MPS: f64 = 1.0;
+/// Share of a stage's speed limit that it drives at most: what hands and feet overshoot by is within the rest.
+const OF_LIMIT: f64 = 0.9;
 /// How fast throttle and toes move, full ranges a second.
 const LEVER_PER_S: f64 = 0.8;
 /// See [`LEVER_PER_S`].
@@ -154,7 +157,11 @@ impl Demonstrator {
     /// Throttle closed at once, then both toes; pedals as the pilot steers, mixture off once it is closed.
     fn stopping(&mut self, state: &State, mixture_off: bool) -> Controls {
         let steering = self.pilot.next(state);
-        let force_n = self.params.mass_kg * STOPS_MPS2 / 2.0;
+        // While the wing still carries, the wheels have little weight on them, and lock under toes that hold later on.
+        let carried = (state.speed_mps() / lift_off_mps(&self.lesson.aircraft))
+            .powi(2)
+            .min(1.0);
+        let force_n = self.params.mass_kg * STOPS_MPS2 / 2.0 * (1.0 - carried);
         let press = force_n * self.params.wheel_radius_m[LEFT] / self.params.full_brake_nm;
         let press = if state.speed_mps() < STANDS_MPS {
             0.8
@@ -263,6 +270,9 @@ impl Driver for Demonstrator {
         if conductor.stage() != self.stage {
             self.stage = conductor.stage();
             (self.in_stage, self.next_doing, self.idle, self.end) = (0, BETWEEN_TICKS, 0, [0; 3]);
+            let stage = self.stage.and_then(|k| conductor.exercise().stages.get(k));
+            let most_kt = stage.and_then(|s| s.limits.most_kt);
+            self.pilot.no_faster_than(most_kt.map(|kt| OF_LIMIT * kt * KNOT_MPS));
         }
         self.in_stage += 1;
         self.place = self.place.moved(&self.lesson.task.path, state.pose(&self.params).nose);

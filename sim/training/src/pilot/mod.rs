@@ -62,6 +62,7 @@ pub struct Pilot {
     task: Task,
     plane: Plane,
     speeds: Speeds,
+    most_mps: f64,
     place: Place,
     doing: Doing,
     stop: usize,
@@ -93,6 +94,7 @@ impl Pilot {
             lookout: Lookout::new(&task.path, task.from_m),
             radio: Radio::default(),
             speeds: Speeds::new(&plane, &task),
+            most_mps: f64::INFINITY,
             place: Place::at(task.from_m),
             doing: if task.stops.is_empty() {
                 Doing::Arrived
@@ -137,6 +139,11 @@ impl Pilot {
         self.calls += 1;
         self.reach();
         self.held
+    }
+
+    /// Drives no faster than this from now on, m/s, whatever the way allows; `None`: as the way allows.
+    pub(crate) fn no_faster_than(&mut self, mps: Option<f64>) {
+        self.most_mps = mps.unwrap_or(f64::INFINITY);
     }
 
     /// What the pilot is at.
@@ -342,8 +349,8 @@ impl Pilot {
         const LOOK_M: f64 = 0.5;
         let from = self.place.way_m + 0.2 * seen.nose_mps;
         let (here, next) = (
-            self.speeds.before(from, stop_m),
-            self.speeds.before(from + LOOK_M, stop_m),
+            self.speeds.before(from, stop_m).min(self.most_mps),
+            self.speeds.before(from + LOOK_M, stop_m).min(self.most_mps),
         );
         let mps2 = ((next * next - here * here) / (2.0 * LOOK_M)).clamp(-2.0 * gains::SLOWS_MPS2, 0.0);
         Wanted {
