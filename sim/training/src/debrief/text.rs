@@ -68,6 +68,9 @@ pub fn text(d: &Debrief, others: &[Debrief]) -> String {
             wrapped(&mut out, "  ", &format!("{}: {}", m.title, m.sentence));
             spots(&mut out, m);
             wrapped(&mut out, "  practise: ", m.practise);
+            if let Some(id) = m.exercise {
+                wrapped(&mut out, "  exercise: ", &format!("toeline exercise drive {id}"));
+            }
             wrapped(&mut out, "  judged by: ", m.reference);
         }
         None => out.push_str("  nothing was found to work on in what this drive holds\n"),

@@ -58,6 +58,13 @@ fn verdict(out: &mut String, d: &Debrief) {
                 safe(&m.sentence),
                 safe(m.practise)
             );
+            if let Some(id) = m.exercise {
+                let _ = writeln!(
+                    out,
+                    "<p><b>Exercise</b>: <code>toeline exercise drive {}</code></p>",
+                    safe(id)
+                );
+            }
             places(out, m);
         }
         None => out.push_str("<p>Nothing was found to work on in what this drive holds.</p>\n"),
