@@ -281,6 +281,11 @@ fn a_bad_drive_shows_its_fault_and_one_thing_to_work_on() {
     assert_eq!(against.judged, Judged::WorkOn, "{against:?}");
     let next = d.work_on().expect("something to work on");
     assert!(text.contains(next.practise.split(':').next().unwrap()), "{text}");
+    let exercise = format!("toeline exercise drive {}", next.exercise.expect("one for this"));
+    let page = debrief::page(&d, &[], &plan.request.aircraft);
+    assert!(text.contains(&exercise) && page.contains(&exercise), "{text}");
+    let json: Value = serde_json::from_str(&debrief::json(&d, &[])).expect("JSON");
+    assert_eq!(json["drive"]["practise_exercise"], json!(next.exercise));
     assert!(text.lines().all(|l| l.chars().count() <= 100), "{text}");
     for word in ["stars", "grade", "points", "total", "level"] {
         assert!(!text.contains(word), "{word} in {text}");
@@ -333,6 +338,7 @@ fn the_json_obeys_its_schema_and_the_csv_has_every_sample() {
         ("/toeline_debrief", json!(2)),
         ("/drive/measures/0/judged", json!("best")),
         ("/drive/measures/0/reference", json!("")),
+        ("/drive/measures/0/exercise", json!(7)),
         ("/drive/series/speed_mps/0", json!("fast")),
         ("/drive/more", json!(1)),
         ("/progress/rows/0/judged/0", json!("best")),

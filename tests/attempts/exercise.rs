@@ -164,6 +164,16 @@ fn what_is_missing_no_json_or_absurdly_long_is_said() {
     let stage = long["stages"][0].clone();
     long["stages"] = Value::Array(vec![stage; 41]);
     assert_eq!(said(&long.to_string()), ["stages: 41 of them; there can be 1 to 40"]);
+    // No line on the free apron.
+    let mut apron: Value = serde_json::from_str(texts()[0]).expect("JSON");
+    apron["where"] = json!({ "drill": "free_apron" });
+    apron["scored"] = json!(["touched", "path", "steady_offset", "weave"]);
+    let apron = said(&apron.to_string());
+    assert_eq!(apron.len(), 3, "{apron:?}");
+    assert_eq!(
+        apron[0],
+        "scored[1]: \"path\" needs a line; on free_apron there is none"
+    );
     // A stage that waits for a stop after a fault, and nothing that breaks.
     long["stages"] = json!([{ "title": "a", "prompt": "b", "until": [{ "stopped_after_fault": {} }] }]);
     assert!(said(&long.to_string())[0].starts_with("faults: []"));
@@ -334,6 +344,9 @@ prop_compose! {
         breakdown in faults(),
         scored in prop::sample::subsequence(measure_keys().to_vec(), 1..5),
     ) -> Exercise {
+        // Without a line nothing can be held against it.
+        let lineless = matches!(place, Place::Drill { drill: DrillKind::FreeApron });
+        let scored = if lineless { vec!["touched"] } else { scored };
         Exercise {
             toeline_exercise: FORMAT,
             id,

@@ -14,7 +14,7 @@ fn lesson(stages: Value, faults: Value) -> Lesson {
 fn lesson_on(place: Value, stages: Value, faults: Value) -> Lesson {
     let value = json!({
         "toeline_exercise": 1, "id": "test", "title": "Test", "teaches": ["x"], "where": place,
-        "aircraft": "trainer-high-2", "stages": stages, "faults": faults, "scored": ["path"],
+        "aircraft": "trainer-high-2", "stages": stages, "faults": faults, "scored": ["touched"],
     });
     let exercise = Exercise::from_value(&value).unwrap_or_else(|e| panic!("{e:?}"));
     let aircraft = toeline_model::aircraft::catalog::find(&exercise.aircraft).expect("built in");
@@ -112,7 +112,13 @@ fn every_kind_of_stage_can_be_done_and_can_fail() {
         assert!(came[0].tick.is_some() && came[0].at.is_some());
         let (_, came) = drive(&one, wrong);
         assert_eq!(came[0].came, Came::NotDone, "{until}: {came:?}");
-        assert!(came[0].text.starts_with("the drive ended before: "), "{came:?}");
+        // A verdict cannot be taken back: that one ends the stage at once.
+        let why = if until.get("judged").is_some() {
+            "called \"unfit\": "
+        } else {
+            "the drive ended before: "
+        };
+        assert!(came[0].text.starts_with(why), "{came:?}");
     }
     // Full power: the same throttle, not quite as far.
     let one = lesson(json!([stage(json!({ "power": "full" }), none)]), json!([]));
@@ -176,6 +182,24 @@ fn a_turn_counts_each_way() {
     let came = turned(30.0, left);
     assert_eq!(came.came, Came::NotDone);
     assert!(came.text.contains("0 to the right"), "{}", came.text);
+}
+
+/// The other verdict first cannot be taken back, in the same moment or later.
+#[test]
+fn a_verdict_cannot_be_taken_back() {
+    let judged = |script: &str| {
+        let one = lesson(json!([stage(json!({ "judged": "unfit" }), json!({}))]), json!([]));
+        drive(&one, script).1.remove(0)
+    };
+    let plain = judged("at 10 left_brake 1\nat 20 judges unfit\nend 600");
+    assert_eq!(plain.came, Came::Done, "{plain:?}");
+    for later in [21, 100, 500] {
+        let came = judged(&format!(
+            "at 10 left_brake 1\nat 20 judges fit\nat {later} judges unfit\nend 600"
+        ));
+        assert_eq!(came.came, Came::NotDone, "{came:?}");
+        assert!(came.text.contains("called \"fit\""), "{}", came.text);
+    }
 }
 
 /// Every limit: kept by a careful drive, broken by another, with tick, place and by how much.

@@ -25,6 +25,7 @@ mod logbook_schema;
 mod logbook_trouble;
 mod made;
 mod measures;
+mod measures_findings;
 mod measures_noted;
 mod pilot;
 mod pilot_drills;

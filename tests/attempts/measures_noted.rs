@@ -15,7 +15,7 @@ use toeline_training::{Attempt, EventKind};
 const SPEED_MPS: f64 = 4.0;
 
 /// 200 m east; at 150 m a runway of 20 m lies across it, with its holding line at 130 m.
-fn across_a_runway() -> Course {
+pub(crate) fn across_a_runway() -> Course {
     let aircraft = aeroplane();
     let start = Pose {
         nose: xy(0.0, 0.0),
@@ -29,7 +29,7 @@ fn across_a_runway() -> Course {
     course
 }
 
-fn strip(x_m: f64) -> Strip {
+pub(crate) fn strip(x_m: f64) -> Strip {
     Strip {
         name: "runway 18/36".to_string(),
         line: vec![xy(x_m, -300.0), xy(x_m, 300.0)],
@@ -37,7 +37,7 @@ fn strip(x_m: f64) -> Strip {
     }
 }
 
-fn line(x_m: f64, is_end: bool) -> Line {
+pub(crate) fn line(x_m: f64, is_end: bool) -> Line {
     Line {
         name: "A1".to_string(),
         at: xy(x_m, 0.0),
@@ -49,7 +49,7 @@ fn line(x_m: f64, is_end: bool) -> Line {
 }
 
 /// Over the runway at a steady speed: past the line at 32.5 s.
-fn crossing(events: &[(f64, EventKind, &str)]) -> Attempt {
+pub(crate) fn crossing(events: &[(f64, EventKind, &str)]) -> Attempt {
     let mut attempt = drive(49.0, east(SPEED_MPS), |_| Controls::default());
     for (t, kind, thing) in events {
         note(&mut attempt, *t, *kind, None, thing);
@@ -268,7 +268,11 @@ fn the_sun_stands_as_high_as_its_declination_says() {
 }
 
 /// Standing: magnetos, heat and idle one after the other, then away at 60 s, judged at 50 s.
-fn checked(verdict: Option<&str>, skip: &str, break_it: impl Fn(&mut Attempt)) -> toeline_training::measures::Measure {
+pub(crate) fn checked(
+    verdict: Option<&str>,
+    skip: &str,
+    break_it: impl Fn(&mut Attempt),
+) -> toeline_training::measures::Measure {
     let mut course = across_a_runway();
     course.engine_check_m = Some(0.0);
     let between = |t: f64, a: f64, b: f64| (a..b).contains(&t);
@@ -277,10 +281,11 @@ fn checked(verdict: Option<&str>, skip: &str, break_it: impl Fn(&mut Attempt)) -
         (xy(x, 0.0), Yaw::from_rad(0.0), if t > 60.0 { SPEED_MPS } else { 0.0 })
     };
     let held = |t: f64| Controls {
-        throttle: if between(t, 5.0, 40.0) || (skip == "idle" && t >= 40.0) {
-            0.6
-        } else {
-            0.0
+        throttle: match t {
+            // 950 rpm and some: far from the check rpm.
+            t if between(t, 5.0, 40.0) && skip == "power" => 0.25,
+            t if between(t, 5.0, 40.0) || (skip == "idle" && t >= 40.0) => 0.6,
+            _ => 0.0,
         },
         magnetos: match t {
             t if between(t, 10.0, 14.0) && skip != "left" => MagnetoSwitch::Left,
@@ -310,6 +315,7 @@ fn a_faulty_engine_is_to_be_refused_and_a_sound_one_accepted() {
     assert_eq!(checked(Some("unfit"), "", sound).judged, Judged::WorkOn);
     assert_eq!(checked(None, "", sound).judged, Judged::WorkOn);
     for (skip, word) in [
+        ("power", "left magneto, right magneto, carburettor heat"),
         ("left", "left magneto"),
         ("right", "right magneto"),
         ("heat", "carburettor heat"),

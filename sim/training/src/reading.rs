@@ -4,6 +4,11 @@ use crate::attempt::{Attempt, Event, EventKind, FORMAT, MOST_TICKS, TrackPoint};
 use serde::Deserialize;
 use toeline_model::aircraft::check;
 
+/// Farthest that a point of a track may lie from the field's origin, metres (ours), and the fastest that it may be, m/s (ours).
+const MOST_M: f64 = 1e6;
+/// See [`MOST_M`].
+const MOST_MPS: f64 = 1000.0;
+
 /// Why a text is not an attempt that can be used.
 #[derive(Clone, Debug, PartialEq)]
 pub enum AttemptError {
@@ -119,6 +124,24 @@ impl Attempt {
                     list.push(format!("events: what broke at tick {} is out of range", event.tick));
                 }
                 Some(_) => {}
+            }
+        }
+        for p in &self.track {
+            let (x, y, v) = (p.nose.x, p.nose.y, p.speed_mps);
+            let figures = [
+                ("x", x, MOST_M, "m"),
+                ("y", y, MOST_M, "m"),
+                ("speed", v, MOST_MPS, "m/s"),
+            ];
+            let wrong = figures
+                .into_iter()
+                .find(|(_, v, most, _)| !(-*most..=*most).contains(v));
+            if let Some((name, value, most, unit)) = wrong {
+                list.push(format!(
+                    "track: {name} of tick {}, {value:e} {unit}, is outside -{most} to {most} {unit}",
+                    p.tick
+                ));
+                break;
             }
         }
         if ends != Some(last) {

@@ -25,6 +25,7 @@ fn one(d: &Debrief) -> Value {
         "good": good,
         "work_on": next.map(|m| m.key),
         "practise": next.map(|m| m.practise),
+        "practise_exercise": next.and_then(|m| m.exercise),
         "also": also,
         "measures": d.measures,
         "series": {

@@ -84,6 +84,9 @@ pub fn text(d: &Debrief, others: &[Debrief]) -> String {
             wrapped(&mut out, "  ", &format!("{}: {}", m.title, m.sentence));
             spots(&mut out, m);
             wrapped(&mut out, "  practise: ", m.practise);
+            if let Some(id) = m.exercise {
+                wrapped(&mut out, "  exercise: ", &format!("toeline exercise drive {id}"));
+            }
             wrapped(&mut out, "  judged by: ", m.reference);
         }
         None => match d.stage_again() {

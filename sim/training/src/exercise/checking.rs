@@ -3,6 +3,7 @@
 
 use super::{Breakdown, Exercise, FORMAT, Journey, Limits, Place, Reading, Stage, Start, Until};
 use crate::attempt::{ANSWERS, Attempt, CALLS, LOOKS};
+use crate::drills::DrillKind;
 use crate::measures::{Series, measure};
 use crate::script::{Script, run_script};
 use std::sync::LazyLock;
@@ -32,6 +33,8 @@ const MOST_M: f64 = 20_000.0;
 const MOST_S: f64 = 3600.0;
 /// Fastest, knots.
 const MOST_KT: f64 = 120.0;
+/// Measures that need a line to be held against.
+const ON_A_LINE: [&str; 3] = ["path", "steady_offset", "weave"];
 
 /// One thing wrong in an exercise.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -144,6 +147,24 @@ pub(super) fn check(e: &Exercise) -> Vec<ExerciseProblem> {
         );
     }
     c.scored(&e.scored);
+    if matches!(
+        &e.place,
+        Place::Drill {
+            drill: DrillKind::FreeApron
+        }
+    ) {
+        for (k, key) in e
+            .scored
+            .iter()
+            .enumerate()
+            .filter(|(_, key)| ON_A_LINE.contains(&key.as_str()))
+        {
+            c.say(
+                &format!("scored[{k}]"),
+                format!("\"{key}\" needs a line; on free_apron there is none"),
+            );
+        }
+    }
     c.list
 }
 

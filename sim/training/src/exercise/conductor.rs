@@ -384,6 +384,7 @@ impl Conductor {
         let gone = now.watchers.iter().any(|w| !w.seen && w.gone_beyond(s.way_m));
         let missed =
             limits::missed(limits, lasted_s, way_m, past_stop).or_else(|| gone.then(|| "driven past it".to_string()));
+        let missed = missed.or_else(|| now.watchers.iter().find_map(Watcher::spoilt));
         if missed.is_some() {
             self.end_stage(missed);
         }

@@ -3,8 +3,9 @@
 use super::until::{CLOSED_TO, ENDS_AT, FULL_FROM, TOE};
 use super::{Control, Lesson, Power, Reading, Stood, StoppedAfterFault, Switched, Until, lift_off_mps};
 use crate::attempt::{Event, EventKind};
+use crate::measures::check_throttle;
 use toeline_dynamics::engine::MagnetoSwitch;
-use toeline_dynamics::{Controls, Params, TICK_S};
+use toeline_dynamics::{Controls, TICK_S};
 use toeline_model::units::{DEG, KNOT_MPS};
 
 /// Speed below which it stands, m/s (ours; the track is stored to 0.001 m/s).
@@ -15,8 +16,6 @@ const BEYOND_M: f64 = 0.3;
 const READS_TICKS: u64 = 480;
 /// Movement of the throttle within which it is held (ours).
 const HELD_WITHIN: f64 = 0.02;
-/// Rpm below the check rpm down to which power counts as check power (ours).
-const BELOW_CHECK_RPM: f64 = 150.0;
 /// Mixture that counts as cut off (ours).
 const MIXTURE_OFF: f64 = 0.05;
 
@@ -60,13 +59,8 @@ pub(super) struct Watcher {
     ends: [[bool; 2]; 3],
     closed_at: Option<u64>,
     late: Option<f64>,
-}
-
-/// Throttle from which power counts as check power: what lets the engine, standing, turn the check rpm less some.
-fn check_throttle(lesson: &Lesson) -> f64 {
-    let p = Params::from_aircraft(&lesson.aircraft);
-    let rpm = lesson.aircraft.engine_check.check_rpm - BELOW_CHECK_RPM;
-    ((rpm - p.idle_rpm) / (p.full_rpm - p.idle_rpm)).clamp(0.1, 1.0)
+    /// Another verdict than the one waited for: it cannot be taken back.
+    other_verdict: Option<String>,
 }
 
 impl Watcher {
@@ -74,7 +68,7 @@ impl Watcher {
         Watcher {
             stop_m: until.stop().and_then(|name| lesson.stop_m(name)),
             zero_m: lesson.zero_m,
-            check_throttle: check_throttle(lesson),
+            check_throttle: check_throttle(&lesson.aircraft),
             lift_off_mps: lift_off_mps(&lesson.aircraft),
             carburettor_heat: lesson.aircraft.engine.carburettor_heat,
             until: until.clone(),
@@ -92,6 +86,7 @@ impl Watcher {
             ends: [[false; 2]; 3],
             closed_at: None,
             late: None,
+            other_verdict: None,
         }
     }
 
@@ -104,6 +99,12 @@ impl Watcher {
     pub(super) fn gone_beyond(&self, way_m: f64) -> bool {
         const PAST_M: f64 = 5.0;
         matches!(self.until, Until::Stood(_)) && self.stop_m.is_some_and(|m| way_m > m + PAST_M)
+    }
+
+    /// Why it can no longer be seen, whatever comes.
+    pub(super) fn spoilt(&self) -> Option<String> {
+        let other = self.other_verdict.as_ref()?;
+        Some(format!("called \"{other}\""))
     }
 
     /// Why it has not been seen, where more can be said than that.
@@ -128,11 +129,18 @@ impl Watcher {
     /// Looks at an event of the stage.
     pub(super) fn hear(&mut self, event: &Event) {
         let thing = event.thing.as_deref().unwrap_or_default();
+        if let Until::Judged(what) = &self.until
+            && event.kind == EventKind::Judged
+            && thing != what
+            && !self.seen
+        {
+            self.other_verdict.get_or_insert_with(|| thing.to_string());
+        }
         self.seen |= match &self.until {
             Until::Looked(to) => event.kind == EventKind::Looked && thing == to,
             Until::Said(what) => event.kind == EventKind::Said && thing == what,
             Until::Told(what) => event.kind == EventKind::Told && thing == what,
-            Until::Judged(what) => event.kind == EventKind::Judged && thing == what,
+            Until::Judged(what) => event.kind == EventKind::Judged && thing == what && self.other_verdict.is_none(),
             Until::Switched(Switched { switch, to }) => {
                 event.kind == EventKind::Switched && event.part.as_deref() == Some(switch) && thing == to
             }

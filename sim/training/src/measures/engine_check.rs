@@ -5,11 +5,12 @@ use super::noted::{notes_them, of_kind, thing};
 use super::runways::entries;
 use super::{Drive, Kind, Measure, Sample, Source};
 use crate::attempt::EventKind;
-use toeline_dynamics::Faults;
 use toeline_dynamics::engine::MagnetoSwitch;
+use toeline_dynamics::{Faults, Params};
+use toeline_model::Aircraft;
 
-/// Throttle at which magnetos and heat are worth reading (ours).
-const POWER: f64 = 0.2;
+/// Rpm below the check rpm down to which power counts as check power (ours).
+const BELOW_CHECK_RPM: f64 = 150.0;
 /// How long each has to be held to be read, seconds (ours).
 const READ_S: f64 = 1.0;
 /// Throttle that counts as closed, and heat that counts as on (ours).
@@ -24,7 +25,15 @@ const READINGS: Kind = Kind {
                 aeroplane's own checklist: each magneto, carburettor heat where there is one, idle, a second each (ours); the verdict \
                 is held against what is broken",
     practise: "engine check healthy and faulty: one thing at a time, say the figure, say the limit, then say fit or not fit",
+    exercise: Some("engine-check-faulty"),
 };
+
+/// Throttle from which power counts as check power: what lets the engine, standing, turn the check rpm less some.
+pub(crate) fn check_throttle(aircraft: &Aircraft) -> f64 {
+    let p = Params::from_aircraft(aircraft);
+    let rpm = aircraft.engine_check.check_rpm - BELOW_CHECK_RPM;
+    ((rpm - p.idle_rpm) / (p.full_rpm - p.idle_rpm)).clamp(0.1, 1.0)
+}
 
 /// What is broken in the engine, in words.
 fn broken(f: &Faults) -> Vec<&'static str> {
@@ -63,7 +72,8 @@ fn faults_at(drive: &Drive<'_>, tick: u64) -> Faults {
 fn taken(drive: &Drive<'_>, until_s: f64) -> Vec<(&'static str, bool)> {
     let before = |s: &Sample| s.time_s <= until_s && !s.moves();
     let held = |holds: &dyn Fn(&Sample) -> bool| drive.series.seconds(|s| before(s) && holds(s)) >= READ_S;
-    let under_power = |s: &Sample, m: MagnetoSwitch| s.controls.throttle > POWER && s.controls.magnetos == m;
+    let power = check_throttle(&drive.attempt.aircraft);
+    let under_power = |s: &Sample, m: MagnetoSwitch| s.controls.throttle >= power && s.controls.magnetos == m;
     let both = |s: &Sample| under_power(s, MagnetoSwitch::Both);
     // Idle counts once the engine has been up.
     let up_s = drive
@@ -93,7 +103,11 @@ pub(super) fn readings(drive: &Drive<'_>) -> Measure {
     }
     let verdicts: Vec<_> = of_kind(drive, EventKind::Judged).collect();
     let samples = &drive.series.samples;
-    let Some((time_s, verdict)) = verdicts.last().copied() else {
+    // A sick engine called fit stays called fit, whatever was said of it later.
+    let wrongly = verdicts
+        .iter()
+        .find(|(_, e)| thing(e) == "fit" && !broken(&faults_at(drive, e.tick).clamped()).is_empty());
+    let Some((time_s, verdict)) = wrongly.or(verdicts.last()).copied() else {
         let planned_m = drive.course.and_then(|c| c.engine_check_m);
         let past = planned_m.and_then(|m| samples.iter().find(|s| s.way_m > m + 5.0));
         let runway = entries(drive).first().map(|e| &samples[e.from]);

@@ -1,8 +1,8 @@
 //! The feet: brakes by side, steering before brake, locked wheels, stops, the brake check.
 
 use super::pace::PRESSED;
-use super::room::{of_kind, with_events};
-use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
+use super::room::{HARDLY_ROLLED, of_kind, with_events};
+use super::{Drive, Judged, Kind, LEAST_ROLL_M, MOST_SPOTS, Measure, NO_COURSE, Sample, Source, times};
 use crate::attempt::{Event, EventKind};
 use toeline_dynamics::brakes::FADES_FROM_C;
 use toeline_model::aircraft::SteeringKind;
@@ -11,7 +11,7 @@ use toeline_model::units::DEG;
 /// One toe this much more than the other is a brake that steers (ours).
 const MORE: f64 = 0.1;
 /// Pedal that counts as full (ours).
-const FULL_PEDAL: f64 = 0.85;
+pub(super) const FULL_PEDAL: f64 = 0.85;
 /// Seconds of steering with the brake before full pedal (ours).
 const EARLY_S: f64 = 2.0;
 /// Share of the rolling time with a brake on (ours) on a steered aeroplane, and on one that the brakes steer.
@@ -25,6 +25,8 @@ const LEAST_ROLLING_S: f64 = 5.0;
 const NOT_STRAIGHT_RAD: f64 = 10.0 * DEG;
 /// Metres in which the brakes are to be tried (ours).
 const FIRST_M: f64 = 15.0;
+/// Speed that a press has to cost before the brakes count as tried, m/s (ours: 0.4 kt).
+const TRIED_MPS: f64 = 0.2;
 
 const LOCKED: Kind = Kind {
     key: "locked_wheel",
@@ -32,6 +34,7 @@ const LOCKED: Kind = Kind {
     source: Source::Common,
     reference: "a locked wheel costs its tyre, in a turn most of all; common practice, no source. Counted above 0.5 m/s, ours",
     practise: "tightest rolling turn: keep the inner wheel turning, press until it slows and no more",
+    exercise: Some("tightest-turn"),
 };
 const FIRST: Kind = Kind {
     key: "steering_first",
@@ -40,6 +43,7 @@ const FIRST: Kind = Kind {
     reference: "FAA Airplane Flying Handbook, chapter 2: pedal first, inside brake after full pedal is reached. Full is 0.85 and 2 s \
                 are left free, ours",
     practise: "ninety-degree turns with the heels on the floor: full pedal first, toe only when the pedal has no more",
+    exercise: Some("ninety-degrees"),
 };
 const USE: Kind = Kind {
     key: "brake_use",
@@ -49,6 +53,7 @@ const USE: Kind = Kind {
                 cent of the rolling time, 60 where the brakes steer; the last metres before a stop and turns planned with inside brake \
                 apart",
     practise: "one press and off: set the throttle lower instead, heels on the floor between presses",
+    exercise: Some("straight-line"),
 };
 const HEAT: Kind = Kind {
     key: "brake_heat",
@@ -56,6 +61,7 @@ const HEAT: Kind = Kind {
     source: Source::Ours,
     reference: "the lining begins to fade at 200 C (docs/dynamics.md, ours)",
     practise: "less power: a throttle that holds the speed without the brakes",
+    exercise: Some("straight-line"),
 };
 const STRAIGHT: Kind = Kind {
     key: "stopped_straight",
@@ -63,17 +69,19 @@ const STRAIGHT: Kind = Kind {
     source: Source::Published,
     reference: "FAA Airplane Flying Handbook, chapter 2: stop with the nose wheel straight ahead. More than 10 degrees counts, ours",
     practise: "stop straight: let it roll the last two metres with the pedals even, then press",
+    exercise: Some("stop-at-the-line"),
 };
 const CHECK: Kind = Kind {
     key: "brake_check",
     title: "Brakes tried in the first metres",
     source: Source::Published,
     reference: "FAA Airman Certification Standards, II.D Taxiing: brake check immediately after the aeroplane begins to move. Both \
-                toes, throttle closed, within 15 m, ours",
+                toes, throttle closed, begun within 15 m, 0.2 m/s lost meanwhile, ours; the parking brake is no toe",
     practise: "first roll: throttle up, it rolls, throttle closed, both toes, feel both hold",
+    exercise: Some("first-roll"),
 };
 
-fn steered(drive: &Drive<'_>) -> bool {
+pub(super) fn steered(drive: &Drive<'_>) -> bool {
     drive.attempt.aircraft.steering.kind == SteeringKind::Linked
 }
 
@@ -86,10 +94,14 @@ pub(super) fn locked(drive: &Drive<'_>) -> Measure {
         let around = at(i.saturating_sub(4)).zip(at(i + 4));
         around.is_some_and(|(a, b)| a.heading_rad.to_rad(b.heading_rad).abs() > 0.1 * (b.time_s - a.time_s))
     };
+    if found.is_empty() && drive.series.rolled_m() < LEAST_ROLL_M {
+        return LOCKED.left_out(HARDLY_ROLLED);
+    }
     let in_turn = found.iter().filter(turning).count();
     let sentence = match found.len() {
         0 => "no braked wheel stood while it rolled".to_string(),
-        n => format!("a braked wheel locked {n} times, {in_turn} of them in a turn"),
+        1 if in_turn == 1 => "a braked wheel locked once, in a turn".to_string(),
+        n => format!("a braked wheel locked {}, {in_turn} of them in a turn", times(n)),
     };
     let told = LOCKED
         .judged(found.is_empty(), sentence)
@@ -221,7 +233,9 @@ pub(super) fn straight_stops(drive: &Drive<'_>) -> Measure {
         return STRAIGHT.left_out("left out: it made no stop");
     }
     let sentence = match crooked.len() {
+        0 if all == 1 => "nose wheel straight at the one stop".to_string(),
         0 => format!("nose wheel straight at all {all} stops"),
+        _ if all == 1 => "nose wheel turned at the one stop".to_string(),
         n => format!("nose wheel turned at {n} of {all} stops"),
     };
     let told = STRAIGHT
@@ -242,16 +256,25 @@ pub(super) fn brake_check(drive: &Drive<'_>) -> Measure {
         return CHECK.left_out("left out: it did not roll");
     };
     let mut rolled = 0.0;
+    // The press under way: after how much rolling it began, from which speed.
+    let mut press: Option<(f64, &Sample)> = None;
     for s in &samples[first..] {
         rolled += s.rolled_m;
-        if rolled > FIRST_M {
-            break;
+        let c = &s.controls;
+        if !(c.throttle < PRESSED && c.left_brake > PRESSED && c.right_brake > PRESSED) {
+            press = None;
+        } else if rolled <= FIRST_M {
+            press = press.or(Some((rolled, s)));
         }
-        if s.speed_mps > 0.1 && s.controls.throttle < PRESSED && s.controls.brakes().iter().all(|b| *b > PRESSED) {
-            return CHECK
-                .judged(true, format!("both brakes tried after {rolled:.1} m"))
-                .figure("after_m", rolled)
-                .at(s, "brakes tried");
+        match press {
+            Some((after_m, from)) if from.speed_mps - s.speed_mps >= TRIED_MPS => {
+                return CHECK
+                    .judged(true, format!("both brakes tried after {after_m:.1} m"))
+                    .figure("after_m", after_m)
+                    .at(from, "brakes tried");
+            }
+            None if rolled > FIRST_M => break,
+            _ => {}
         }
     }
     if rolled < FIRST_M {

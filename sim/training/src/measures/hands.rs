@@ -1,8 +1,11 @@
 //! The hands: yoke and wind, the yoke taken for a wheel, the controls' free travel, the heading at the engine check.
 
+use super::noted::{of_kind, sample_at, thing};
 use super::roll;
-use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
+use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source, times};
+use crate::attempt::EventKind;
 use crate::pilot::held_for;
+use toeline_dynamics::engine::MagnetoSwitch;
 use toeline_model::math;
 use toeline_model::units::{KNOT_MPS, knots};
 
@@ -20,6 +23,12 @@ const TURNED: f64 = 0.3;
 const HAND_S: f64 = 2.0;
 /// Angle of the engine check to the wind beyond the plan's, degrees (ours).
 const OFF_PLAN_DEG: f64 = 20.0;
+/// Angle of a plan beyond which its check is not into wind, degrees (ours).
+const INTO_WIND_DEG: f64 = 45.0;
+/// Distance from the planned place, metres, power, and least time standing, seconds, of an engine check (ours).
+const CHECK_WITHIN_M: f64 = 10.0;
+const CHECK_POWER: f64 = 0.2;
+const CHECK_S: f64 = 3.0;
 
 const YOKE: Kind = Kind {
     key: "yoke_to_steer",
@@ -28,6 +37,7 @@ const YOKE: Kind = Kind {
     reference: "common practice, no source: beginners turn the yoke as if it were a wheel. Counted when it is turned toward the bend \
                 or back to the line by 0.3 with the pedals neutral for half a second, ours",
     practise: "S turns with the hands in the lap, an instructor's hand on the throttle: feet alone",
+    exercise: Some("s-bends"),
 };
 const WIND: Kind = Kind {
     key: "wind_controls",
@@ -36,21 +46,25 @@ const WIND: Kind = Kind {
     reference: "FAA Airplane Flying Handbook, chapter 2: quartering headwind aileron up on the wind's side, elevator neutral; \
                 quartering tailwind aileron down on that side, elevator down. From 5 kt, 60 per cent of the time, ours",
     practise: "crosswind and quartering tailwind: say where the wind is at every turn, climb into it, dive away from it",
+    exercise: Some("quartering-tailwind"),
 };
 const FREE: Kind = Kind {
     key: "controls_free",
     title: "Controls full and free",
     source: Source::Common,
-    reference: "before-take-off checklists ask for it; before the first roll it is common practice, no source. To work on only when it \
-                took off without: before that it may still be due",
+    reference: "before-take-off checklists ask for it; before the first roll it is common practice, no source. To work on when a pilot \
+                called ready or began a take-off roll without: before that it may still be due",
     practise: "yoke and pedals to all their stops before the first roll, looking at each surface",
+    exercise: Some("first-roll"),
 };
 const INTO: Kind = Kind {
     key: "into_wind",
     title: "Into wind for the engine check",
-    source: Source::Common,
-    reference: "common practice, no source; more than 20 degrees beyond the plan's heading counts, ours",
+    source: Source::Published,
+    reference: "FAA Airplane Flying Handbook, chapter 2, Before takeoff check: headed as nearly as possible into the wind; no angle is \
+                published. More than 20 degrees beyond the plan's heading counts; a plan 45 degrees off is told, not judged good: ours",
     practise: "look at the windsock before turning in, and turn until it lies along the nose",
+    exercise: Some("engine-check"),
 };
 
 /// Wind from ahead and from the right, m/s, as the pilot is told it.
@@ -108,7 +122,10 @@ pub(super) fn yoke_to_steer(drive: &Drive<'_>) -> Measure {
     let seconds = drive.series.seconds(as_if);
     let sentence = match found.len() {
         0 => "never turned the yoke to steer".to_string(),
-        n => format!("the yoke was turned to steer with the pedals neutral, {n} times, {seconds:.1} s"),
+        n => format!(
+            "the yoke was turned to steer with the pedals neutral, {}, {seconds:.1} s",
+            times(n)
+        ),
     };
     let told = YOKE
         .judged(found.is_empty(), sentence)
@@ -199,17 +216,28 @@ pub(super) fn free(drive: &Drive<'_>) -> Measure {
         return FREE.found(Judged::Good, "yoke and pedals went to all their stops before it moved");
     }
     let rolled = roll::rolls(drive).first().map(|r| &samples[r.0]);
-    let until_s = rolled.map_or(f64::INFINITY, |s| s.time_s);
+    // Ready for departure: all that is to be done before it has been done.
+    let ready = of_kind(drive, EventKind::Said)
+        .find(|(_, e)| thing(e) == "ready")
+        .and_then(|(t, _)| sample_at(drive, t));
+    let due = [
+        (ready, "called ready", "called ready"),
+        (rolled, "began a take-off roll", "began the take-off roll"),
+    ]
+    .into_iter()
+    .filter_map(|(s, what, at)| Some((s?, what, at)))
+    .min_by(|a, b| a.0.time_s.total_cmp(&b.0.time_s));
+    let until_s = due.map_or(f64::INFINITY, |d| d.0.time_s);
     if went_to_all_stops(drive, |s| s.time_s < until_s) {
         return FREE.found(Judged::Good, "yoke and pedals went to all their stops, standing");
     }
-    match rolled {
-        Some(s) => FREE
+    match due {
+        Some((s, what, at)) => FREE
             .found(
                 Judged::WorkOn,
-                "took off without yoke and pedals having gone to all their stops",
+                format!("{what} before yoke and pedals had gone to all their stops"),
             )
-            .at(s, "began the take-off roll"),
+            .at(s, at),
         None => FREE.found(Judged::Told, "yoke and pedals did not go to all their stops"),
     }
 }
@@ -221,17 +249,36 @@ pub(super) fn into_wind(drive: &Drive<'_>) -> Measure {
     let Some(check) = course.check else {
         return INTO.left_out("left out: no engine check with a wind that gives it a heading");
     };
-    let near = |s: &&Sample| (s.way_m - check.at_m).abs() < 10.0 && s.speed_mps < 0.05 && s.controls.throttle > 0.2;
-    let Some(s) = drive.series.samples.iter().find(near) else {
-        return INTO.left_out("left out: no power while standing at the engine check");
+    let samples = &drive.series.samples;
+    let standing = |s: &Sample| {
+        (s.way_m - check.at_m).abs() < CHECK_WITHIN_M && s.speed_mps < 0.05 && s.controls.throttle > CHECK_POWER
+    };
+    let stood = drive.series.stretches(CHECK_S, standing);
+    // The check itself is where magnetos are read; without that, where it stood longest.
+    let one_magneto = |s: &Sample| matches!(s.controls.magnetos, MagnetoSwitch::Left | MagnetoSwitch::Right);
+    let read = stood.iter().find(|r| samples[r.0..=r.1].iter().any(one_magneto));
+    let lasted = |r: &(usize, usize)| samples[r.1].time_s - samples[r.0].time_s;
+    let longest = stood.iter().max_by(|a, b| lasted(a).total_cmp(&lasted(b)));
+    let Some(s) = read.or(longest).map(|r| &samples[r.0]) else {
+        return INTO.left_out("left out: no power for 3 s while standing at the engine check");
     };
     let off = s.heading_rad.bearing().to_deg(check.wind_from).abs();
-    let good = off <= check.off_wind_deg.abs() + OFF_PLAN_DEG;
-    let sentence = format!(
-        "engine checked {off:.0} degrees off the wind; planned {:.0} degrees",
-        check.off_wind_deg.abs()
-    );
-    INTO.judged(good, sentence)
-        .figure("off_wind_deg", off)
-        .at(s, "engine check")
+    let planned = check.off_wind_deg.abs();
+    let plan_is_off = planned > INTO_WIND_DEG;
+    let judged = match (off <= planned + OFF_PLAN_DEG, plan_is_off) {
+        (false, _) => Judged::WorkOn,
+        (true, true) => Judged::Told,
+        (true, false) => Judged::Good,
+    };
+    let plan_says = if plan_is_off {
+        format!("the plan itself is {planned:.0} degrees off")
+    } else {
+        format!("planned {planned:.0} degrees")
+    };
+    INTO.found(
+        judged,
+        format!("engine checked {off:.0} degrees off the wind; {plan_says}"),
+    )
+    .figure("off_wind_deg", off)
+    .at(s, "engine check")
 }

@@ -20,6 +20,7 @@ const HEADINGS: Kind = Kind {
                 each way. Counted are turns of 45 degrees at 1 m/s and more before the holding position, ours; whether the pilot looked \
                 at them is not in an attempt",
     practise: "instrument checks in a turn each way: turning left, headings fall, needle left, ball right; then to the right",
+    exercise: Some("instruments-in-turns"),
 };
 
 /// One turn that was made.

@@ -14,6 +14,7 @@ const LIGHTS: Kind = Kind {
                 entering a runway (by night counted; by day taxi or landing light, ours)",
     practise: "night taxi: beacon, navigation lights, taxi light before the brakes come off; one more look at the switches at every \
                holding line",
+    exercise: Some("night-taxi"),
 };
 
 /// The lights, by the names of their switches.

@@ -2,7 +2,7 @@
 
 use super::noted::{notes_them, of_kind, thing};
 use super::runways::entries;
-use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
+use super::{Drive, Judged, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source, times};
 use crate::attempt::EventKind;
 use toeline_model::units::DEG;
 
@@ -24,10 +24,11 @@ const BOTH: Kind = Kind {
     key: "looked_both_ways",
     title: "Looked both ways before moving, at turns and at runways",
     source: Source::Published,
-    reference: "FAA Airplane Flying Handbook, chapter 2: look outside while taxiing, for other traffic and obstacles. When is ours: left \
-                and right in the 15 s before it moves off and the 20 s before a runway, to the inside in the 10 s before a turn of 45 \
+    reference: "FAA Airplane Flying Handbook, chapter 2, from memory: look outside while taxiing, for other traffic and obstacles. When is \
+                ours: left and right in the 15 s before it moves off and the 20 s before a runway, to the inside in the 10 s before a turn of 45 \
                 degrees",
     practise: "say it aloud: clear left, clear right, before the brakes come off, before every turn and before every runway",
+    exercise: Some("cross-the-runway"),
 };
 const APPROACH: Kind = Kind {
     key: "looked_at_approach",
@@ -36,6 +37,7 @@ const APPROACH: Kind = Kind {
     reference: "FAA AC 91-73B, from memory: look both ways along a runway, the approach too, before entering or crossing it. In the 20 s \
                 before, ours",
     practise: "hold short and read-back: stop where the approach can be seen, look along it, say clear or not, then go",
+    exercise: Some("cross-the-runway"),
 };
 
 /// One place where looks were due.
@@ -115,6 +117,14 @@ fn due<'a>(drive: &Drive<'a>) -> Vec<Due<'a>> {
     list
 }
 
+fn places(n: usize) -> String {
+    if n == 1 {
+        "one place".to_string()
+    } else {
+        format!("{n} places")
+    }
+}
+
 pub(super) fn both_ways(drive: &Drive<'_>) -> Measure {
     if !notes_them(drive.attempt) {
         return BOTH.not_recorded("where the pilot looked");
@@ -137,11 +147,8 @@ pub(super) fn both_ways(drive: &Drive<'_>) -> Measure {
         "; turns and runways are left out, the planned way is not at hand"
     };
     let sentence = match missed.len() {
-        0 => format!("looked where it was due, all {} times{turns}", all.len()),
-        n => format!(
-            "did not look at {n} of the {} places where it was due{turns}",
-            all.len()
-        ),
+        0 => format!("looked where it was due, {}{turns}", times(all.len())),
+        n => format!("did not look at {n} of {} where it was due{turns}", places(all.len())),
     };
     let told = BOTH
         .judged(missed.is_empty(), sentence)
@@ -171,12 +178,13 @@ pub(super) fn approach(drive: &Drive<'_>) -> Measure {
         .collect();
     let sentence = match missed.len() {
         0 => format!(
-            "looked toward the approach before each of {} times on a runway",
-            all.len()
+            "came onto a runway {}, each after a look toward the approach",
+            times(all.len())
         ),
         n => format!(
-            "no look toward the approach before {n} of {} times on a runway",
-            all.len()
+            "came onto a runway {}, {} without a look toward the approach before",
+            times(all.len()),
+            times(n)
         ),
     };
     let told = APPROACH

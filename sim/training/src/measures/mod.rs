@@ -36,6 +36,8 @@ mod series;
 pub mod stats;
 pub mod sun;
 
+pub(crate) use engine_check::check_throttle;
+
 pub use course::{Bend, Course, Line, PlannedCheck};
 pub use panel::Headings;
 pub use runways::Strip;
@@ -113,6 +115,8 @@ pub struct Measure {
     pub reference: &'static str,
     /// What to practise when it is to be worked on.
     pub practise: &'static str,
+    /// Id of the exercise of the course that it is practised in; `None` where there is none for it.
+    pub exercise: Option<&'static str>,
 }
 
 /// What a measure is, before anything is measured.
@@ -122,6 +126,7 @@ pub(crate) struct Kind {
     pub(crate) source: Source,
     pub(crate) reference: &'static str,
     pub(crate) practise: &'static str,
+    pub(crate) exercise: Option<&'static str>,
 }
 
 impl Kind {
@@ -136,6 +141,7 @@ impl Kind {
             source: self.source,
             reference: self.reference,
             practise: self.practise,
+            exercise: self.exercise,
         }
     }
 
@@ -185,6 +191,18 @@ pub(crate) struct Drive<'a> {
 
 /// What cannot be measured without a course.
 pub(crate) const NO_COURSE: &str = "left out: without the planned way it cannot be said";
+
+/// Way that has to be rolled before rolling well can be said, metres (ours).
+pub(crate) const LEAST_ROLL_M: f64 = 5.0;
+
+/// So many times, in words.
+pub(crate) fn times(n: usize) -> String {
+    match n {
+        1 => "once".to_string(),
+        2 => "twice".to_string(),
+        n => format!("{n} times"),
+    }
+}
 
 /// Most spots that one measure names.
 pub(crate) const MOST_SPOTS: usize = 8;

@@ -1,6 +1,8 @@
 //! Speed against place and turn, against what can be stopped in, and power held against the brake.
 
-use super::{Drive, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
+use super::feet::{FULL_PEDAL, steered};
+use super::room::HARDLY_ROLLED;
+use super::{Drive, Kind, LEAST_ROLL_M, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
 use toeline_dynamics::{Controls, State, step};
 use toeline_model::Pose;
 use toeline_model::units::knots;
@@ -14,7 +16,7 @@ const EASY_MPS2: f64 = 0.98;
 /// Toe and throttle positions that count as pressed and as power (ours).
 pub(super) const PRESSED: f64 = 0.05;
 const POWER: f64 = 0.1;
-/// Seconds of power against both brakes while rolling (ours).
+/// Seconds of power against a brake while rolling (ours).
 const AGAINST_S: f64 = 2.0;
 /// Walking pace, m/s.
 const WALK_MPS: f64 = 1.4;
@@ -26,6 +28,7 @@ const PLACE: Kind = Kind {
     reference: "slow on aprons and in turns (FAA Airplane Flying Handbook, chapter 2); the speeds are those of the plan and of the \
                 aircraft file; over by more than 2 kt for a second counts, ours",
     practise: "a walk beside the aeroplane: say the speed aloud before every turn, throttle closed before the turn and not in it",
+    exercise: Some("ninety-degrees"),
 };
 const CLOSING: Kind = Kind {
     key: "can_stop",
@@ -34,14 +37,17 @@ const CLOSING: Kind = Kind {
     reference: "FAA Airplane Flying Handbook, chapter 2: closing the throttle lets the aeroplane be stopped promptly. The figure is \
                 ours: before a stop no faster than a tenth of gravity brings to rest",
     practise: "stop straight at a holding line: throttle closed early, one press, nose wheel straight, before the line",
+    exercise: Some("stop-at-the-line"),
 };
 const AGAINST: Kind = Kind {
     key: "power_against_brake",
     title: "No power against the brake",
     source: Source::Published,
     reference: "FAA Airplane Flying Handbook, chapter 2: throttle to idle before the brakes, except in sharp turns at low speed. \
-                Engine check and turns planned with inside brake excepted; the figure is ours: 2 s in a drive",
+                Engine check, turns planned with inside brake, a brake that helps a full pedal and, where brakes steer, one brake \
+                alone are excepted; the figure is ours: 2 s in a drive",
     practise: "hands and feet in turn: throttle closed, count one, then the toes; toes off before the throttle goes up",
+    exercise: Some("first-roll"),
 };
 
 pub(super) fn place(drive: &Drive<'_>) -> Measure {
@@ -135,17 +141,19 @@ pub(super) fn stopping_distance(drive: &Drive<'_>) -> Measure {
         }
         _ => String::new(),
     };
-    let sentence = if found.is_empty() {
-        format!("slow enough before every stop{alone}")
-    } else {
-        format!(
-            "too fast to stop without hard braking before {} of the stops{alone}",
-            found.len()
-        )
+    let mut stops: Vec<f64> = found
+        .iter()
+        .filter_map(|r| course.next_stop_m(samples[r.0].way_m))
+        .collect();
+    stops.dedup();
+    let sentence = match stops.len() {
+        0 => format!("slow enough before every stop{alone}"),
+        1 => format!("too fast to stop without hard braking before one stop{alone}"),
+        n => format!("too fast to stop without hard braking before {n} of the stops{alone}"),
     };
     let mut told = CLOSING
         .judged(found.is_empty(), sentence)
-        .figure("too_late", found.len() as f64);
+        .figure("too_late", stops.len() as f64);
     if let Some(m) = coast {
         told = told.figure("closed_throttle_to_walking_m", m);
     }
@@ -189,17 +197,27 @@ fn coast_m(drive: &Drive<'_>, from_mps: f64) -> Option<f64> {
 
 pub(super) fn power_against_brake(drive: &Drive<'_>) -> Measure {
     let excepted = |s: &Sample| drive.course.is_some_and(|c| c.needs_inside_brake(s.way_m));
-    let against = |s: &Sample| {
-        let c = &s.controls;
-        s.moves() && c.throttle > POWER && c.brakes().iter().all(|b| *b > PRESSED) && !excepted(s)
+    // Pedal to the right positive: a toe that helps a full pedal on its own side steers.
+    let steers = |c: &Controls, side: f64| c.rudder * side >= FULL_PEDAL;
+    let braked = |c: &Controls| {
+        let [left, right] = c.brakes().map(|b| b > PRESSED);
+        if steered(drive) {
+            left && !steers(c, -1.0) || right && !steers(c, 1.0)
+        } else {
+            left && right
+        }
     };
+    let against = |s: &Sample| s.moves() && s.controls.throttle > POWER && braked(&s.controls) && !excepted(s);
     let seconds = drive.series.seconds(against);
     let sentence = if seconds < 0.05 {
-        "never power and both brakes at once while it rolled".to_string()
+        "never power and brake at once while it rolled".to_string()
     } else {
-        format!("power and both brakes at once for {seconds:.1} s while it rolled")
+        format!("power and brake at once for {seconds:.1} s while it rolled")
     };
     let good = seconds <= AGAINST_S;
+    if good && drive.series.rolled_m() < LEAST_ROLL_M {
+        return AGAINST.left_out(HARDLY_ROLLED);
+    }
     let mut told = AGAINST.judged(good, sentence).figure("against_s", seconds);
     if !good {
         for (a, _) in drive.series.stretches(0.5, against).into_iter().take(MOST_SPOTS) {
@@ -207,7 +225,7 @@ pub(super) fn power_against_brake(drive: &Drive<'_>) -> Measure {
             told = told.at(
                 s,
                 format!(
-                    "throttle at {:.0} per cent against the brakes",
+                    "throttle at {:.0} per cent against the brake",
                     100.0 * s.controls.throttle
                 ),
             );

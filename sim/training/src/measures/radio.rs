@@ -1,14 +1,18 @@
 //! The radio: onto a runway only with permission or after announcing; what was told is read back.
 
 use super::noted::{notes_them, of_kind, sample_at, thing};
-use super::runways::entries;
-use super::{Drive, Kind, MOST_SPOTS, Measure, NO_COURSE, Source};
-use crate::attempt::EventKind;
+use super::roll;
+use super::runways::{Entry, entries};
+use super::{Drive, Kind, MOST_SPOTS, Measure, NO_COURSE, Source, times};
+use crate::attempt::{Event, EventKind};
+use toeline_model::units::DEG;
 
 /// How soon after it was told it has to be read back, seconds (ours).
 const READ_BACK_S: f64 = 20.0;
 /// How long before a runway an announcement counts, seconds (ours).
 const ANNOUNCED_S: f64 = 60.0;
+/// How far from the runway's direction counts as along it, radians (ours: 20 degrees).
+const ALONG_RAD: f64 = 20.0 * DEG;
 
 const PERMISSION: Kind = Kind {
     key: "permission",
@@ -17,6 +21,7 @@ const PERMISSION: Kind = Kind {
     reference: "FAA AIM 4-3-18: enter or cross a runway only when told to; each time anew. Where nobody permits, announce before (AIM \
                 4-1-9, from memory; in the 60 s before, ours)",
     practise: "crossing a runway with permission: stop at the line, ask, listen, read back, look, then go",
+    exercise: Some("cross-the-runway"),
 };
 const READ_BACK: Kind = Kind {
     key: "read_back",
@@ -25,14 +30,42 @@ const READ_BACK: Kind = Kind {
     reference: "FAA Airman Certification Standards, II.D Taxiing: read back correctly; AIM 4-3-18, hold-short instructions above all. \
                 Within 20 s, ours",
     practise: "hold short and read-back: say the runway and hold short or cross, before the hands do anything else",
+    exercise: Some("hold-short"),
 };
 
-/// Whether going onto a runway was permitted or announced at a time; what was told before `since_s` no longer counts.
-pub(super) fn permitted(drive: &Drive<'_>, since_s: f64, time_s: f64) -> bool {
+/// What a time on a runway was for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Onto {
+    /// Across it.
+    Across,
+    /// To take off: with a take-off roll, or it ended there along the strip.
+    TakeOff,
+}
+
+impl Onto {
+    /// What an entry was for.
+    pub(super) fn of(drive: &Drive<'_>, entry: &Entry) -> Onto {
+        let samples = &drive.series.samples;
+        let inside = entry.from..=entry.to;
+        let rolled = roll::rolls(drive).iter().any(|r| inside.contains(&r.0));
+        let strip = drive.course.and_then(|c| c.runways.get(entry.runway));
+        let last = samples.last().filter(|_| entry.to + 1 == samples.len());
+        let along = last
+            .zip(strip)
+            .and_then(|(s, strip)| Some((s, strip.beside(s.nose, s.heading_rad)?)))
+            .is_some_and(|(s, (along, _))| along.to_rad(s.heading_rad).abs() < ALONG_RAD);
+        if rolled || along { Onto::TakeOff } else { Onto::Across }
+    }
+}
+
+/// Whether going onto a runway was permitted or announced at a time; what was told before `since_s` no longer counts. Leave
+/// to cross is none to take off.
+pub(super) fn permitted(drive: &Drive<'_>, onto: Onto, since_s: f64, time_s: f64) -> bool {
     let mut may = false;
     for (_, e) in of_kind(drive, EventKind::Told).filter(|(t, _)| (since_s..=time_s).contains(t)) {
         match thing(e) {
-            "enter" | "cross" => may = true,
+            "enter" => may = true,
+            "cross" => may = onto == Onto::Across,
             "hold short" => may = false,
             _ => {}
         }
@@ -64,7 +97,7 @@ pub(super) fn permission(drive: &Drive<'_>) -> Measure {
     let mut without = Vec::new();
     for entry in &all {
         let at = &samples[entry.from];
-        if !permitted(drive, since_s, at.time_s) {
+        if !permitted(drive, Onto::of(drive, entry), since_s, at.time_s) {
             without.push((at, &course.runways[entry.runway].name));
         }
         since_s = samples[entry.to].time_s;
@@ -87,38 +120,50 @@ pub(super) fn permission(drive: &Drive<'_>) -> Measure {
     })
 }
 
-fn times(n: usize) -> String {
-    match n {
-        1 => "once".to_string(),
-        2 => "twice".to_string(),
-        n => format!("{n} times"),
-    }
+/// What was told, each with its time and whether it was read back. One read-back answers one telling; where it says of what,
+/// it has to be that.
+fn answered<'a>(drive: &Drive<'a>) -> Vec<(f64, &'a Event, bool)> {
+    let said: Vec<_> = of_kind(drive, EventKind::Said)
+        .filter(|(_, e)| thing(e) == "read back")
+        .collect();
+    let mut used = vec![false; said.len()];
+    let mut one = |t: f64, what: &str| {
+        let fits = |k: &usize| {
+            let (s, e) = said[*k];
+            !used[*k] && (t..=t + READ_BACK_S).contains(&s) && e.part.as_deref().is_none_or(|p| p == what)
+        };
+        let found = (0..said.len()).find(fits);
+        if let Some(k) = found {
+            used[k] = true;
+        }
+        found.is_some()
+    };
+    of_kind(drive, EventKind::Told)
+        .map(|(t, e)| (t, e, one(t, thing(e))))
+        .collect()
 }
 
 pub(super) fn read_back(drive: &Drive<'_>) -> Measure {
     if !notes_them(drive.attempt) {
         return READ_BACK.not_recorded("what was said and told on the radio");
     }
-    let told: Vec<_> = of_kind(drive, EventKind::Told).collect();
+    let told = answered(drive);
     if told.is_empty() {
         return READ_BACK.left_out("left out: nothing was told on the radio");
     }
-    // Where a read-back tells of what, it has to be that.
-    let answered = |t: f64, what: &str| {
-        let said = of_kind(drive, EventKind::Said)
-            .filter(|(s, e)| (t..=t + READ_BACK_S).contains(s) && thing(e) == "read back");
-        said.map(|(_, e)| e.part.as_deref())
-            .any(|part| part.is_none_or(|p| p == what))
-    };
     // What came in the last moments could not be answered any more.
     let end_s = drive.series.samples.last().map_or(0.0, |s| s.time_s);
-    let due = told
-        .iter()
-        .filter(|(t, e)| answered(*t, thing(e)) || t + READ_BACK_S <= end_s);
-    let missed: Vec<_> = due.filter(|(t, e)| !answered(*t, thing(e))).collect();
+    let due: Vec<_> = told
+        .into_iter()
+        .filter(|(t, _, answered)| *answered || t + READ_BACK_S <= end_s)
+        .collect();
+    if due.is_empty() {
+        return READ_BACK.left_out("left out: the drive ended within 20 s of what was told");
+    }
+    let missed: Vec<_> = due.iter().filter(|d| !d.2).collect();
     let sentence = match missed.len() {
-        0 => format!("read back what was told, {}", times(told.len())),
-        n => format!("not read back: {n} of {} things told", told.len()),
+        0 => format!("read back what was told, {}", times(due.len())),
+        n => format!("not read back: {n} of {} things told", due.len()),
     };
     let found = READ_BACK
         .judged(missed.is_empty(), sentence)
@@ -126,7 +171,7 @@ pub(super) fn read_back(drive: &Drive<'_>) -> Measure {
     missed
         .into_iter()
         .take(MOST_SPOTS)
-        .fold(found, |found, (t, e)| match sample_at(drive, *t) {
+        .fold(found, |found, (t, e, _)| match sample_at(drive, *t) {
             Some(s) => found.at(s, format!("told \"{}\", not read back", thing(e))),
             None => found,
         })

@@ -19,10 +19,11 @@ const ROLL: Kind = Kind {
     reference: "FAA Airman Certification Standards, IV.A, from memory: directional control and proper runway centreline alignment, \
                 without a figure; ours: 95 per cent of the roll within 1.5 m, never beyond 2 m, and begun within 2 m",
     practise: "line-up and take-off roll: roll on two metres to straighten the nose wheel, power up slowly, feet early and small",
+    exercise: Some("take-off-roll"),
 };
 
-/// The samples of a take-off roll on a strip: from power up at walking pace to power off, or the end; the fastest where there
-/// are several.
+/// The samples of every take-off roll on a strip, first and last, in order: from power up to power off, or the end. Where there
+/// are several the last one is held against the centreline: it is the one that took off.
 pub(super) fn rolls(drive: &Drive<'_>) -> Vec<(usize, usize)> {
     let samples = &drive.series.samples;
     let all = drive

@@ -1,10 +1,11 @@
 //! What it came near: things touched, the end of a run, holding lines, the pavement's edge, the least gap.
 
 use super::course::{Course, Line};
-use super::noted::notes_them;
-use super::radio::permitted;
+use super::noted::{self, notes_them, sample_at};
+use super::radio::{Onto, permitted};
 use super::roll;
-use super::{Drive, Kind, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
+use super::runways::entries;
+use super::{Drive, Kind, LEAST_ROLL_M, MOST_SPOTS, Measure, NO_COURSE, Sample, Source};
 use crate::attempt::{Event, EventKind};
 use toeline_model::aircraft::parts::{Part, parts};
 use toeline_model::planar::outline_to_shape;
@@ -26,6 +27,7 @@ const TOUCHED: Kind = Kind {
     source: Source::Common,
     reference: "common practice, no source",
     practise: "the same way again at walking pace; stop before whatever comes near and look at both tips before going on",
+    exercise: None,
 };
 const ENDED: Kind = Kind {
     key: "stayed_on_wheels",
@@ -33,6 +35,7 @@ const ENDED: Kind = Kind {
     source: Source::Common,
     reference: "common practice, no source",
     practise: "turns at walking pace, throttle closed before them",
+    exercise: Some("ninety-degrees"),
 };
 const LINES: Kind = Kind {
     key: "hold_lines",
@@ -40,6 +43,7 @@ const LINES: Kind = Kind {
     source: Source::Published,
     reference: "FAA AIM 2-3-5: to hold short, no part of the aircraft is beyond the marking",
     practise: "stop straight at a holding line: stop early, look how far the propeller is from the line, creep on",
+    exercise: Some("stop-at-the-line"),
 };
 const PAVEMENT: Kind = Kind {
     key: "pavement",
@@ -47,6 +51,7 @@ const PAVEMENT: Kind = Kind {
     source: Source::Common,
     reference: "common practice, no source; a wheel counts by the outside of its tyre",
     practise: "ninety-degree turns: lead the nose wheel past the corner before turning, so that the inner wheel stays on",
+    exercise: Some("ninety-degrees"),
 };
 const GAP: Kind = Kind {
     key: "least_gap",
@@ -55,10 +60,13 @@ const GAP: Kind = Kind {
     reference: "the plan's gap along the same way; a metre less and below the margin counts, ours. Parts, things and height bands are \
                 the planner's",
     practise: "the narrow places alone: stop before each, look at the tip, go through on the line or not at all",
+    exercise: None,
 };
 
 /// How long after the last sample of a take-off roll lifting off is its end, seconds (ours).
 const LIFTS_WITHIN_S: f64 = 2.0;
+/// Why a rolling aeroplane's measure says nothing of one that stood.
+pub(super) const HARDLY_ROLLED: &str = "left out: it rolled less than 5 m";
 
 /// Whether contacts and the pavement's edge were noted: older attempts lack the places of events.
 fn notes_contacts(drive: &Drive<'_>) -> bool {
@@ -89,11 +97,21 @@ pub(super) fn ended(drive: &Drive<'_>) -> Measure {
         let ended = |r: &(usize, usize)| (drive.series.samples[r.1].time_s - time_s).abs() < LIFTS_WITHIN_S;
         e.kind == EventKind::LiftedOff && roll::rolls(drive).iter().any(ended)
     };
-    let found: Vec<&Event> = ends
+    let broke = of_kind(drive, EventKind::Broke).map(|e| e.tick).next();
+    // After something broke, and at a standstill, stopping the engine is what is right.
+    let stopped = of_kind(drive, EventKind::EngineStopped)
+        .filter(|e| broke.is_none_or(|tick| e.tick < tick))
+        .filter(|e| sample_at(drive, drive.attempt.time_s(e.tick)).is_some_and(Sample::moves));
+    let mut found: Vec<&Event> = ends
         .into_iter()
         .flat_map(|k| of_kind(drive, k))
         .filter(|e| !meant(e))
+        .chain(stopped)
         .collect();
+    found.sort_by_key(|e| e.tick);
+    if found.is_empty() && drive.series.rolled_m() < LEAST_ROLL_M {
+        return ENDED.left_out(HARDLY_ROLLED);
+    }
     let sentence = found.first().map_or("as it should".to_string(), |e| e.words());
     with_events(drive, ENDED.judged(found.is_empty(), sentence), &found)
 }
@@ -110,7 +128,7 @@ pub(super) fn pavement(drive: &Drive<'_>) -> Measure {
     let sentence = match found.len() {
         0 => "both main wheels on the pavement all the way".to_string(),
         1 => "a main wheel left the pavement once".to_string(),
-        n => format!("main wheels left the pavement {n} times"),
+        n => format!("main wheels left the pavement {}", super::times(n)),
     };
     let told = PAVEMENT
         .judged(found.is_empty(), sentence)
@@ -118,8 +136,9 @@ pub(super) fn pavement(drive: &Drive<'_>) -> Measure {
     with_events(drive, told, &found)
 }
 
+/// Events of a kind up to the drive's first reset, in order.
 pub(super) fn of_kind<'a>(drive: &Drive<'a>, kind: EventKind) -> impl Iterator<Item = &'a Event> {
-    drive.attempt.events.iter().filter(move |e| e.kind == kind)
+    noted::of_kind(drive, kind).map(|(_, e)| e)
 }
 
 /// The same measure with the places of events.
@@ -156,6 +175,20 @@ struct AtLine {
     over: Option<(usize, String)>,
 }
 
+/// Whether it may go onto the runway ahead of a sample: permitted for that one since it left the last one.
+fn may_pass(drive: &Drive<'_>, i: usize) -> bool {
+    let samples = &drive.series.samples;
+    let all = entries(drive);
+    let left = all.iter().filter(|e| e.to < i).map(|e| samples[e.to].time_s);
+    let since_s = left.fold(f64::NEG_INFINITY, f64::max);
+    // A line passed without coming onto the runway asks for no more than crossing it would.
+    let onto = all
+        .iter()
+        .find(|e| e.to >= i)
+        .map_or(Onto::Across, |e| Onto::of(drive, e));
+    permitted(drive, onto, since_s, samples[i].time_s)
+}
+
 fn at_line(drive: &Drive<'_>, parts: &[Part], line: &Line) -> AtLine {
     let mut found = AtLine::default();
     let mut held = false;
@@ -172,13 +205,17 @@ fn at_line(drive: &Drive<'_>, parts: &[Part], line: &Line) -> AtLine {
                 }
             }
         }
+        if most > 0.0 && i == 0 {
+            // It began there: nobody drove it over this line.
+            return AtLine::default();
+        }
         found.came |= most > -HELD_WITHIN_M;
         if most > 0.0 {
             let told = notes_them(drive.attempt);
             // Where the radio is not in the attempt, and where lanes cross, having held is all that can be asked; the end of
             // the way is the end.
             let may = if told && line.guards_runway {
-                permitted(drive, f64::NEG_INFINITY, s.time_s)
+                may_pass(drive, i)
             } else {
                 held && !line.is_end
             };

@@ -46,7 +46,7 @@ pub struct Sample {
     pub controls: Controls,
     /// Way along the path, metres; without a course the way rolled.
     pub way_m: f64,
-    /// Nose wheel off the path, metres, left positive; `None` without a course and beyond its end.
+    /// Nose wheel off the path, metres, left positive; `None` without a course, where it has no path, and beyond its end.
     pub offset_m: Option<f64>,
     /// Whether the nose wheel is on a runway.
     pub on_runway: bool,
@@ -88,6 +88,8 @@ impl Series {
                 Xy::unit(path.direction_at(length_m)),
             )
         });
+        // On the free apron there is no line to be off.
+        let lined = course.is_some_and(|c| !c.task.path.pieces.is_empty());
         let mut controls = attempt.inputs.iter();
         let (mut done, mut held) = (attempt.start.tick, Controls::default());
         let mut samples: Vec<Sample> = Vec::with_capacity(attempt.track.len());
@@ -116,12 +118,17 @@ impl Series {
                 speed_mps: point.speed_mps,
                 controls: held,
                 way_m: place.map_or(rolled, |p| p.way_m),
-                offset_m: place.filter(|_| !beyond).map(|p| p.offset_m),
+                offset_m: place.filter(|_| lined && !beyond).map(|p| p.offset_m),
                 on_runway: course.is_some_and(|c| c.runways.iter().any(|r| r.holds(point.nose))),
                 felt: felt.get(k).copied(),
             });
         }
         Series { samples, no_replay }
+    }
+
+    /// Way that the nose wheel rolled, metres.
+    pub fn rolled_m(&self) -> f64 {
+        self.samples.iter().fold(0.0, |sum, s| sum + s.rolled_m)
     }
 
     /// Seconds for which something holds.

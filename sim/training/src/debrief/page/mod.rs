@@ -58,6 +58,13 @@ fn verdict(out: &mut String, d: &Debrief) {
                 safe(&m.sentence),
                 safe(m.practise)
             );
+            if let Some(id) = m.exercise {
+                let _ = writeln!(
+                    out,
+                    "<p><b>Exercise</b>: <code>toeline exercise drive {}</code></p>",
+                    safe(id)
+                );
+            }
             places(out, m);
         }
         None => match d.stage_again() {
