@@ -45,7 +45,7 @@ pub fn sentences(m: &Measured, change: Option<&Change>) -> Vec<String> {
         list.push(format!(
             "{from} of this pupil show{} {:.0} m of way; below {LEAST_WAY_M:.0} m (ours) the default wobble is used.",
             if m.attempts == 1 { "s" } else { "" },
-            m.way_m
+            m.way_m + 0.0 // the sum of nothing has a minus
         ));
         return list;
     };
