@@ -5,11 +5,13 @@ use crate::made::{Moment, drive, east, found, note, of, value};
 use crate::measures_noted::{across_a_runway, checked, crossing, line, strip};
 use toeline_dynamics::engine::MagnetoSwitch;
 use toeline_dynamics::{Controls, Faults};
+use toeline_engine::route::StopKind;
 use toeline_model::frame::xy;
 use toeline_model::{Bearing, DrivenPath, Pose, Yaw};
 use toeline_training::EventKind::{BrakeLocked, Broke, EngineStopped, Judged as Verdict, Looked, Reset, Said, Told};
 use toeline_training::exercise::ids;
 use toeline_training::measures::{Course, Judged, Measure, PlannedCheck, Strip};
+use toeline_training::pilot::TaskStop;
 use toeline_training::{Attempt, DrillKind, Environment, EventKind, drills};
 
 fn one(attempt: &Attempt, course: &Course, key: &str) -> Measure {
@@ -303,6 +305,33 @@ fn brakes_are_tried_with_the_toes_and_hold() {
     assert_eq!(tried(0.4, false, false), Judged::WorkOn);
     assert_eq!(tried(0.0, true, true), Judged::WorkOn);
     assert_eq!(tried(0.0, false, true), Judged::WorkOn);
+}
+
+#[test]
+fn a_stop_is_counted_once_however_often_it_was_too_fast() {
+    let mut course = across_a_runway();
+    course.task.stops = vec![TaskStop {
+        kind: StopKind::HoldShort,
+        name: "A1".to_string(),
+        at_m: 100.0,
+    }];
+    course.runways.clear();
+    // 12 m/s twice, 73 m short of rest by a tenth of gravity.
+    let speed = |x: f64| {
+        if (60.0..70.0).contains(&x) || (80.0..90.0).contains(&x) {
+            12.0
+        } else {
+            1.0
+        }
+    };
+    let at = |t: f64| (xy(4.0 * t, 0.0), Yaw::from_rad(0.0), speed(4.0 * t));
+    let m = one(&drive(24.0, at, |_| Controls::default()), &course, "can_stop");
+    assert_eq!(
+        (m.judged, value(&m, "too_late"), m.spots.len()),
+        (Judged::WorkOn, 1.0, 2),
+        "{m:?}"
+    );
+    assert!(m.sentence.contains("before one stop"), "{m:?}");
 }
 
 #[test]
