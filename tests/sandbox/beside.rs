@@ -69,8 +69,8 @@ fn the_model_pilot_drives_beside_and_his_feet_are_shown() {
     let want = pose_at(&pilot.attempt.track, tick);
     assert!(want.is_some() && tick < 2400, "tick {tick}: still on his way");
     assert_eq!(beside(&app), want, "his own drive at the same time since the start");
-    // The learner stands on the line with the parking brake on: the pilot would open the throttle.
-    for _ in 0..20 {
+    // The learner stands on the line with the parking brake on: the pilot would look both ways, and then open the throttle.
+    for _ in 0..60 {
         app.update();
     }
     let feet = app.world().resource::<OtherFeet>().0.expect("shown");
