@@ -306,8 +306,7 @@ fn rescue_one(path: &Path) -> Option<String> {
         Err(e) => format!("; {} could not be removed: {e}", path.display()),
     };
     Some(format!(
-        "an earlier drive ended without being saved; its {:.0} s are now in {}{gone}; for a pupil's logbook: toeline logbook add FILE \
-         --pupil PUPIL",
+        "an earlier drive ended without being saved; its {:.0} s are now in {}{gone}\nIt is in no logbook yet: toeline logbook add FILE --pupil PUPIL",
         found.attempt.duration_s(),
         to.display()
     ))
