@@ -35,7 +35,7 @@ fn the_nu_html_checker_finds_nothing() {
     let page = whole_page();
     // The checker must be able to say no.
     let broken = page.replacen("<h2>", "<h2><p>", 1);
-    let answer = python::answer(&python, "html.py", &json!([page, broken]));
+    let answer = python::answer(&python, "check_page.py", &json!([page, broken]));
     let found = answer.as_array().expect("a list");
     if let Some(why) = found.first().and_then(|f| f.as_str()) {
         println!("skipped: {why}");
