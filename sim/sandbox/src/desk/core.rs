@@ -97,8 +97,11 @@ pub fn desk_core_plugin(app: &mut App) {
 
 /// Attempts that begin from now on go to the pupil that is typed.
 fn name_pupil(choice: Res<Choice>, mut to: ResMut<RecordTo>) {
+    if !choice.is_changed() {
+        return;
+    }
     let book = choice.book();
-    if choice.is_changed() && to.book != book {
+    if to.book != book {
         to.book = book;
     }
 }
