@@ -2,6 +2,7 @@
 
 use super::controls::{self, ControlChange};
 use super::gaps::{self, GapBriefing};
+use super::lift::LiftBriefing;
 use super::wind::{self, WindBriefing};
 use super::{clean, number, times};
 use crate::clearance::Clearance;
@@ -31,10 +32,16 @@ pub struct Directions {
     pub magnetic_deg: f64,
     /// What the heading indicator reads when it was set to the compass: the magnetic bearing.
     pub heading_indicator_deg: f64,
+    /// What a steady compass reads there: the magnetic bearing with the deviation of the card.
+    #[serde(default)]
+    pub compass_deg: f64,
     /// True bearing at the end of a winding leg.
     pub last_true_deg: Option<f64>,
     /// The same from magnetic north.
     pub last_magnetic_deg: Option<f64>,
+    /// What a steady compass reads at the end of a winding leg.
+    #[serde(default)]
+    pub last_compass_deg: Option<f64>,
 }
 
 /// One turn as it is told.
@@ -87,6 +94,9 @@ pub struct LegBriefing {
     pub wind: Option<WindBriefing>,
     /// Wind and controls at its end, when the leg winds.
     pub wind_at_end: Option<WindBriefing>,
+    /// How much more wind it bears before a wheel lifts; absent in calm or variable wind and when pushed by hand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lift: Option<LiftBriefing>,
     /// Where the controls change along a winding leg.
     pub control_changes: Vec<ControlChange>,
     /// Surface.
@@ -254,14 +264,17 @@ pub(crate) fn tell(plan: &Plan, route: &Route, clearance: &Clearance) -> Vec<Leg
                 true_deg: number::bearing(first),
                 magnetic_deg,
                 heading_indicator_deg: magnetic_deg,
+                compass_deg: magnetic_deg,
                 last_true_deg: winding.then(|| number::bearing(last)),
                 last_magnetic_deg: winding.then(|| number::bearing(magnetic(last, declination))),
+                last_compass_deg: winding.then(|| number::bearing(magnetic(last, declination))),
             },
             speed_kt: number::speed_kt(leg.speed_mps),
             time_s: number::seconds(times::leg_s(aircraft, route, leg)),
             turns,
             wind: (!by_hand).then(|| wind(first)),
             wind_at_end: (winding && !by_hand).then(|| wind(last)),
+            lift: None,
             control_changes: if winding {
                 controls::changes(plan, route, leg, first)
             } else {

@@ -2,6 +2,7 @@
 //!
 //! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
 
+mod check_places;
 mod controls;
 mod design;
 mod gaps;
@@ -9,10 +10,12 @@ mod geojson;
 mod json;
 mod json_form;
 mod legs;
+mod lift;
 mod number;
 mod odds;
 mod others;
 mod radio;
+mod running;
 mod shape_json;
 mod stops;
 mod svg;
@@ -21,13 +24,16 @@ mod times;
 mod verdict;
 pub mod wind;
 
+pub use check_places::{CheckPlace, CheckedThere};
 pub use controls::ControlChange;
 pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
+pub use lift::{LiftBriefing, LiftMargin};
 pub use others::{OtherBriefing, others};
 pub use radio::RadioBriefing;
+pub use running::{RunningItem, RunningStage};
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
 pub use text::text;
@@ -71,6 +77,9 @@ pub struct Briefing {
     pub declination_deg: f64,
     /// Where it is from.
     pub declination_from: String,
+    /// What the compass readings rest on: a deviation card, or none.
+    #[serde(default)]
+    pub compass_from: String,
     /// Way, or why there is none.
     pub answer: Answer,
     /// What is said on the radio.
@@ -128,6 +137,12 @@ pub struct WayBriefing {
     pub stops: Vec<StopBriefing>,
     /// Brake check.
     pub brake_check: String,
+    /// Where brakes and instruments are checked, in the order of the way.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub check_places: Vec<CheckPlace>,
+    /// What to do in order, from before the aeroplane moves to the take-off roll.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub running: Vec<RunningStage>,
     /// Engine check.
     pub engine_check: Option<EngineCheckBriefing>,
     /// Least gaps, smallest first.
@@ -183,6 +198,7 @@ pub fn brief(plan: &Plan) -> Briefing {
         date: plan.request.date.to_string(),
         declination_deg: number::degrees(plan.declination.deg),
         declination_from: clean::sentence(&plan.declination.source),
+        compass_from: "no deviation card: steady compass readings are the magnetic bearings".to_string(),
         answer: match &plan.outcome {
             Outcome::Way(way) => Answer::Way(Box::new(way_briefing(plan, way))),
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
@@ -214,6 +230,8 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
         legs: legs::tell(plan, route, c),
         stops: stops::tell(plan, route),
         brake_check: stops::brake_check(route),
+        check_places: Vec::new(),
+        running: Vec::new(),
         engine_check: stops::engine_check(plan, route),
         gaps,
         odds: way.odds.as_ref().map(odds::sentences).unwrap_or_default(),

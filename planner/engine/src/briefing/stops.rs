@@ -25,6 +25,9 @@ pub struct StopBriefing {
     pub heading_magnetic_deg: f64,
     /// Whether its place was derived because the map has none.
     pub derived: bool,
+    /// Who may go on past it, at a place to hold short.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub who_may_pass: Option<String>,
     /// What to do.
     pub say: String,
 }
@@ -109,6 +112,7 @@ pub(crate) fn tell(plan: &Plan, route: &Route) -> Vec<StopBriefing> {
             heading_true_deg: number::bearing(heading),
             heading_magnetic_deg: number::bearing(legs::magnetic(heading, plan.declination.deg)),
             derived: stop.derived,
+            who_may_pass: None,
             say: say(stop),
         }
     };
