@@ -80,7 +80,7 @@ fn down(value: f64, decimals: i32) -> f64 {
     (value * step + 1e-9).floor() / step
 }
 
-/// Keys of a briefing whose texts are names or words for programs, never sentences with figures.
+/// Keys of a briefing whose texts (not what lies deeper) are names or words for programs, never sentences with figures.
 const NAMES: [&str; 22] = [
     "aeroplane",
     "answer",
@@ -188,7 +188,12 @@ fn turn(value: &mut Value, kept: &[&str]) {
         Value::Array(list) => list.iter_mut().for_each(|v| turn(v, kept)),
         Value::Object(map) => {
             for (key, v) in map.iter_mut() {
-                if !NAMES.contains(&key.as_str()) {
+                let names = match &*v {
+                    Value::String(_) => true,
+                    Value::Array(list) => list.iter().all(Value::is_string),
+                    _ => false,
+                };
+                if !(names && NAMES.contains(&key.as_str())) {
                     turn(v, kept);
                 }
             }
