@@ -1,6 +1,6 @@
 //! The briefing for a terminal: plain text, at most 100 columns, no colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, others, radio, verdict};
+use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, others, radio, running, verdict};
 use crate::layout::{Page, left, right};
 use crate::route::LegKind;
 use toeline_model::airfield::Surface;
@@ -176,6 +176,7 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
             "Figures from the aeroplane's file; its flight manual comes first.",
         );
     }
+    running::text(page, &w.running);
     gaps_text(page, w);
     section(page, "WOBBLE ODDS", &w.odds);
     section(page, "PUBLISHED DESIGN ROWS   (they size new pavement)", &w.design_rows);
