@@ -19,6 +19,7 @@ mod map_schema;
 mod noding;
 mod odds;
 mod phraseology;
+mod plan_forms;
 mod pupil;
 mod python;
 mod route_search;

@@ -1,6 +1,7 @@
 //! Stage 5: what the briefing says, and that its forms can be checked from outside.
 
 mod forms;
+mod running;
 mod sample;
 mod wind;
 
