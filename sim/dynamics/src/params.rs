@@ -4,7 +4,7 @@ use crate::engine::{EngineParams, shaft_power_w, static_thrust_n};
 use crate::tyre::STIFFNESS_PER_LOAD;
 use crate::{Faults, LEFT, NOSE, RIGHT};
 use toeline_model::Aircraft;
-use toeline_model::air::AirShape;
+use toeline_model::air::{AirShape, MAIN_SINKS_M, NOSE_SINKS_M};
 use toeline_model::aircraft::SteeringKind;
 use toeline_model::units::{AIR_KGPM3, DEG, G_MPS2};
 
@@ -24,11 +24,6 @@ const LINKAGE_PLAY_RAD: f64 = 2.5 * DEG;
 /// Yaw to the left by slipstream and propeller, as a lever on the thrust, metres (ours, small).
 const SLIPSTREAM_LEVER_M: f64 = 0.05;
 
-/// How far the nose strut with its tyre gives way under its share of the weight, metres (ours: an oleo that still keeps
-/// the propeller off the ground under full braking).
-const NOSE_SINKS_M: f64 = 0.03;
-/// The same for a main leg with its tyre, metres (ours: a spring leg; the body then bounces at about 2 Hz).
-const MAIN_SINKS_M: f64 = 0.06;
 /// Damping of a strut over the critical damping of the mass that rests on it (ours).
 const STRUT_DAMPING: f64 = 0.6;
 /// Radii of gyration in roll, pitch and yaw over half span, half length and half their mean: one engine and two

@@ -3,7 +3,7 @@
 //! By the statics of `toeline_model::air`: rough, because the air's coefficients are ours (`docs/dynamics.md`), so whole
 //! knots are told, rounded down, with the word "about". The wind blows from the same direction and grows; controls are held
 //! at full travel, the rudder in the middle. Looked at is every heading that the aeroplane takes on the leg as driven, turns
-//! at its ends included, standing and at the leg's intended speed; the least wind of all is told, with its heading. A gust
+//! at its ends included (one in two degrees), standing and at the leg's intended speed; the least wind of all is told, with its heading. A gust
 //! counts as if it stayed. What a turn, a bump or a brake adds comes on top.
 
 use super::wind::{self, Elevator, Quarter, Yoke};
@@ -20,6 +20,9 @@ use toeline_model::units::{DEG, KNOT_MPS, knots};
 pub const LIFT_LOOKED_TO_KT: f64 = 60.0;
 /// Step along the way at which the heading is looked at, metres.
 const STEP_M: f64 = 1.0;
+/// Headings nearer to each other than this count as one, degrees (ours: a wind two degrees round changes the figure by less
+/// than its rounding).
+const APART_DEG: f64 = 2.0;
 
 /// The margin on one leg, for its headings, its wind and its intended speed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -92,14 +95,14 @@ struct Worst {
     speed_mps: f64,
 }
 
-/// Headings taken on a leg, one of each whole degree.
+/// Headings taken on a leg, one in each [`APART_DEG`].
 fn headings(route: &Route, leg: &Leg) -> Vec<Bearing> {
     let length = (leg.to_m - leg.from_m).max(0.0);
     let mut found = BTreeMap::new();
     for i in 0..=(length / STEP_M) as usize {
         let pose = route.path.pose_at(leg.from_m + i as f64 * STEP_M);
         let heading = pose.heading_rad.bearing();
-        found.entry(heading.spoken()).or_insert(heading);
+        found.entry((heading.deg() / APART_DEG) as u32).or_insert(heading);
     }
     found.into_values().collect()
 }

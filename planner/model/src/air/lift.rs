@@ -3,12 +3,12 @@
 use super::{OnWheels, Surfaces};
 use crate::math;
 
-/// Step at which the wind is looked through, m/s (ours, about a tenth of a knot). The load of a wheel is made of terms that
-/// go with the square of the flow and need not fall steadily, so the first zero is looked for from calm upward. A dip below
-/// nothing that is narrower than a step goes unseen; within one step it is less than a thousandth of the weight deep.
-const STEP_MPS: f64 = 0.05;
+/// Step at which the wind is looked through, m/s (ours, about a knot). The load of a wheel is made of terms that go with the
+/// square of the flow and need not fall steadily, so the first zero is looked for from calm upward. A dip below nothing that
+/// is narrower than a step goes unseen: where the weight is lifted at 25 m/s it is a ten-thousandth of the weight deep.
+const STEP_MPS: f64 = 0.5;
 /// Rounds of halving within a step: to less than a millionth of a metre a second.
-const HALVINGS: usize = 16;
+const HALVINGS: usize = 20;
 
 /// A wheel that lifts.
 #[derive(Clone, Copy, Debug, PartialEq)]

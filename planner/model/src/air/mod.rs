@@ -9,4 +9,4 @@ mod statics;
 pub use lift::{Lifted, first_lift};
 pub use loads::{AirFlow, AirLoad, Surfaces, air_load};
 pub use shape::AirShape;
-pub use statics::{LEFT, NOSE, OnWheels, RIGHT};
+pub use statics::{LEFT, MAIN_SINKS_M, NOSE, NOSE_SINKS_M, OnWheels, RIGHT};
