@@ -5,7 +5,7 @@
 //! which moves the centre of gravity over its wheels and turns the wing in the wind. Left out: thrust and torque at idle, 8 to
 //! 12 per cent of those at full throttle; turns, bumps and braking. `tests/dynamics/lift.rs` compares with the simulator.
 
-use super::{AirFlow, AirLoad, AirShape, Surfaces, air_load};
+use super::{AirFlow, AirShape, Surfaces, air_load};
 use crate::Aircraft;
 use crate::units::G_MPS2;
 
@@ -22,9 +22,11 @@ pub const NOSE_SINKS_M: f64 = 0.03;
 /// The same for a main leg with its tyre, metres (ours: a spring leg; the body then bounces at about 2 Hz).
 pub const MAIN_SINKS_M: f64 = 0.06;
 
-/// Rounds in which the attitude settles. Each takes what is left down to a third or less (a tenth in calm air), so these
-/// leave a ten-thousandth of the lean; where the body would go over they run away, and a wheel counts as lifted.
-const ROUNDS: usize = 8;
+/// Rounds in which the pitch settles: one on level legs, one to see how the pitch feeds on itself, and two by the slope of
+/// that (it is a straight line but for the drag that comes with lift, so the last changes nothing that counts).
+const ROUNDS: usize = 4;
+/// Least stiffness that is left to the pitch, as a share of the springs': below it the body goes over.
+const LEAST_STIFF: f64 = 0.02;
 
 /// An aeroplane as statics sees it: its weight, its wheels and its shape in the air.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -75,37 +77,38 @@ impl OnWheels {
         let rest_nose_n = weight_n * self.axle_behind_m / wheelbase_m;
         let rest_main_n = (weight_n - rest_nose_n) / 2.0;
         let [nose_sinks_m, main_sinks_m] = self.sinks_m;
-        let (mut flow, mut roll_rad) = (
-            AirFlow {
-                through_mps,
-                ..AirFlow::default()
-            },
-            0.0,
-        );
-        let mut load_n = [rest_nose_n, rest_main_n, rest_main_n];
+        let mut flow = AirFlow {
+            through_mps,
+            ..AirFlow::default()
+        };
+        let mut load_n = [0.0; 3];
+        let mut last: Option<[f64; 2]> = None;
         for _ in 0..ROUNDS {
             let air = air_load(&self.air, self.cg_height_m, &flow, held, 0.0);
-            load_n = self.loads_leaning_n(&air, flow.pitch_rad, roll_rad);
-            let main_rises_m = |i: usize| main_sinks_m * (1.0 - load_n[i] / rest_main_n);
-            let (left_m, right_m) = (main_rises_m(LEFT), main_rises_m(RIGHT));
-            let nose_m = nose_sinks_m * (1.0 - load_n[NOSE] / rest_nose_n);
-            flow.pitch_rad = (nose_m - (left_m + right_m) / 2.0) / wheelbase_m;
-            roll_rad = (left_m - right_m) / self.track_m;
+            let all = weight_n - air.up_n;
+            // The ground pushes back at the tyres, a centre of gravity's height below it; leaning moves it over its wheels.
+            let nose_up_nm = air.pitch_nm - self.cg_height_m * (air.forward_n - all * flow.pitch_rad);
+            let nose_n = (all * self.axle_behind_m - nose_up_nm) / wheelbase_m;
+            let main_n = (all - nose_n) / 2.0;
+            let right_down_nm = air.roll_nm - self.cg_height_m * air.left_n;
+            // Roll to the right for a moment, springs alone; by leaning the weight adds to the moment.
+            let soft = 2.0 * main_sinks_m / (rest_main_n * self.track_m * self.track_m);
+            let leant_nm = right_down_nm / (1.0 - soft * all * self.cg_height_m).max(LEAST_STIFF);
+            let shift_n = leant_nm / self.track_m;
+            load_n = [nose_n, main_n - shift_n, main_n + shift_n];
+
+            let (nose_m, main_m) = (
+                nose_sinks_m * (1.0 - nose_n / rest_nose_n),
+                main_sinks_m * (1.0 - main_n / rest_main_n),
+            );
+            let settles_rad = (nose_m - main_m) / wheelbase_m;
+            let slope = match last {
+                Some([pitch, settled]) if pitch != flow.pitch_rad => (settles_rad - settled) / (flow.pitch_rad - pitch),
+                _ => 0.0,
+            };
+            last = Some([flow.pitch_rad, settles_rad]);
+            flow.pitch_rad += (settles_rad - flow.pitch_rad) / (1.0 - slope).max(LEAST_STIFF);
         }
         load_n
-    }
-
-    /// The same under a load of the air, pitched nose-up and rolled to the right.
-    fn loads_leaning_n(&self, air: &AirLoad, pitch_rad: f64, roll_rad: f64) -> [f64; 3] {
-        let all = self.mass_kg * G_MPS2 - air.up_n;
-        // The ground pushes back at the tyres, a centre of gravity's height below it; leaning moves it over its wheels.
-        let nose_up_nm = air.pitch_nm - self.cg_height_m * (air.forward_n - all * pitch_rad);
-        let right_down_nm = air.roll_nm - self.cg_height_m * (air.left_n - all * roll_rad);
-        let wheelbase_m = self.nose_ahead_m + self.axle_behind_m;
-        let nose = (all * self.axle_behind_m - nose_up_nm) / wheelbase_m;
-        let mains = all - nose;
-        // Moment to the right is met by more load on the right wheel.
-        let shift = right_down_nm / self.track_m;
-        [nose, mains / 2.0 - shift, mains / 2.0 + shift]
     }
 }
