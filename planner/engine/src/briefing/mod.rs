@@ -3,6 +3,7 @@
 //! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
 
 mod check_places;
+mod compass;
 mod controls;
 mod design;
 mod gaps;
@@ -25,13 +26,15 @@ pub mod units;
 mod verdict;
 pub mod wind;
 
-pub use check_places::{CheckPlace, CheckedThere};
+pub use check_places::{
+    BRAKES_FIRST_M, CHECK_TURN_DEG, CheckPlace, CheckedThere, EYES_OUT_BEYOND_MARGIN_M, EYES_OUT_M,
+};
 pub use controls::ControlChange;
 pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
-pub use lift::{LiftBriefing, LiftMargin};
+pub use lift::{LIFT_LOOKED_TO_KT, LiftBriefing, LiftMargin, held_right, held_wrong};
 pub use others::{OtherBriefing, others};
 pub use radio::RadioBriefing;
 pub use running::{FULL_PREPARATION, RUNNING_STAGES, RunningItem, RunningStage};
@@ -149,6 +152,9 @@ pub struct WayBriefing {
     /// Where brakes and instruments are checked, in the order of the way.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub check_places: Vec<CheckPlace>,
+    /// What this way gives no place to check, in sentences.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub no_check_place: Vec<String>,
     /// What to do in order, from before the aeroplane moves to the take-off roll.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub running: Vec<RunningStage>,
@@ -209,7 +215,7 @@ pub fn brief(plan: &Plan) -> Briefing {
         units: Units::Metric,
         declination_deg: number::degrees(plan.declination.deg),
         declination_from: clean::sentence(&plan.declination.source),
-        compass_from: "no deviation card: steady compass readings are the magnetic bearings".to_string(),
+        compass_from: compass::rests_on(plan),
         answer: match &plan.outcome {
             Outcome::Way(way) => Answer::Way(Box::new(way_briefing(plan, way))),
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
@@ -225,6 +231,7 @@ pub fn brief(plan: &Plan) -> Briefing {
 fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
     let (route, c) = (&way.route, &way.clearance);
     let (gaps, edges) = (gaps::tell(route, c), gaps::edges(c));
+    let checks = check_places::tell(plan, route, c);
     let sentences = |list: &[String]| list.iter().map(|s| clean::sentence(s)).collect();
     let mut told = WayBriefing {
         verdict: c.verdict,
@@ -241,7 +248,8 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
         legs: legs::tell(plan, route, c),
         stops: stops::tell(plan, route),
         brake_check: stops::brake_check(route),
-        check_places: Vec::new(),
+        check_places: checks.places,
+        no_check_place: checks.no_place,
         running: Vec::new(),
         engine_check: stops::engine_check(plan, route),
         gaps,

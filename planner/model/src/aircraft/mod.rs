@@ -3,6 +3,7 @@
 
 pub mod catalog;
 pub mod check;
+pub mod compass_card;
 pub mod parts;
 mod take_off;
 
@@ -61,6 +62,9 @@ pub struct Aircraft {
     /// Settings for take-off; absent when the file does not say.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub take_off: Option<TakeOff>,
+    /// Deviation card of the magnetic compass, headings rising; absent when none is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub compass_card: Option<Vec<compass_card::CardEntry>>,
 }
 
 /// Wing; the plan view of each half is a quadrilateral.
@@ -328,6 +332,11 @@ impl Aircraft {
             .flat_map(|p| &p.outline)
             .map(|q| q.distance(nose))
             .fold(0.0, f64::max)
+    }
+
+    /// What the compass shows, steady, on a magnetic heading: by its deviation card, where the file has one.
+    pub fn compass(&self, magnetic: crate::Bearing) -> crate::Bearing {
+        compass_card::steer(self.compass_card.as_deref().unwrap_or_default(), magnetic)
     }
 
     /// Height of the wing tip's underside, metres above the ground.
