@@ -124,11 +124,11 @@ pub(crate) fn draw(sheet: &mut Sheet, on: &Rect, top: f64, bottom: f64, told: &B
         y += ROW;
         let size = if row.small { SMALL } else { 2.5 };
         // What stands left and right of the text takes its own room.
-        let left = (row.number.len() as f64 * 1.6 + 1.2).max(4.5);
+        let left = (text_width(&row.number, 2.5, true) + 1.2).max(4.5);
         let beside = if row.right[0].is_empty() {
             0.0
         } else {
-            10.0 + row.right[0].len() as f64 * 1.6
+            10.0 + text_width(&row.right[0], 2.5, true)
         };
         let width = on.width - left - beside;
         sheet.text((on.x, y), &Type { fill: WAY, ..bold(2.5) }, &row.number);
