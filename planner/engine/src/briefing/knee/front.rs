@@ -11,8 +11,8 @@ use toeline_model::Aircraft;
 /// Height of the title and of the verdict, mm.
 const TITLE: f64 = 4.6;
 const VERDICT: f64 = 6.0;
-/// Sentences of the verdict under it.
-const SENTENCES: usize = 3;
+/// Lines of the verdict's sentences under it; at least one sentence.
+const SENTENCE_LINES: f64 = 5.0;
 /// Tight places told.
 const GAPS: usize = 3;
 /// Picture: least and greatest height, mm.
@@ -83,15 +83,25 @@ pub(super) fn banner(text: &str, heavy: f64, dark: bool, width: f64) -> Row {
     row.and_gap(1.0)
 }
 
-fn verdict(told: &WayBriefing, width: f64) -> Vec<Row> {
+/// The verdict, and how many of its sentences are told.
+fn verdict(told: &WayBriefing, width: f64) -> (Vec<Row>, usize) {
     let mut rows = vec![match told.verdict {
         Verdict::Clear => banner("CLEAR of everything the map shows", 0.4, false, width),
         Verdict::NotClear => banner("NOT CLEAR", 0.4, true, width),
         Verdict::NotKnown => banner("NOT KNOWN: walk it first", 1.4, false, width),
     }];
-    let said = told.verdict_text.iter().take(SENTENCES);
-    rows.extend(said.flat_map(|s| paragraph("", 0.0, s, false, width)));
-    rows
+    let mut used = 0.0;
+    let mut count = 0;
+    for sentence in &told.verdict_text {
+        let said = paragraph("", 0.0, sentence, false, width);
+        used += height(&said);
+        if count > 0 && used > (SENTENCE_LINES + 0.5) * LINE {
+            break;
+        }
+        rows.extend(said);
+        count += 1;
+    }
+    (rows, count)
 }
 
 /// The values of the engine check in few words.
@@ -180,7 +190,8 @@ pub(super) fn lay(
 ) -> Front {
     let mut top = vec![caution(b, width), large(&title(b), TITLE, width - 24.0, 2)];
     top.extend(facts(b, width));
-    top.extend(verdict(told, width));
+    let (verdict, verdict_from) = verdict(told, width);
+    top.extend(verdict);
     let head = legs::head(told, width);
     let note = note(groups, told, short, width);
     let check = check(&plan.request.aircraft, told, width);
@@ -232,7 +243,7 @@ pub(super) fn lay(
         picture,
         bottom,
         over,
-        verdict_from: told.verdict_text.len().min(SENTENCES),
+        verdict_from,
     }
 }
 

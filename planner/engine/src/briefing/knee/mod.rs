@@ -33,7 +33,8 @@ const LACKING_NAMED: usize = 24;
 
 /// Draws a plan as A5 pages, each an SVG document; the first is the knee sheet itself.
 pub fn knee_sheet(plan: &Plan, briefing: &Briefing) -> Vec<String> {
-    let size = (ON.width, ON.height);
+    // The last line of the first page is kept for the letters that the type lacks.
+    let size = (ON.width, ON.height - LINE);
     let (front, picture) = match (&plan.outcome, &briefing.answer) {
         (Outcome::Way(way), Answer::Way(told)) => {
             let (groups, short) = merge::groups(way, told);
@@ -102,7 +103,7 @@ pub fn knee_sheet(plan: &Plan, briefing: &Briefing) -> Vec<String> {
         };
         let mut row = Row::default();
         row.column((0.0, ON.width), &text, false);
-        row.draw(&mut first, (ON.x, PAGE.1 - LINE - 1.0));
+        row.draw(&mut first, (ON.x, ON.y + ON.height - LINE));
     }
     let mut list = vec![end(first)];
     for (i, rows) in further.into_iter().enumerate() {
