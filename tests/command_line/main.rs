@@ -14,4 +14,5 @@ mod knee;
 mod logbook;
 mod model_pilot;
 mod pupil;
+mod reading;
 mod ways;

@@ -5,6 +5,7 @@ mod args;
 mod commands;
 mod files;
 mod pdf;
+mod when;
 mod wish;
 
 use clap::Parser;

@@ -2,7 +2,7 @@
 
 use super::setting::{INK, LINE, Part, Row, Section, TYPE, foot, large, paragraph};
 use super::{legs, merge};
-use crate::briefing::{Answer, Briefing, WayBriefing, gaps, number, svg};
+use crate::briefing::{Answer, Briefing, Units, WayBriefing, gaps, number, svg};
 use crate::clearance::Verdict;
 use crate::planning::{Plan, Way};
 use merge::Group;
@@ -53,9 +53,14 @@ fn facts(b: &Briefing, width: f64) -> Vec<Row> {
         format!(", by way of {}", b.via.join(", "))
     };
     let invented = if b.invented { "; invented airfield" } else { "" };
-    let first = format!("{}{via}{invented}; {}", b.aeroplane, b.date);
+    let time = b.time.iter().map(|t| format!(" {t}")).collect::<String>();
+    let first = format!("{}{via}{invented}; {}{time}", b.aeroplane, b.date);
     let length = match &b.answer {
-        Answer::Way(w) => format!("; {:.0} m, about {} under way", w.length_m, number::duration(w.time_s)),
+        Answer::Way(w) => format!(
+            "; {}, about {} under way",
+            b.units.length(w.length_m, 0),
+            number::duration(w.time_s)
+        ),
         Answer::NoWay(_) => String::new(),
     };
     let second = format!("wind {}; declination {}{length}", b.wind, number::declination(b.declination_deg));
@@ -105,7 +110,7 @@ fn verdict(told: &WayBriefing, width: f64) -> (Vec<Row>, usize) {
 }
 
 /// The values of the engine check in few words.
-fn check(a: &Aircraft, told: &WayBriefing, width: f64) -> Row {
+fn check(a: &Aircraft, told: &WayBriefing, units: Units, width: f64) -> Row {
     let c = &a.engine_check;
     let place = match &told.engine_check {
         Some(at) => format!("{} on HI {}", at.area, number::three(at.heading_magnetic_deg)),
@@ -133,11 +138,12 @@ fn check(a: &Aircraft, told: &WayBriefing, width: f64) -> Row {
     let mut row = Row::default();
     row.column((0.0, width), &format!("Engine check: {place}"), true);
     let mut values = Row::default();
-    values.column((0.0, width), &format!("{}. Manual first.", parts.join("; ")), false);
+    let said = units.sentence(&parts.join("; "));
+    values.column((0.0, width), &format!("{said}. Manual first."), false);
     row.then(values).and_gap(0.8)
 }
 
-fn cautions(told: &WayBriefing, width: f64) -> Vec<Row> {
+fn cautions(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let mut texts = vec!["Brakes as it begins to move: both, then each side. No firm, even answer: stop.".to_string()];
     texts.extend(told.hot_spots.iter().cloned());
     let tight = gaps::by_name(&told.gaps);
@@ -145,7 +151,7 @@ fn cautions(told: &WayBriefing, width: f64) -> Vec<Row> {
         if g.touches {
             format!("TOUCHES {} with the {}, leg {}", g.obstacle, g.part, g.leg)
         } else {
-            format!("{:.1} m {} to {}, leg {}", g.gap_m, g.part, g.obstacle, g.leg)
+            format!("{} {} to {}, leg {}", units.gap(g.gap_m), g.part, g.obstacle, g.leg)
         }
     });
     let said: Vec<String> = said.collect();
@@ -166,14 +172,14 @@ fn height(rows: &[Row]) -> f64 {
 }
 
 /// What the table leaves out, said under it.
-fn note(groups: &[Group], told: &WayBriefing, short: bool, width: f64) -> Row {
+fn note(groups: &[Group], told: &WayBriefing, short: bool, units: Units, width: f64) -> Row {
     let merged = groups.len() < told.legs.len();
     let mut text = format!("HI: magnetic. Turns under {:.0}° are left out", merge::TURN_TOLD_DEG);
     if merged {
         text += "; legs of one lane are taken together";
     }
     if short {
-        text += &format!(", and pieces under {:.0} m with the next", merge::SHORT_M);
+        text += &format!(", and pieces under {} with the next", units.length(merge::SHORT_M, 0));
     }
     let mut row = Row::default();
     row.column((0.0, width), &format!("{text}."), false);
@@ -192,11 +198,12 @@ pub(super) fn lay(
     top.extend(facts(b, width));
     let (verdict, verdict_from) = verdict(told, width);
     top.extend(verdict);
-    let head = legs::head(told, width);
-    let note = note(groups, told, short, width);
-    let check = check(&plan.request.aircraft, told, width);
-    let mut mind = cautions(told, width);
-    let mut table = legs::rows(groups, way, told, width);
+    let units = b.units;
+    let head = legs::head(told, units, width);
+    let note = note(groups, told, short, units, width);
+    let check = check(&plan.request.aircraft, told, units, width);
+    let mut mind = cautions(told, units, width);
+    let mut table = legs::rows(groups, way, told, units, width);
 
     // Picture, table, check and cautions share what is left; cautions go overleaf before legs do.
     let fixed = height(&top) + head.height + note.height + check.height + 1.5;
@@ -222,7 +229,7 @@ pub(super) fn lay(
         table.push(more.and_gap(0.6));
         over.push(Section {
             title: "Legs, continued".to_string(),
-            head: Some(legs::head(told, width)),
+            head: Some(legs::head(told, units, width)),
             rows: later,
         });
     }

@@ -1,7 +1,7 @@
 //! What the first page has no room for, section by section.
 
 use super::setting::{LINE, Row, Section, paragraph};
-use crate::briefing::{Answer, Briefing, CheckedThere, LegBriefing, WayBriefing, gaps, number, verdict};
+use crate::briefing::{Answer, Briefing, CheckedThere, LegBriefing, Units, WayBriefing, gaps, number, verdict};
 
 /// Rows of a list that a map can make endless; the rest is counted.
 const SHOWN: usize = 12;
@@ -31,7 +31,7 @@ fn list<T: AsRef<str>>(texts: &[T], width: f64) -> Vec<Row> {
 }
 
 /// What to do in order: each stage's heading stays with its first line.
-fn running(told: &WayBriefing, width: f64) -> Vec<Row> {
+fn running(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let mut rows = Vec::new();
     for stage in &told.running {
         let mut heading = Row {
@@ -39,7 +39,7 @@ fn running(told: &WayBriefing, width: f64) -> Vec<Row> {
             parts: Vec::new(),
         };
         let place = match (stage.leg, stage.at_m) {
-            (Some(leg), Some(at)) => format!(" (leg {leg}, {at:.0} m)"),
+            (Some(leg), Some(at)) => format!(" (leg {leg}, {})", units.length(at, 0)),
             _ => String::new(),
         };
         heading.column((0.0, width), &format!("{}{place}", stage.title), true);
@@ -63,11 +63,11 @@ fn running(told: &WayBriefing, width: f64) -> Vec<Row> {
     rows
 }
 
-fn stops(told: &WayBriefing, width: f64) -> Vec<Row> {
+fn stops(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let one = |s: &crate::briefing::StopBriefing| {
         let heading = number::three(s.heading_magnetic_deg);
         let who = s.who_may_pass.as_ref().map(|w| format!(" {w}")).unwrap_or_default();
-        let text = format!("{:.0} m, leg {}, HI {heading}: {}{who}", s.at_m, s.leg, s.say);
+        let text = format!("{}, leg {}, HI {heading}: {}{who}", units.length(s.at_m, 0), s.leg, s.say);
         paragraph("-", 3.0, &text, false, width)
     };
     told.stops.iter().flat_map(one).collect()
@@ -87,7 +87,7 @@ fn check(told: &WayBriefing, width: f64) -> Option<Section> {
     section(format!("Engine check in {}", c.area), list(&texts, width))
 }
 
-fn check_places(told: &WayBriefing, width: f64) -> Vec<Row> {
+fn check_places(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let mut texts = vec![format!("Brakes: {}", told.brake_check)];
     texts.extend(told.check_places.iter().map(|p| {
         let what = match p.kind {
@@ -96,7 +96,7 @@ fn check_places(told: &WayBriefing, width: f64) -> Vec<Row> {
             CheckedThere::RightTurn => "turn to the right",
             CheckedThere::Compass => "compass",
         };
-        format!("{:.0} m, leg {}, {what}: {}", p.at_m, p.leg, p.say)
+        format!("{}, leg {}, {what}: {}", units.length(p.at_m, 0), p.leg, p.say)
     }));
     texts.iter().flat_map(|t| paragraph("-", 3.0, t, false, width)).collect()
 }
@@ -130,7 +130,7 @@ fn speed(leg: &LegBriefing) -> Vec<String> {
     texts
 }
 
-fn gap_rows(told: &WayBriefing, width: f64) -> Vec<Row> {
+fn gap_rows(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let by_name = gaps::by_name(&told.gaps);
     let texts: Vec<String> = by_name
         .iter()
@@ -138,7 +138,13 @@ fn gap_rows(told: &WayBriefing, width: f64) -> Vec<Row> {
             let sure = if g.sure { "" } else { ", place or shape not sure" };
             let touches = if g.touches { ", TOUCHES" } else { "" };
             let said = verdict::word(g.verdict);
-            format!("{:.1} m, leg {}: {} to {}: {said}{touches}{sure}", g.gap_m, g.leg, g.part, g.obstacle)
+            format!(
+                "{}, leg {}: {} to {}: {said}{touches}{sure}",
+                units.gap(g.gap_m),
+                g.leg,
+                g.part,
+                g.obstacle
+            )
         })
         .collect();
     list(&texts, width)
@@ -176,15 +182,15 @@ pub(super) fn sections(b: &Briefing, width: f64, verdict_from: usize) -> Vec<Sec
     [
         section("Verdict, continued", list(verdict, width)),
         section("What would make it clear", list(&told.remedies, width)),
-        section("Running list", running(told, width)),
-        section("Stops", stops(told, width)),
+        section("Running list", running(told, b.units, width)),
+        section("Stops", stops(told, b.units, width)),
         check(told, width),
-        section("Brakes and instruments", check_places(told, width)),
+        section("Brakes and instruments", check_places(told, b.units, width)),
         section("Compass", compass),
         section("Radio (the words of the tower come first)", radio(b, width)),
         section("Wind, controls and what lifts a wheel, by leg", each_leg(told, width, wind)),
         section("Speed and turns, by leg", each_leg(told, width, speed)),
-        section("Tightest gaps, rounded down", gap_rows(told, width)),
+        section("Tightest gaps, rounded down", gap_rows(told, b.units, width)),
         section("Odds of a touch", list(&told.odds, width)),
         section("What the map lacks", list(&told.lacks, width)),
         section("Doubts about the way", list(&told.doubts, width)),

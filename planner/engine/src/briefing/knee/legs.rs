@@ -3,7 +3,7 @@
 use super::merge::{Group, TURN_TOLD_DEG};
 use super::setting::{LINE, Part, Row, THIN, TYPE, ending, foot, words};
 use crate::briefing::svg::WAY;
-use crate::briefing::{LegBriefing, StopBriefing, WayBriefing, number, wind};
+use crate::briefing::{LegBriefing, StopBriefing, Units, WayBriefing, number, wind};
 use crate::planning::Way;
 use crate::route::{LegKind, StopKind, TurnMeans};
 
@@ -46,13 +46,13 @@ fn columns(told: &WayBriefing) -> Columns {
 }
 
 /// Heading of the columns.
-pub(super) fn head(told: &WayBriefing, width: f64) -> Row {
+pub(super) fn head(told: &WayBriefing, units: Units, width: f64) -> Row {
     let c = columns(told);
     let y = foot(TYPE);
     let mut parts = vec![
         words((c.name.0, y), "leg", true),
         ending((c.indicator, y), "HI", true),
-        ending((c.length, y), "m", true),
+        ending((c.length, y), units.length_unit(), true),
         words((c.yoke.0, y), "yoke", true),
         words((c.turns.0, y), "turns", true),
     ];
@@ -86,7 +86,7 @@ fn held(yoke: wind::Yoke, elevator: wind::Elevator) -> &'static str {
 }
 
 /// How the controls are held along a group, with where they change, metres from its start.
-fn yoke(group: &Group, way: &Way, told: &WayBriefing) -> String {
+fn yoke(group: &Group, way: &Way, told: &WayBriefing, units: Units) -> String {
     let mut list: Vec<(f64, &str)> = Vec::new();
     let start = group.span(way).0;
     for i in group.legs.clone() {
@@ -100,7 +100,7 @@ fn yoke(group: &Group, way: &Way, told: &WayBriefing) -> String {
     list.dedup_by(|b, a| b.1 == a.1);
     let said = list.iter().enumerate().map(|(i, (from, held))| match i {
         0 => (*held).to_string(),
-        _ => format!("{from:.0} m: {held}"),
+        _ => format!("{}: {held}", units.length(*from, 0)),
     });
     said.collect::<Vec<_>>().join("; ")
 }
@@ -142,7 +142,7 @@ pub(super) fn number_box(text: &str) -> [Part; 2] {
     ]
 }
 
-fn leg_row(group: &Group, way: &Way, told: &WayBriefing, c: &Columns) -> Row {
+fn leg_row(group: &Group, way: &Way, told: &WayBriefing, units: Units, c: &Columns) -> Row {
     let mut row = Row {
         height: LINE,
         parts: Vec::from(number_box(&group.number())),
@@ -169,14 +169,14 @@ fn leg_row(group: &Group, way: &Way, told: &WayBriefing, c: &Columns) -> Row {
             false,
         ));
     }
-    row.parts.push(ending((c.length, y), format!("{:.0}", to - from), false));
-    row.column(c.yoke, &yoke(group, way, told), false);
+    row.parts.push(ending((c.length, y), units.bare(to - from, 0), false));
+    row.column(c.yoke, &yoke(group, way, told, units), false);
     row.column(c.turns, &turns(group, told), false);
     row
 }
 
 /// A stop between the legs: a black box with what it is, then where.
-fn stop_row(stop: &StopBriefing, group: &Group, way: &Way, width: f64) -> Option<Row> {
+fn stop_row(stop: &StopBriefing, group: &Group, way: &Way, units: Units, width: f64) -> Option<Row> {
     let word = match stop.kind {
         StopKind::Start => return None,
         StopKind::EngineCheck => "ENGINE CHECK",
@@ -204,7 +204,7 @@ fn stop_row(stop: &StopBriefing, group: &Group, way: &Way, width: f64) -> Option
     let place = if stop.at_m >= to - 1.0 {
         String::new()
     } else {
-        format!(", {:.0} m into leg {}", stop.at_m - from, group.number())
+        format!(", {} into leg {}", units.length(stop.at_m - from, 0), group.number())
     };
     let heading = number::three(stop.heading_magnetic_deg);
     let derived = if stop.derived { ", look for the painted line" } else { "" };
@@ -214,16 +214,16 @@ fn stop_row(stop: &StopBriefing, group: &Group, way: &Way, width: f64) -> Option
 }
 
 /// Every leg with the stops that lie on it, in order; a thin line under each.
-pub(super) fn rows(groups: &[Group], way: &Way, told: &WayBriefing, width: f64) -> Vec<Row> {
+pub(super) fn rows(groups: &[Group], way: &Way, told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let c = columns(told);
     let mut list = Vec::new();
     let mut stops = told.stops.iter().peekable();
     for (i, group) in groups.iter().enumerate() {
-        let mut row = leg_row(group, way, told, &c);
+        let mut row = leg_row(group, way, told, units, &c);
         let to = group.span(way).1;
         let last = i + 1 == groups.len();
         while let Some(stop) = stops.next_if(|s| last || s.at_m <= to + 0.1) {
-            if let Some(below) = stop_row(stop, group, way, width) {
+            if let Some(below) = stop_row(stop, group, way, units, width) {
                 row = row.and_gap(0.3).then(below);
             }
         }

@@ -4,7 +4,7 @@ use super::merge::Group;
 use super::setting::{INK, LINE, THIN, TYPE};
 use super::{field_places, labels, names, scale, sheet, view};
 use crate::briefing::svg::{WAY, nose_line, places_of, stop_word, worth_marking};
-use crate::briefing::{Briefing, StopBriefing, WayBriefing, number};
+use crate::briefing::{Briefing, StopBriefing, Units, WayBriefing, number};
 use crate::clearance::Verdict;
 use crate::planning::{Outcome, Plan, Way};
 use crate::route::StopKind;
@@ -73,7 +73,7 @@ pub(super) fn draw(sheet: &mut Sheet, on: &Rect, plan: &Plan, briefing: &Briefin
     sheet.raw("</g>");
     let mut labels = Labels::with(map, PEN);
     match (&plan.outcome, told) {
-        (_, Some(t)) => marks(sheet, &view, t, &mut labels),
+        (_, Some(t)) => marks(sheet, &view, t, briefing.units, &mut labels),
         (Outcome::NoWay(none), _) => {
             for (i, b) in none.blocks.iter().enumerate().filter(|(_, b)| map.has(view.spot(b.at), 2.0)) {
                 let spot = view.spot(b.at);
@@ -191,7 +191,7 @@ fn draw_way(sheet: &mut Sheet, view: &View, way: &Way) {
     sheet.line(&line, &stroke_with(WAY, 1.0, round));
 }
 
-fn marks(sheet: &mut Sheet, view: &View, t: &Told<'_>, labels: &mut Labels) {
+fn marks(sheet: &mut Sheet, view: &View, t: &Told<'_>, units: Units, labels: &mut Labels) {
     for (spot, _) in view.along(&nose_line(t.way), 1.4) {
         labels.keep_off(spot, 2.0);
     }
@@ -211,8 +211,8 @@ fn marks(sheet: &mut Sheet, view: &View, t: &Told<'_>, labels: &mut Labels) {
         sheet.circle(((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), 1.6, &stroke(INK, 0.6));
         let text = match (said.touches, gap.verdict) {
             (true, _) => "TOUCHES".to_string(),
-            (_, Verdict::NotClear) => format!("{:.1} m NOT CLEAR", said.gap_m),
-            _ => format!("{:.1} m ?", said.gap_m),
+            (_, Verdict::NotClear) => format!("{} NOT CLEAR", units.gap(said.gap_m)),
+            _ => format!("{} ?", units.gap(said.gap_m)),
         };
         let dark = gap.verdict == Verdict::NotClear;
         let name = Name {
@@ -372,10 +372,9 @@ fn strip(sheet: &mut Sheet, (x, y): Spot, height: f64, view: &View, plan: &Plan,
     said(sheet, y + 37.0, "wind", false);
     said(sheet, y + 41.0, &wind.to_string(), true);
     let foot = y + height - 1.0;
-    let nice = [5000.0, 2000.0, 1000.0, 500.0, 200.0, 100.0, 50.0, 20.0, 10.0];
-    let metres = nice.into_iter().find(|m| m * view.scale <= STRIP - 2.0).unwrap_or(10.0);
-    let width = metres * view.scale;
-    said(sheet, foot - 3.0, &format!("{metres:.0} m"), false);
+    let units = briefing.units;
+    let (round, width) = scale::round_length(view.scale * units.unit_m(), STRIP - 2.0);
+    said(sheet, foot - 3.0, &format!("{round:.0} {}", units.length_unit()), false);
     sheet.line(&[(middle - width / 2.0, foot - 0.8), (middle + width / 2.0, foot - 0.8)], &stroke(INK, 0.7));
     for end in [-width / 2.0, width / 2.0] {
         sheet.line(&[(middle + end, foot - 2.2), (middle + end, foot)], &stroke(INK, 0.5));

@@ -86,7 +86,7 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
     sheet.raw("</g>");
     let mut labels = Labels::new(MAP);
     match (&plan.outcome, &briefing.answer) {
-        (Outcome::Way(way), Answer::Way(told)) => way::marks(&mut sheet, &view, way, told, &mut labels),
+        (Outcome::Way(way), Answer::Way(told)) => way::marks(&mut sheet, &view, way, told, briefing.units, &mut labels),
         (Outcome::NoWay(none), _) => {
             for (i, b) in none
                 .blocks
@@ -176,7 +176,11 @@ fn heading(sheet: &mut Sheet, b: &Briefing) {
     sheet.text((2.0, 5.4), &line(true, 4.4), &fitted(&title(b), 4.4, true, width));
     let (length, answer) = match &b.answer {
         Answer::Way(w) => (
-            format!("; {:.0} m, about {} under way", w.length_m, number::duration(w.time_s)),
+            format!(
+                "; {}, about {} under way",
+                b.units.length(w.length_m, 0),
+                number::duration(w.time_s)
+            ),
             w.verdict_text.join(" "),
         ),
         Answer::NoWay(n) => (
@@ -185,7 +189,8 @@ fn heading(sheet: &mut Sheet, b: &Briefing) {
         ),
     };
     let invented = if b.invented { "; invented airfield" } else { "" };
-    let facts = format!("{}; wind {}; {}{length}{invented}", b.aeroplane, b.wind, b.date);
+    let time = b.time.iter().map(|t| format!(" {t}")).collect::<String>();
+    let facts = format!("{}; wind {}; {}{time}{length}{invented}", b.aeroplane, b.wind, b.date);
     sheet.text((2.0, 10.6), &line(false, 2.9), &fitted(&facts, 2.9, false, width));
     sheet.text((2.0, 16.0), &line(true, 3.2), &fitted(&answer, 3.2, true, width));
 }

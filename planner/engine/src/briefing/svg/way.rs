@@ -4,7 +4,7 @@ use super::labels::{Labels, Name};
 use super::sheet::{Ink, Sheet, Spot, Type, area, stroke, stroke_with};
 use super::view::{Rect, View};
 use crate::briefing::shape_json::steps;
-use crate::briefing::{GapBriefing, StopBriefing, WayBriefing, number};
+use crate::briefing::{GapBriefing, StopBriefing, Units, WayBriefing, number};
 use crate::clearance::{Gap, Verdict};
 use crate::planning::Way;
 use crate::route::StopKind;
@@ -73,7 +73,7 @@ fn aeroplane(sheet: &mut Sheet, view: &View, aircraft: &Aircraft, pose: &Pose) {
 }
 
 /// Marks and names of the way; takes its places before any name of the field.
-pub(crate) fn marks(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefing, labels: &mut Labels) {
+pub(crate) fn marks(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefing, units: Units, labels: &mut Labels) {
     for (spot, _) in view.along(&nose_line(way), 1.4) {
         labels.keep_off(spot, 1.8);
     }
@@ -82,7 +82,7 @@ pub(crate) fn marks(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefin
     stop_marks(sheet, view, way, labels);
     leg_numbers(sheet, view, way, labels);
     stop_names(sheet, view, way, told, labels);
-    gap_values(sheet, view, &gaps, labels);
+    gap_values(sheet, view, &gaps, units, labels);
 }
 
 fn across(sheet: &mut Sheet, (x, y): Spot, heading: (f64, f64), half: f64, width: f64) {
@@ -239,7 +239,7 @@ fn middle_of(a: Spot, b: Spot) -> Spot {
     ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)
 }
 
-fn gap_values(sheet: &mut Sheet, view: &View, marks: &[(&Gap, &GapBriefing)], labels: &mut Labels) {
+fn gap_values(sheet: &mut Sheet, view: &View, marks: &[(&Gap, &GapBriefing)], units: Units, labels: &mut Labels) {
     for (gap, said) in marks {
         let mark = match gap.verdict {
             Verdict::Clear => "",
@@ -249,7 +249,7 @@ fn gap_values(sheet: &mut Sheet, view: &View, marks: &[(&Gap, &GapBriefing)], la
         let text = if said.touches {
             "TOUCHES".to_string()
         } else {
-            format!("{:.1} m{mark}", said.gap_m)
+            format!("{}{mark}", units.gap(said.gap_m))
         };
         let (fill, plate) = if gap.verdict == Verdict::NotClear {
             ("#fff", "#111")
