@@ -83,8 +83,14 @@ fn forms(name: &str, text: &str, request: &Request) {
     time("JSON", &|| briefing::json(&plan, &brief).len());
     time("GeoJSON", &|| briefing::geojson(&plan, &brief).len());
     time("chart", &|| briefing::svg(&plan, &brief).len());
-    time("knee sheet", &|| briefing::knee_sheet(&plan, &brief).iter().map(String::len).sum());
-    println!("{name}: these forms take {:.1} ms, {:.2} of 100 ms", all * 1000.0, all * 10.0);
+    time("knee sheet", &|| {
+        briefing::knee_sheet(&plan, &brief).iter().map(String::len).sum()
+    });
+    println!(
+        "{name}: these forms take {:.1} ms, {:.2} of 100 ms",
+        all * 1000.0,
+        all * 10.0
+    );
 }
 
 /// A query of pair `k`, spread over the directed segments that may be used.

@@ -71,15 +71,41 @@ fn a_library_of_others_reads_a5_nine_points_embedded_fonts_and_every_leg() {
         for page in pages.as_array().unwrap() {
             let number = |key: &str| page[key].as_f64().unwrap();
             assert!((number("width") - 419.53).abs() < 0.5 && (number("height") - 595.28).abs() < 0.5);
-            let list = |key: &str| -> Vec<f64> { page[key].as_array().unwrap().iter().map(|v| v.as_f64().unwrap()).collect() };
-            assert!(!list("sizes").is_empty() && list("sizes").iter().all(|s| *s >= 9.0), "{:?}", list("sizes"));
+            let list = |key: &str| -> Vec<f64> {
+                page[key]
+                    .as_array()
+                    .unwrap()
+                    .iter()
+                    .map(|v| v.as_f64().unwrap())
+                    .collect()
+            };
+            assert!(
+                !list("sizes").is_empty() && list("sizes").iter().all(|s| *s >= 9.0),
+                "{:?}",
+                list("sizes")
+            );
             // 0.3 mm is 0.85 points.
-            assert!(!list("lines").is_empty() && list("lines").iter().all(|w| *w >= 0.85), "{:?}", list("lines"));
+            assert!(
+                !list("lines").is_empty() && list("lines").iter().all(|w| *w >= 0.85),
+                "{:?}",
+                list("lines")
+            );
             let fonts = page["fonts"].as_object().unwrap();
-            assert!(!fonts.is_empty() && fonts.values().all(|embedded| embedded == true), "{fonts:?}");
-            assert!(fonts.keys().all(|name| name.contains("DejaVuSansCondensed")), "{fonts:?}");
+            assert!(
+                !fonts.is_empty() && fonts.values().all(|embedded| embedded == true),
+                "{fonts:?}"
+            );
+            assert!(
+                fonts.keys().all(|name| name.contains("DejaVuSansCondensed")),
+                "{fonts:?}"
+            );
         }
-        let text: String = pages.as_array().unwrap().iter().map(|p| p["text"].as_str().unwrap()).collect();
+        let text: String = pages
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|p| p["text"].as_str().unwrap())
+            .collect();
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         match file {
             1 => assert!(text.contains("NO WAY"), "{text}"),

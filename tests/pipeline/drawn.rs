@@ -51,7 +51,9 @@ pub(crate) struct Page {
 }
 
 fn number(node: roxmltree::Node, name: &str) -> f64 {
-    let text = node.attribute(name).unwrap_or_else(|| panic!("<{}> without {name}", node.tag_name().name()));
+    let text = node
+        .attribute(name)
+        .unwrap_or_else(|| panic!("<{}> without {name}", node.tag_name().name()));
     text.parse().unwrap_or_else(|_| panic!("{name}=\"{text}\""))
 }
 
@@ -108,9 +110,13 @@ pub(crate) fn page(svg: &str, way_width: &str) -> Page {
         .map(|n| n.parse().expect("a number"))
         .collect();
     let all = || parsed.descendants().filter(roxmltree::Node::is_element);
-    let clip = all().find(|n| n.has_tag_name("clipPath")).and_then(|n| n.first_element_child());
+    let clip = all()
+        .find(|n| n.has_tag_name("clipPath"))
+        .and_then(|n| n.first_element_child());
     let is_way = |n: &roxmltree::Node| {
-        n.has_tag_name("path") && n.attribute("stroke") == Some("#0d4a58") && n.attribute("stroke-width") == Some(way_width)
+        n.has_tag_name("path")
+            && n.attribute("stroke") == Some("#0d4a58")
+            && n.attribute("stroke-width") == Some(way_width)
     };
     let stroked = all().filter(|n| !n.has_tag_name("text") && n.attribute("stroke").is_some_and(|s| s != "none"));
     Page {
@@ -122,7 +128,11 @@ pub(crate) fn page(svg: &str, way_width: &str) -> Page {
         },
         picture: clip.map(rect),
         texts: all().filter(|n| n.has_tag_name("text")).map(text).collect(),
-        way: all().find(is_way).and_then(|n| n.attribute("d")).map(line).unwrap_or_default(),
+        way: all()
+            .find(is_way)
+            .and_then(|n| n.attribute("d"))
+            .map(line)
+            .unwrap_or_default(),
         strokes: stroked.map(|n| number(n, "stroke-width")).collect(),
     }
 }

@@ -27,12 +27,25 @@ fn check_pages(what: &str, pages: &[String]) {
         for t in &page.texts {
             assert!(t.size * 72.0 / 25.4 >= 9.0, "{what}: \"{}\" in {} mm", t.text, t.size);
             // Black on light, or white on black and on the colour of the way: 7:1 or more in grey.
-            assert!(["#000", "#111", "#fff"].contains(&t.fill.as_str()), "{what}: \"{}\" in {}", t.text, t.fill);
+            assert!(
+                ["#000", "#111", "#fff"].contains(&t.fill.as_str()),
+                "{what}: \"{}\" in {}",
+                t.text,
+                t.fill
+            );
             // Printers leave about 4 mm free.
             let o = t.on;
-            assert!(o.x0 >= 4.0 && o.y0 >= 4.0 && o.x1 <= 144.0 && o.y1 <= 206.0, "{what}: \"{}\" at {o:?}", t.text);
+            assert!(
+                o.x0 >= 4.0 && o.y0 >= 4.0 && o.x1 <= 144.0 && o.y1 <= 206.0,
+                "{what}: \"{}\" at {o:?}",
+                t.text
+            );
         }
-        assert!(page.strokes.iter().all(|w| *w >= 0.3), "{what}: thinnest line {:?}", page.strokes.iter().min_by(|a, b| a.total_cmp(b)));
+        assert!(
+            page.strokes.iter().all(|w| *w >= 0.3),
+            "{what}: thinnest line {:?}",
+            page.strokes.iter().min_by(|a, b| a.total_cmp(b))
+        );
         let said = words(svg);
         assert!(said.contains(CAUTION), "{what}, page {}: {said}", i + 1);
         assert!(said.contains(&format!("page {} of {count}", i + 1)), "{what}: {said}");
@@ -67,14 +80,28 @@ fn the_first_page_has_what_a_pilot_needs() {
         assert!(said.contains(wanted), "\"{wanted}\" is not in: {said}");
     }
     let rest = pages[1..].iter().map(|p| words(p)).collect::<Vec<_>>().join(" ");
-    for wanted in ["set the heading indicator to the compass", "read back", "Brakes:", "blast reaches"] {
-        assert!(rest.to_lowercase().contains(&wanted.to_lowercase()), "\"{wanted}\" is not in: {rest}");
+    for wanted in [
+        "set the heading indicator to the compass",
+        "read back",
+        "Brakes:",
+        "blast reaches",
+    ] {
+        assert!(
+            rest.to_lowercase().contains(&wanted.to_lowercase()),
+            "\"{wanted}\" is not in: {rest}"
+        );
     }
 }
 
 #[test]
 fn every_sheet_keeps_its_sizes_and_its_words_apart() {
-    for aircraft in ["caster-low-2", "motorglider-15", "tourer-high-4", "tourer-low-4", "twin-light-6"] {
+    for aircraft in [
+        "caster-low-2",
+        "motorglider-15",
+        "tourer-high-4",
+        "tourer-low-4",
+        "twin-light-6",
+    ] {
         for (from, via, to, wind) in [
             ("4", &["E"][..], "26", "240/12T"),
             ("H1", &["W"], "08", "060/18G30M"),
@@ -91,14 +118,20 @@ fn every_sheet_keeps_its_sizes_and_its_words_apart() {
 fn a_card_gives_the_compass_its_column() {
     let plan = planned("trainer-high-2", "4", &["E"], "26", "240/12T");
     let mut brief = briefing::brief(&plan);
-    let briefing::Answer::Way(told) = &mut brief.answer else { panic!() };
+    let briefing::Answer::Way(told) = &mut brief.answer else {
+        panic!()
+    };
     for leg in &mut told.legs {
         leg.directions.compass_deg = (leg.directions.magnetic_deg + 357.0) % 360.0;
         leg.directions.last_compass_deg = leg.directions.last_magnetic_deg.map(|d| (d + 357.0) % 360.0);
     }
     let pages = briefing::knee_sheet(&plan, &brief);
     check_pages("with a card", &pages);
-    assert!(words(&pages[0]).contains("compass") && words(&pages[0]).contains("078-348"), "{}", words(&pages[0]));
+    assert!(
+        words(&pages[0]).contains("compass") && words(&pages[0]).contains("078-348"),
+        "{}",
+        words(&pages[0])
+    );
     brief = briefing::brief(&plan);
     assert!(!words(&briefing::knee_sheet(&plan, &brief)[0]).contains("078-348"));
 }
@@ -112,9 +145,14 @@ fn no_way_is_one_page_that_says_why() {
     check_pages("no way", &pages);
     assert_eq!(pages.len(), 1);
     let said = words(&pages[0]);
-    assert!(said.contains("NO WAY") && said.contains("cannot be reached from") && said.contains("block 1"), "{said}");
+    assert!(
+        said.contains("NO WAY") && said.contains("cannot be reached from") && said.contains("block 1"),
+        "{said}"
+    );
     let brief = briefing::brief(&plan);
-    let briefing::Answer::NoWay(why) = &brief.answer else { panic!() };
+    let briefing::Answer::NoWay(why) = &brief.answer else {
+        panic!()
+    };
     for block in &why.blocks {
         // Wrapped between words: all of them, in order.
         assert!(said.contains(block.as_str()), "\"{block}\" is not in: {said}");
@@ -134,7 +172,9 @@ fn merging_keeps_lanes_stops_and_turns() {
     }
     for plan in &plans {
         let brief = briefing::brief(plan);
-        let briefing::Answer::Way(told) = &brief.answer else { panic!() };
+        let briefing::Answer::Way(told) = &brief.answer else {
+            panic!()
+        };
         let pages = pages(plan);
         check_pages(&brief.to, &pages);
         let first = drawn::page(&pages[0], "1.00");
@@ -155,14 +195,21 @@ fn merging_keeps_lanes_stops_and_turns() {
         } else {
             assert_eq!(next - 1, told.legs.len());
         }
-        let mut said: String = first.texts.iter().filter(|t| t.on.y0 > frame.y1).map(|t| t.text.clone() + " ").collect();
+        let mut said: String = first
+            .texts
+            .iter()
+            .filter(|t| t.on.y0 > frame.y1)
+            .map(|t| t.text.clone() + " ")
+            .collect();
         for page in &pages[1..] {
             said += &(words(page) + " ");
         }
         let mut from = 0;
         for leg in &told.legs {
             let short = leg.name.split(' ').next().unwrap();
-            let at = said[from..].find(short).unwrap_or_else(|| panic!("{} is not in: {said}", leg.name));
+            let at = said[from..]
+                .find(short)
+                .unwrap_or_else(|| panic!("{} is not in: {said}", leg.name));
             from += at;
         }
         for stop in way(plan).route.stops.iter().filter(|s| s.kind == StopKind::HoldShort) {
@@ -170,7 +217,11 @@ fn merging_keeps_lanes_stops_and_turns() {
             assert!(said.contains(words[0]), "{} is not in: {said}", stop.name);
         }
         let told_turns = said.matches("then left").count() + said.matches("then right").count();
-        let turns = told.legs.iter().flat_map(|l| &l.turns).filter(|t| t.at_end && t.turn_deg >= 20.0);
+        let turns = told
+            .legs
+            .iter()
+            .flat_map(|l| &l.turns)
+            .filter(|t| t.at_end && t.turn_deg >= 20.0);
         assert!(told_turns + said.matches("on it").count() >= turns.count(), "{said}");
     }
     println!("{merged} of {} sheets have merged legs", plans.len());
@@ -188,7 +239,11 @@ fn names_of_other_alphabets_are_there_and_a_letter_that_lacks_is_a_box_and_said(
                 f["properties"]["ref"] = json!(name);
             }
         }
-        let plan = plan(&whole.to_string(), &request("trainer-high-2", "4", &["E"], "26", "240/12T")).unwrap();
+        let plan = plan(
+            &whole.to_string(),
+            &request("trainer-high-2", "4", &["E"], "26", "240/12T"),
+        )
+        .unwrap();
         let pages = pages(&plan);
         check_pages(name, &pages);
         pages.iter().map(|p| words(p)).collect::<Vec<_>>()
@@ -197,9 +252,15 @@ fn names_of_other_alphabets_are_there_and_a_letter_that_lacks_is_a_box_and_said(
         let said = named(name);
         assert!(said.iter().all(|p| p.contains(name) && !p.contains('□')), "{said:?}");
     }
-    for (name, shown, code) in [("滑走路 Field", "□□□ Field", "U+8D70"), ("שדה Field", "□□□ Field", "U+05D3")] {
+    for (name, shown, code) in [
+        ("滑走路 Field", "□□□ Field", "U+8D70"),
+        ("שדה Field", "□□□ Field", "U+05D3"),
+    ] {
         let said = named(name);
         assert!(said[0].contains(shown) && said[0].contains("see page"), "{}", said[0]);
-        assert!(said.last().unwrap().contains(code) && !said[0].contains(name), "{said:?}");
+        assert!(
+            said.last().unwrap().contains(code) && !said[0].contains(name),
+            "{said:?}"
+        );
     }
 }

@@ -37,7 +37,11 @@ fn lanes_named(plan: &Plan, page: &Page) -> (f64, usize) {
         let from = |p| closest_on_line(p, line).is_some_and(|(q, _, _)| q.distance(p) < NEAR_M);
         along.iter().any(|p| from(*p))
     };
-    let lanes = plan.field.lanes.iter().filter(|l| !l.letters.is_empty() && near(&l.line));
+    let lanes = plan
+        .field
+        .lanes
+        .iter()
+        .filter(|l| !l.letters.is_empty() && near(&l.line));
     let names: BTreeSet<String> = lanes.map(|l| l.letters.join("/")).collect();
     let told: BTreeSet<&str> = page.in_picture().iter().map(|t| t.text.as_str()).collect();
     let there = names.iter().filter(|n| told.contains(n.as_str())).count();
@@ -53,7 +57,11 @@ fn check(what: &str, plan: &Plan, share: (f64, f64)) {
     let chart = chart(plan);
     assert_eq!(chart.faults(), Vec::<String>::new(), "{what}, chart");
     let wanted: BTreeSet<String> = (1..=words.legs.len()).map(|n| n.to_string()).collect();
-    assert!(numbers(&chart).is_superset(&wanted), "{what}, chart: {:?} of {wanted:?}", numbers(&chart));
+    assert!(
+        numbers(&chart).is_superset(&wanted),
+        "{what}, chart: {:?} of {wanted:?}",
+        numbers(&chart)
+    );
     let named = stops(&chart, &["start ", "ENGINE CHECK ", "STOP ", "stop ", "END "]);
     assert_eq!(named, route.stops.len(), "{what}, chart: stops");
 
@@ -61,16 +69,26 @@ fn check(what: &str, plan: &Plan, share: (f64, f64)) {
     assert_eq!(knee.faults(), Vec::<String>::new(), "{what}, knee sheet");
     // Every row of the table has its number on the picture: the same texts stand in both.
     let frame = knee.picture.expect("a picture");
-    let rows = knee.texts.iter().filter(|t| t.on.y0 > frame.y1 && t.on.x0 < 8.0 && is_leg_number(&t.text));
+    let rows = knee
+        .texts
+        .iter()
+        .filter(|t| t.on.y0 > frame.y1 && t.on.x0 < 8.0 && is_leg_number(&t.text));
     let rows: BTreeSet<String> = rows.map(|t| t.text.clone()).collect();
-    assert!(!rows.is_empty() && numbers(&knee).is_superset(&rows), "{what}, knee: {:?} of {rows:?}", numbers(&knee));
+    assert!(
+        !rows.is_empty() && numbers(&knee).is_superset(&rows),
+        "{what}, knee: {:?} of {rows:?}",
+        numbers(&knee)
+    );
     let named = stops(&knee, &["start ", "CHECK ", "STOP ", "stop ", "END "]);
     assert_eq!(named, route.stops.len(), "{what}, knee: stops");
 
     for (page, least, form) in [(&chart, share.0, "chart"), (&knee, share.1, "knee")] {
         let (found, of) = lanes_named(plan, page);
         println!("{what}, {form}: {:.0} % of {of} lane names near the way", found * 100.0);
-        assert!(found >= least, "{what}, {form}: {found:.2} of {of} lane names near the way");
+        assert!(
+            found >= least,
+            "{what}, {form}: {found:.2} of {of} lane names near the way"
+        );
     }
 }
 

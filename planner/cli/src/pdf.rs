@@ -28,7 +28,8 @@ struct Types {
 
 /// One PDF of some pages.
 pub(crate) fn of(pages: &[String]) -> Result<Vec<u8>, String> {
-    let font = |file: &'static [u8]| Font::new(file.into(), 0).ok_or("the type that comes with the program cannot be read");
+    let font =
+        |file: &'static [u8]| Font::new(file.into(), 0).ok_or("the type that comes with the program cannot be read");
     let types = Types {
         regular: font(typeface::REGULAR)?,
         bold: font(typeface::BOLD)?,
@@ -42,7 +43,9 @@ pub(crate) fn of(pages: &[String]) -> Result<Vec<u8>, String> {
         let root = parsed.root_element();
         if i == 0 {
             let title = root.children().find(|n| n.has_tag_name("title")).and_then(|n| n.text());
-            let about = Metadata::new().language("en".to_string()).creator("toeline".to_string());
+            let about = Metadata::new()
+                .language("en".to_string())
+                .creator("toeline".to_string());
             pdf.set_metadata(about.title(title.unwrap_or_default().to_string()));
         }
         page(&mut pdf, &types, root).map_err(|e| format!("page {} of the knee sheet: {e}", i + 1))?;
@@ -129,7 +132,12 @@ fn lines(d: &str) -> Result<Option<Path>, String> {
             ('M', [x, y]) => path.move_to(x * POINTS, y * POINTS),
             ('L', [x, y]) => path.line_to(x * POINTS, y * POINTS),
             ('Z', []) => path.close(),
-            _ => return Err(format!("\"{verb}\" with {} numbers is no step of a path", numbers.len())),
+            _ => {
+                return Err(format!(
+                    "\"{verb}\" with {} numbers is no step of a path",
+                    numbers.len()
+                ));
+            }
         }
     }
     Ok(path.finish())
@@ -139,8 +147,12 @@ fn clip_of(node: Node<'_, '_>) -> Result<Path, String> {
     let named = node.attribute("clip-path").unwrap_or_default();
     let id = named.trim_start_matches("url(#").trim_end_matches(')');
     let document = node.document();
-    let clip = document.descendants().find(|n| n.has_tag_name("clipPath") && n.attribute("id") == Some(id));
-    let inside = clip.and_then(|c| c.children().find(|n| n.has_tag_name("rect"))).and_then(rect);
+    let clip = document
+        .descendants()
+        .find(|n| n.has_tag_name("clipPath") && n.attribute("id") == Some(id));
+    let inside = clip
+        .and_then(|c| c.children().find(|n| n.has_tag_name("rect")))
+        .and_then(rect);
     inside.ok_or_else(|| format!("\"{named}\" names no box to draw in"))
 }
 
@@ -161,7 +173,10 @@ fn colour(text: Option<&str>) -> Result<Option<rgb::Color>, String> {
 }
 
 fn fill(node: Node<'_, '_>) -> Result<Option<Fill>, String> {
-    let opacity = node.attribute("fill-opacity").and_then(|o| o.parse().ok()).and_then(NormalizedF32::new);
+    let opacity = node
+        .attribute("fill-opacity")
+        .and_then(|o| o.parse().ok())
+        .and_then(NormalizedF32::new);
     let even_odd = node.attribute("fill-rule") == Some("evenodd");
     Ok(colour(node.attribute("fill"))?.map(|c| Fill {
         paint: c.into(),
@@ -176,15 +191,27 @@ fn stroke(node: Node<'_, '_>) -> Result<Option<Stroke>, String> {
         return Ok(None);
     };
     let dash = node.attribute("stroke-dasharray").map(|list| StrokeDash {
-        array: list.split(' ').filter_map(|n| n.parse::<f32>().ok()).map(|mm| mm * POINTS).collect(),
+        array: list
+            .split(' ')
+            .filter_map(|n| n.parse::<f32>().ok())
+            .map(|mm| mm * POINTS)
+            .collect(),
         offset: 0.0,
     });
     let round = |name| node.attribute(name) == Some("round");
     Ok(Some(Stroke {
         paint: paint.into(),
         width,
-        line_cap: if round("stroke-linecap") { LineCap::Round } else { LineCap::Butt },
-        line_join: if round("stroke-linejoin") { LineJoin::Round } else { LineJoin::Miter },
+        line_cap: if round("stroke-linecap") {
+            LineCap::Round
+        } else {
+            LineCap::Butt
+        },
+        line_join: if round("stroke-linejoin") {
+            LineJoin::Round
+        } else {
+            LineJoin::Miter
+        },
         dash,
         ..Stroke::default()
     }))
@@ -215,7 +242,15 @@ fn text(surface: &mut Surface<'_>, types: &Types, node: Node<'_, '_>) -> Result<
         };
         width += g.advance;
         let id = GlyphId::new(u32::from(g.id));
-        glyphs.push(KrillaGlyph::new(id, g.advance as f32, 0.0, 0.0, 0.0, at..at + c.len_utf8(), None));
+        glyphs.push(KrillaGlyph::new(
+            id,
+            g.advance as f32,
+            0.0,
+            0.0,
+            0.0,
+            at..at + c.len_utf8(),
+            None,
+        ));
     }
     let back = match node.attribute("text-anchor") {
         Some("middle") => 0.5,

@@ -62,7 +62,11 @@ impl Units {
 
     /// A sentence of our own figures, without names of the map, in these units.
     pub(crate) fn sentence(self, text: &str) -> String {
-        if self.is_metric() { text.to_string() } else { turned(text, &[]) }
+        if self.is_metric() {
+            text.to_string()
+        } else {
+            turned(text, &[])
+        }
     }
 
     /// Metres that one of the length unit has.

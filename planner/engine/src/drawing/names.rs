@@ -36,7 +36,10 @@ pub(crate) struct LaneNames<'a> {
 
 /// Names of the lanes, those near the way first.
 pub(crate) fn lanes(sheet: &mut Sheet, view: &View, field: &Airfield, how: &LaneNames<'_>, labels: &mut Labels) {
-    let seen = field.lanes.iter().filter(|l| !l.letters.is_empty() && view.shows(&l.line));
+    let seen = field
+        .lanes
+        .iter()
+        .filter(|l| !l.letters.is_empty() && view.shows(&l.line));
     let mut list: Vec<(bool, &Lane, Vec<(Spot, Spot)>)> = seen
         .map(|lane| {
             let mut places = view.along(&lane.line, 6.0);

@@ -16,7 +16,9 @@ const SENTENCE_LINES: f64 = 5.0;
 /// Tight places told.
 const GAPS: usize = 3;
 /// Picture: least and greatest height, mm.
-const PICTURE: (f64, f64) = (52.0, 90.0);
+const PICTURE: (f64, f64) = (56.0, 90.0);
+/// What the line that says where the legs go on may take of it, mm.
+const GOES_ON: f64 = 5.0;
 
 /// The first page, laid out.
 pub(super) struct Front {
@@ -63,8 +65,15 @@ fn facts(b: &Briefing, width: f64) -> Vec<Row> {
         ),
         Answer::NoWay(_) => String::new(),
     };
-    let second = format!("wind {}; declination {}{length}", b.wind, number::declination(b.declination_deg));
-    [first, second].iter().flat_map(|t| paragraph("", 0.0, t, false, width)).collect()
+    let second = format!(
+        "wind {}; declination {}{length}",
+        b.wind,
+        number::declination(b.declination_deg)
+    );
+    [first, second]
+        .iter()
+        .flat_map(|t| paragraph("", 0.0, t, false, width))
+        .collect()
 }
 
 /// A verdict that is seen at arm's length: white on black when the way is not clear, a heavy frame when it is not known.
@@ -158,7 +167,10 @@ fn cautions(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     if !said.is_empty() {
         texts.push(format!("Tightest: {}.", said.join("; ")));
     }
-    let mut rows: Vec<Row> = texts.iter().flat_map(|t| paragraph("-", 3.0, t, false, width)).collect();
+    let mut rows: Vec<Row> = texts
+        .iter()
+        .flat_map(|t| paragraph("-", 3.0, t, false, width))
+        .collect();
     if let Some(first) = rows.first_mut() {
         let mut heading = Row::default();
         heading.column((0.0, width), "Mind", true);
@@ -225,7 +237,11 @@ pub(super) fn lay(
     let later = table.split_off(kept);
     if let Some(group) = groups.get(kept).filter(|_| !later.is_empty()) {
         let mut more = Row::default();
-        more.column((0.0, width), &format!("Legs from {} on: overleaf.", group.legs.start + 1), true);
+        more.column(
+            (0.0, width),
+            &format!("Legs from {} on: overleaf.", group.legs.start + 1),
+            true,
+        );
         table.push(more.and_gap(0.6));
         over.push(Section {
             title: "Legs, continued".to_string(),
@@ -244,7 +260,7 @@ pub(super) fn lay(
     bottom.extend(table);
     bottom.extend([note, check]);
     bottom.extend(mind);
-    let picture = (most - height(&top) - height(&bottom) - 1.5).clamp(PICTURE.0 - LINE, PICTURE.1);
+    let picture = (most - height(&top) - height(&bottom) - 1.5).clamp(PICTURE.0 - GOES_ON, PICTURE.1);
     Front {
         top,
         picture,
@@ -289,7 +305,7 @@ pub(super) fn lay_no_way(b: &Briefing, (width, most): (f64, f64)) -> Front {
             }
         }
     }
-    let picture = (most - height(&top) - height(&bottom) - 1.5).clamp(PICTURE.0 - LINE, PICTURE.1 + 30.0);
+    let picture = (most - height(&top) - height(&bottom) - 1.5).clamp(PICTURE.0 - GOES_ON, PICTURE.1 + 30.0);
     Front {
         top,
         picture,

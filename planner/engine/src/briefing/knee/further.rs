@@ -67,7 +67,12 @@ fn stops(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let one = |s: &crate::briefing::StopBriefing| {
         let heading = number::three(s.heading_magnetic_deg);
         let who = s.who_may_pass.as_ref().map(|w| format!(" {w}")).unwrap_or_default();
-        let text = format!("{}, leg {}, HI {heading}: {}{who}", units.length(s.at_m, 0), s.leg, s.say);
+        let text = format!(
+            "{}, leg {}, HI {heading}: {}{who}",
+            units.length(s.at_m, 0),
+            s.leg,
+            s.say
+        );
         paragraph("-", 3.0, &text, false, width)
     };
     told.stops.iter().flat_map(one).collect()
@@ -80,7 +85,10 @@ fn check(told: &WayBriefing, width: f64) -> Option<Section> {
         None => "heading free".to_string(),
     };
     let heading = number::three(c.heading_magnetic_deg);
-    let mut texts = vec![format!("Nose on {heading} by the HI, {off}. {}", c.why), c.blast.clone()];
+    let mut texts = vec![
+        format!("Nose on {heading} by the HI, {off}. {}", c.why),
+        c.blast.clone(),
+    ];
     texts.extend(c.controls.clone());
     texts.extend(c.limits.iter().cloned());
     texts.extend(c.others.iter().cloned());
@@ -98,7 +106,10 @@ fn check_places(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
         };
         format!("{}, leg {}, {what}: {}", units.length(p.at_m, 0), p.leg, p.say)
     }));
-    texts.iter().flat_map(|t| paragraph("-", 3.0, t, false, width)).collect()
+    texts
+        .iter()
+        .flat_map(|t| paragraph("-", 3.0, t, false, width))
+        .collect()
 }
 
 fn each_leg(told: &WayBriefing, width: f64, say: impl Fn(&LegBriefing) -> Vec<String>) -> Vec<Row> {
@@ -106,7 +117,10 @@ fn each_leg(told: &WayBriefing, width: f64, say: impl Fn(&LegBriefing) -> Vec<St
         let texts = say(leg);
         let numbered = format!("{}", leg.number);
         let mark = |i: usize| if i == 0 { numbered.clone() } else { String::new() };
-        let rows = texts.iter().enumerate().flat_map(|(i, t)| paragraph(&mark(i), 6.0, t, false, width));
+        let rows = texts
+            .iter()
+            .enumerate()
+            .flat_map(|(i, t)| paragraph(&mark(i), 6.0, t, false, width));
         rows.collect::<Vec<Row>>()
     };
     told.legs.iter().flat_map(one).collect()
@@ -126,7 +140,11 @@ fn speed(leg: &LegBriefing) -> Vec<String> {
         leg.speed_kt,
         number::clock(leg.time_s)
     )];
-    texts.extend(leg.turns.iter().map(|t| format!("{}{}", if t.at_end { "then " } else { "on it " }, t.say)));
+    texts.extend(
+        leg.turns
+            .iter()
+            .map(|t| format!("{}{}", if t.at_end { "then " } else { "on it " }, t.say)),
+    );
     texts
 }
 
@@ -155,7 +173,14 @@ fn radio(b: &Briefing, width: f64) -> Vec<Row> {
     let mut texts = Vec::new();
     for (what, said) in [
         ("Instruction given", &r.given),
-        (if r.given.is_some() { "Read as" } else { "Instruction for this way" }, &r.instruction),
+        (
+            if r.given.is_some() {
+                "Read as"
+            } else {
+                "Instruction for this way"
+            },
+            &r.instruction,
+        ),
         ("Read back", &r.read_back),
         ("Spoken", &r.spoken),
         ("Compared", &r.compared),
@@ -164,7 +189,11 @@ fn radio(b: &Briefing, width: f64) -> Vec<Row> {
     }
     texts.extend(r.later.iter().cloned());
     texts.extend(r.notes.iter().cloned());
-    texts.extend(r.without_tower.iter().map(|t| format!("Without a tower, announce: {t}")));
+    texts.extend(
+        r.without_tower
+            .iter()
+            .map(|t| format!("Without a tower, announce: {t}")),
+    );
     list(&texts, width)
 }
 
@@ -188,7 +217,10 @@ pub(super) fn sections(b: &Briefing, width: f64, verdict_from: usize) -> Vec<Sec
         section("Brakes and instruments", check_places(told, b.units, width)),
         section("Compass", compass),
         section("Radio (the words of the tower come first)", radio(b, width)),
-        section("Wind, controls and what lifts a wheel, by leg", each_leg(told, width, wind)),
+        section(
+            "Wind, controls and what lifts a wheel, by leg",
+            each_leg(told, width, wind),
+        ),
         section("Speed and turns, by leg", each_leg(told, width, speed)),
         section("Tightest gaps, rounded down", gap_rows(told, b.units, width)),
         section("Odds of a touch", list(&told.odds, width)),

@@ -42,7 +42,11 @@ fn columns(told: &WayBriefing) -> Columns {
         number::three(d.compass_deg) != number::three(d.heading_indicator_deg)
             || d.last_compass_deg.map(number::three) != d.last_magnetic_deg.map(number::three)
     };
-    if told.legs.iter().any(differs) { WITH_CARD } else { PLAIN }
+    if told.legs.iter().any(differs) {
+        WITH_CARD
+    } else {
+        PLAIN
+    }
 }
 
 /// Heading of the columns.
@@ -95,7 +99,11 @@ fn yoke(group: &Group, way: &Way, told: &WayBriefing, units: Units) -> String {
             list.push((from, "tow bar"));
         }
         list.extend(leg.wind.iter().map(|w| (from, held(w.yoke, w.elevator))));
-        list.extend(leg.control_changes.iter().map(|c| (from + c.after_m, held(c.yoke, c.elevator))));
+        list.extend(
+            leg.control_changes
+                .iter()
+                .map(|c| (from + c.after_m, held(c.yoke, c.elevator))),
+        );
     }
     list.dedup_by(|b, a| b.1 == a.1);
     let said = list.iter().enumerate().map(|(i, (from, held))| match i {
@@ -159,7 +167,10 @@ fn leg_row(group: &Group, way: &Way, told: &WayBriefing, units: Units, c: &Colum
     row.column(c.name, &group.names(told).join(", "), false);
     row.parts.push(ending(
         (c.indicator, y),
-        from_to(a.heading_indicator_deg, end(b.last_magnetic_deg, b.heading_indicator_deg)),
+        from_to(
+            a.heading_indicator_deg,
+            end(b.last_magnetic_deg, b.heading_indicator_deg),
+        ),
         true,
     ));
     if let Some(x) = c.compass {
@@ -207,7 +218,11 @@ fn stop_row(stop: &StopBriefing, group: &Group, way: &Way, units: Units, width: 
         format!(", {} into leg {}", units.length(stop.at_m - from, 0), group.number())
     };
     let heading = number::three(stop.heading_magnetic_deg);
-    let derived = if stop.derived { ", look for the painted line" } else { "" };
+    let derived = if stop.derived {
+        ", look for the painted line"
+    } else {
+        ""
+    };
     let text = format!("{}{of}{place}, HI {heading}{derived}", stop.name);
     row.column((left + wide + 1.5, width - left - wide - 1.5), &text, true);
     Some(row)

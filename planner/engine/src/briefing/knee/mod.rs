@@ -56,7 +56,11 @@ pub fn knee_sheet(plan: &Plan, briefing: &Briefing) -> Vec<String> {
     let (picture, mut lacking) = picture;
     let mut sections = front.over;
     sections.extend(further::sections(briefing, ON.width, front.verdict_from));
-    let all_rows = front.top.iter().chain(&front.bottom).chain(sections.iter().flat_map(|s| &s.rows));
+    let all_rows = front
+        .top
+        .iter()
+        .chain(&front.bottom)
+        .chain(sections.iter().flat_map(|s| &s.rows));
     for part in all_rows.flat_map(|r| &r.parts) {
         if let Part::Text { text, .. } = part {
             let more = typeface::settable(text).1;
@@ -137,7 +141,10 @@ fn boxed_letters(lacking: &[char]) -> Option<String> {
     if lacking.is_empty() {
         return None;
     }
-    let named = lacking.iter().take(LACKING_NAMED).map(|c| format!("U+{:04X}", *c as u32));
+    let named = lacking
+        .iter()
+        .take(LACKING_NAMED)
+        .map(|c| format!("U+{:04X}", *c as u32));
     let mut text = format!(
         "The type of this sheet lacks these letters of the map's names; each is shown as □ here, and as itself in the text and \
          JSON forms: {}",
@@ -175,7 +182,9 @@ fn pages(sections: Vec<Section>, briefing: &Briefing, title: &str) -> Vec<Vec<(f
     let open = |list: &mut Vec<Vec<(f64, Row)>>| {
         let caution = front::caution(briefing, ON.width);
         let mut heading = large(title, HEADING, ON.width - 24.0, 1);
-        heading.parts.push(Part::Rule((0.0, heading.height + 0.3), ON.width, 0.4));
+        heading
+            .parts
+            .push(Part::Rule((0.0, heading.height + 0.3), ON.width, 0.4));
         let heading = heading.and_gap(1.2);
         let (first, second) = (caution.height, heading.height);
         list.push(vec![(ON.y, caution), (ON.y + first, heading)]);

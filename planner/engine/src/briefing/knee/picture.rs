@@ -46,7 +46,13 @@ pub(super) struct Told<'a> {
 }
 
 /// Draws the picture; gives the letters that its names lack.
-pub(super) fn draw(sheet: &mut Sheet, on: &Rect, plan: &Plan, briefing: &Briefing, told: Option<&Told<'_>>) -> Vec<char> {
+pub(super) fn draw(
+    sheet: &mut Sheet,
+    on: &Rect,
+    plan: &Plan,
+    briefing: &Briefing,
+    told: Option<&Told<'_>>,
+) -> Vec<char> {
     let map = Rect {
         width: on.width - STRIP,
         ..*on
@@ -75,7 +81,12 @@ pub(super) fn draw(sheet: &mut Sheet, on: &Rect, plan: &Plan, briefing: &Briefin
     match (&plan.outcome, told) {
         (_, Some(t)) => marks(sheet, &view, t, briefing.units, &mut labels),
         (Outcome::NoWay(none), _) => {
-            for (i, b) in none.blocks.iter().enumerate().filter(|(_, b)| map.has(view.spot(b.at), 2.0)) {
+            for (i, b) in none
+                .blocks
+                .iter()
+                .enumerate()
+                .filter(|(_, b)| map.has(view.spot(b.at), 2.0))
+            {
                 let spot = view.spot(b.at);
                 sheet.circle(spot, 1.8, &stroke(INK, 0.7));
                 labels.mark(Rect::about(spot, 3.6, 3.6));
@@ -86,7 +97,14 @@ pub(super) fn draw(sheet: &mut Sheet, on: &Rect, plan: &Plan, briefing: &Briefin
     }
     field_names(sheet, &view, &plan.field, told.is_some(), &mut labels);
     sheet.frame((map.x, map.y), map.width, map.height, &stroke(INK, 0.5));
-    strip(sheet, (map.x + map.width + 1.0, map.y), map.height, &view, plan, briefing);
+    strip(
+        sheet,
+        (map.x + map.width + 1.0, map.y),
+        map.height,
+        &view,
+        plan,
+        briefing,
+    );
     labels.lacking
 }
 
@@ -142,7 +160,10 @@ fn ground(sheet: &mut Sheet, view: &View, field: &Airfield) {
     }
     let detail = view.scale >= DETAIL;
     for stand in field.stands.iter().filter(|s| detail && view.shows(&s.line)) {
-        sheet.line(&spots(&stand.line), &stroke_with("#777", THIN, "stroke-dasharray=\"0.9 0.7\""));
+        sheet.line(
+            &spots(&stand.line),
+            &stroke_with("#777", THIN, "stroke-dasharray=\"0.9 0.7\""),
+        );
     }
     for o in &field.obstacles {
         let (lo, hi) = o.shape.bounds();
@@ -165,7 +186,11 @@ fn ground(sheet: &mut Sheet, view: &View, field: &Airfield) {
             }
             Shape::Disc { at, radius_m } if detail => {
                 let r = (radius_m * view.scale).max(0.5);
-                let ink = if green { area("#d0d0d0", "#777", THIN) } else { flat("#333") };
+                let ink = if green {
+                    area("#d0d0d0", "#777", THIN)
+                } else {
+                    flat("#333")
+                };
                 sheet.circle(view.spot(*at), r, &ink);
             }
             Shape::Disc { .. } => {}
@@ -196,7 +221,13 @@ fn marks(sheet: &mut Sheet, view: &View, t: &Told<'_>, units: Units, labels: &mu
         labels.keep_off(spot, 2.0);
     }
     for stop in &t.way.route.stops {
-        stop_mark(sheet, view.spot(stop.pose.nose), stop.kind, stop.pose.heading_rad.unit(), labels);
+        stop_mark(
+            sheet,
+            view.spot(stop.pose.nose),
+            stop.kind,
+            stop.pose.heading_rad.unit(),
+            labels,
+        );
     }
     numbers(sheet, view, t, labels);
     for (stop, said) in t.way.route.stops.iter().zip(&t.words.stops) {
@@ -206,7 +237,11 @@ fn marks(sheet: &mut Sheet, view: &View, t: &Told<'_>, units: Units, labels: &mu
         }
     }
     let bad = worth_marking(t.way, t.words);
-    for (gap, said) in bad.into_iter().filter(|(g, _)| g.verdict != Verdict::Clear).take(GAPS_MARKED) {
+    for (gap, said) in bad
+        .into_iter()
+        .filter(|(g, _)| g.verdict != Verdict::Clear)
+        .take(GAPS_MARKED)
+    {
         let (a, b) = (view.spot(gap.on_aircraft), view.spot(gap.on_obstacle));
         sheet.circle(((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0), 1.6, &stroke(INK, 0.6));
         let text = match (said.touches, gap.verdict) {
@@ -274,7 +309,9 @@ fn numbers(sheet: &mut Sheet, view: &View, t: &Told<'_>, labels: &mut Labels) {
         let wide = text_width(&text, TYPE, true) + 1.6;
         let spots = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.15, 0.85]
             .map(|f| view.spot(path.pose_at(from + (to - from) * f).nose));
-        let free = spots.iter().find(|s| labels.take(Rect::about(**s, wide, LINE + 0.2), true));
+        let free = spots
+            .iter()
+            .find(|s| labels.take(Rect::about(**s, wide, LINE + 0.2), true));
         let Some(&(x, y)) = free else {
             beside.push((text, spots[0]));
             continue;
@@ -315,7 +352,17 @@ fn field_names(sheet: &mut Sheet, view: &View, field: &Airfield, at_way: bool, l
         let text = crate::clean::name(&format!("hot spot {}", a.name.as_deref().unwrap_or("")));
         labels.around(sheet, view.spot(centroid(&a.outer)), &plain(&text));
     }
-    names::lanes(sheet, view, field, &names::LaneNames { size: TYPE, plate: "#fff", at_way }, labels);
+    names::lanes(
+        sheet,
+        view,
+        field,
+        &names::LaneNames {
+            size: TYPE,
+            plate: "#fff",
+            at_way,
+        },
+        labels,
+    );
     for hold in &field.holding_positions {
         let spot = view.spot(hold.at);
         if let Some(text) = hold.name.as_deref().map(crate::clean::name)
@@ -360,7 +407,10 @@ fn strip(sheet: &mut Sheet, (x, y): Spot, height: f64, view: &View, plan: &Plan,
     scale::arrow(sheet, (middle, y + 15.0), (middle, y + 4.2), 0.7);
     let centre = (middle, y + 25.5);
     let wind = &plan.request.wind;
-    match wind.from_true(briefing.declination_deg).filter(|_| wind.speed_mps() > 0.0) {
+    match wind
+        .from_true(briefing.declination_deg)
+        .filter(|_| wind.speed_mps() > 0.0)
+    {
         Some(from) => {
             let (s, c) = (math::sin(from.deg() * DEG), math::cos(from.deg() * DEG));
             sheet.circle(centre, 7.4, &stroke("#777", THIN));
@@ -375,7 +425,10 @@ fn strip(sheet: &mut Sheet, (x, y): Spot, height: f64, view: &View, plan: &Plan,
     let units = briefing.units;
     let (round, width) = scale::round_length(view.scale * units.unit_m(), STRIP - 2.0);
     said(sheet, foot - 3.0, &format!("{round:.0} {}", units.length_unit()), false);
-    sheet.line(&[(middle - width / 2.0, foot - 0.8), (middle + width / 2.0, foot - 0.8)], &stroke(INK, 0.7));
+    sheet.line(
+        &[(middle - width / 2.0, foot - 0.8), (middle + width / 2.0, foot - 0.8)],
+        &stroke(INK, 0.7),
+    );
     for end in [-width / 2.0, width / 2.0] {
         sheet.line(&[(middle + end, foot - 2.2), (middle + end, foot)], &stroke(INK, 0.5));
     }

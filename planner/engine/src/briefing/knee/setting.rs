@@ -92,7 +92,11 @@ pub(super) fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String>
         let mut word = word.to_string();
         loop {
             let Some(line) = lines.last_mut() else { break };
-            let longer = if line.is_empty() { word.clone() } else { format!("{line} {word}") };
+            let longer = if line.is_empty() {
+                word.clone()
+            } else {
+                format!("{line} {word}")
+            };
             if text_width(&longer, size, bold) <= width {
                 *line = longer;
                 break;
@@ -170,7 +174,12 @@ impl Row {
                     sheet.text(at, &look, &crate::drawing::typeface::settable(&text).0);
                 }
                 Part::Frame(at, (width, height), fill, edge) => {
-                    sheet.frame(at, width, height, &area(fill, if edge > 0.0 { INK } else { "none" }, edge));
+                    sheet.frame(
+                        at,
+                        width,
+                        height,
+                        &area(fill, if edge > 0.0 { INK } else { "none" }, edge),
+                    );
                 }
                 Part::Rule((x, y), length, width) => sheet.line(&[(x, y), (x + length, y)], &stroke(INK, width)),
             }
@@ -261,7 +270,10 @@ mod tests {
         let text = "stop, look both ways; permission needed to cross or enter runway 17/35";
         let lines = wrap(text, TYPE, false, 40.0);
         assert_eq!(lines.join(" "), text);
-        assert!(lines.len() > 2 && lines.iter().all(|l| text_width(l, TYPE, false) <= 40.0), "{lines:?}");
+        assert!(
+            lines.len() > 2 && lines.iter().all(|l| text_width(l, TYPE, false) <= 40.0),
+            "{lines:?}"
+        );
         let one = "W".repeat(60);
         let lines = wrap(&format!("a {one} b"), TYPE, true, 40.0);
         assert_eq!(lines.concat(), format!("a{one}b"));

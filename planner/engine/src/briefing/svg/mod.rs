@@ -12,8 +12,8 @@ use labels::{Labels, Name};
 use sheet::{Sheet, Type, area, fitted, stroke};
 use toeline_model::frame::Xy;
 use toeline_model::planar::closest_on_line;
-pub(crate) use way::{WAY, nose_line, stop_word, worth_marking};
 use view::{Rect, View};
+pub(crate) use way::{WAY, nose_line, stop_word, worth_marking};
 
 /// The sheet, mm: A4 across with the margins that any printer leaves.
 const PAGE: (f64, f64) = (277.0, 190.0);
@@ -45,7 +45,12 @@ pub(crate) fn places_of(plan: &Plan, way: &Way) -> Vec<Xy> {
     let end = way.route.path.end().nose;
     let runways = plan.field.runways.iter().filter_map(|r| closest_on_line(end, &r.line));
     let runway = runways.map(|(q, _, _)| q).filter(|q| q.distance(end) < RUNWAY_SHOWN_M);
-    nose_line(way).into_iter().chain(swept).chain(gaps).chain(runway).collect()
+    nose_line(way)
+        .into_iter()
+        .chain(swept)
+        .chain(gaps)
+        .chain(runway)
+        .collect()
 }
 
 /// Draws a plan as an SVG document.
