@@ -3,6 +3,7 @@
 
 mod front;
 mod further;
+mod ground;
 mod legs;
 mod merge;
 mod picture;
