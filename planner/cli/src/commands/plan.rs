@@ -2,7 +2,7 @@
 
 use super::pupil;
 use crate::args::{Journey, PlanArgs, UnitsTyped};
-use crate::{files, wish};
+use crate::{files, pdf, wish};
 use std::path::Path;
 use toeline_engine::briefing::{self, Units};
 use toeline_engine::clearance::Verdict;
@@ -55,6 +55,7 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
         for (name, content) in &all {
             files::write_whole(&folder.join(name), content)?;
         }
+        files::write_whole(&folder.join("knee.pdf"), pdf::of(&briefing::knee_sheet(&plan, &read))?)?;
         if !args.json {
             files::say(&where_they_are(folder, &plan));
         }
@@ -82,7 +83,7 @@ fn code(plan: &Plan) -> u8 {
 fn where_they_are(folder: &Path, plan: &Plan) -> String {
     let at = folder.display();
     let mut text = format!(
-        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  plan.json     everything, to be \
+        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  knee.pdf      A5 pages for the knee: print them in grey at full size\n  plan.json     everything, to be \
          checked by other programs\n  plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
     );
     if matches!(plan.outcome, Outcome::Way(_)) {

@@ -1,6 +1,6 @@
 //! Stage 5: the plan as people read it, and the forms it is written in. Pure: no file, no clock, no printing.
 //!
-//! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
+//! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`], [`svg`] and [`knee_sheet`] write it.
 
 mod check_places;
 mod compass;
@@ -10,6 +10,7 @@ mod gaps;
 mod geojson;
 mod json;
 mod json_form;
+mod knee;
 mod legs;
 mod lift;
 mod number;
@@ -33,6 +34,7 @@ pub use controls::ControlChange;
 pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
+pub use knee::knee_sheet;
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
 pub use lift::{LIFT_LOOKED_TO_KT, LiftBriefing, LiftMargin, held_right, held_wrong};
 pub use others::{OtherBriefing, others};
