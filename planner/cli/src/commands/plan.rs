@@ -39,6 +39,7 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
             ("plan.json", json),
             ("plan.geojson", briefing::geojson(&plan, &brief)),
             ("chart.svg", briefing::svg(&plan, &brief)),
+            ("briefing.html", briefing::page(&plan, &brief)),
             ("drive.json", job.to_json()),
         ];
         for (name, content) in &all {
@@ -64,7 +65,7 @@ fn code(plan: &Plan) -> u8 {
 fn where_they_are(folder: &Path, plan: &Plan) -> String {
     let at = folder.display();
     let mut text = format!(
-        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  plan.json     everything, to be \
+        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  briefing.html the page: map, legs and all the rest; open it in a browser or print it\n  plan.json     everything, to be \
          checked by other programs\n  plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
     );
     if matches!(plan.outcome, Outcome::Way(_)) {

@@ -135,7 +135,7 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
     sheet.finish()
 }
 
-fn title(b: &Briefing) -> String {
+pub(super) fn title(b: &Briefing) -> String {
     let via = if b.via.is_empty() {
         String::new()
     } else {
