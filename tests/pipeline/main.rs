@@ -9,5 +9,6 @@ mod dirt;
 mod from_outside;
 mod gone_around;
 mod hostile_names;
+mod page;
 mod pavement;
 mod real_field;

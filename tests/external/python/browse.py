@@ -9,7 +9,10 @@ wheel X Y DY       the wheel                     drag X Y X2 Y2   with the left 
 pinch X Y BY       two fingers drawn apart       tap X Y          a finger
 key NAME [times]   a key                         media NAME VALUE a media feature
 scripts on|off     and the page is loaded again  pdf              [text of every page]
+tab JS             Tab until JS is true; how many, or null after 120
 shot FILE          a picture, for people         wait MS
+
+In place of "X Y" a step may have JS that gives [X, Y].
 """
 
 import base64
@@ -43,7 +46,7 @@ class Browser:
         os.close(to_it)
         os.close(from_it)
         self.out, self.input = ours_out, os.fdopen(ours_in, "rb", buffering=0)
-        self.number, self.session, self.console, self.requests, self.loaded, self.left = 0, None, [], [], 0, b""
+        self.silent, self.number, self.session, self.console, self.requests, self.loaded, self.left = False, 0, None, [], [], 0, b""
 
     def message(self):
         while b"\0" not in self.left:
@@ -95,7 +98,10 @@ class Browser:
         return found["result"].get("value")
 
     def settle(self):
-        """Two frames: what was asked for is drawn."""
+        """Two frames: what was asked for is drawn. Without scripts there is nobody to tell, so it waits."""
+        if self.silent:
+            time.sleep(0.3)
+            return
         self.eval("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(1))))")
 
     def mouse(self, kind, x, y, **more):
@@ -111,6 +117,12 @@ class Browser:
                 self.mouse("mouseMoved", x + (released_at[0] - x) * part, y + (released_at[1] - y) * part, button="left", buttons=1)
         self.mouse("mouseReleased", *(released_at or (x, y)), **button)
 
+    def key(self, name):
+        text = {"text": name} if len(name) == 1 else {"text": "\r"} if name == "Enter" else {}
+        code = CODES.get(name, ord(name[0]))
+        self.call("Input.dispatchKeyEvent", type="keyDown", key=name, windowsVirtualKeyCode=code, **text)
+        self.call("Input.dispatchKeyEvent", type="keyUp", key=name, windowsVirtualKeyCode=code)
+
     def touch(self, kind, points):
         self.call("Input.dispatchTouchEvent", type=kind, touchPoints=[{"x": x, "y": y, "id": i} for i, (x, y) in enumerate(points)])
 
@@ -119,6 +131,8 @@ CODES = {"Tab": 9, "Enter": 13, "Escape": 27, "ArrowLeft": 37, "ArrowUp": 38, "A
 
 
 def step(b, url, what, *args):
+    if what in ("move", "click", "drag", "wheel", "tap", "pinch") and isinstance(args[0], str):
+        args = (*b.eval(args[0]), *args[1:])
     if what == "size":
         wide, high, *touch = args
         b.call("Emulation.setDeviceMetricsOverride", width=wide, height=high, deviceScaleFactor=1, mobile=bool(touch))
@@ -144,15 +158,20 @@ def step(b, url, what, *args):
             b.touch("touchMove", [(x - apart, y), (x + apart, y)])
         b.touch("touchEnd", [])
     elif what == "key":
-        name, times = args[0], args[1] if len(args) > 1 else 1
-        for _ in range(times):
-            text = {"text": name} if len(name) == 1 else {"text": "\r"} if name == "Enter" else {}
-            b.call("Input.dispatchKeyEvent", type="keyDown", key=name, windowsVirtualKeyCode=CODES.get(name, ord(name[0])), **text)
-            b.call("Input.dispatchKeyEvent", type="keyUp", key=name, windowsVirtualKeyCode=CODES.get(name, ord(name[0])))
+        for _ in range(args[1] if len(args) > 1 else 1):
+            b.key(args[0])
+    elif what == "tab":
+        for pressed in range(1, 121):
+            b.key("Tab")
+            if b.eval(args[0]):
+                b.settle()
+                return pressed
+        return None
     elif what == "media":
         b.call("Emulation.setEmulatedMedia", features=[{"name": args[0], "value": args[1]}])
     elif what == "scripts":
-        b.call("Emulation.setScriptExecutionDisabled", value=args[0] == "off")
+        b.silent = args[0] == "off"
+        b.call("Emulation.setScriptExecutionDisabled", value=b.silent)
         b.load(url)
     elif what == "pdf":
         made = b.call("Page.printToPDF", preferCSSPageSize=True, printBackground=True)

@@ -1,16 +1,16 @@
 //! The gap along the way: the certified lower bound as steps, the margin, the legs and the tightest places.
 
 use super::way;
-use crate::briefing::{GapBriefing, WayBriefing, number};
-use crate::clearance::{CurveCell, Gap, LOOK_AROUND_M};
-use crate::drawing::sheet::{escape, text_width};
+use crate::briefing::{WayBriefing, number};
+use crate::clearance::{CurveCell, LOOK_AROUND_M};
+use crate::drawing::sheet::escape;
 use crate::planning::Way;
 use std::fmt::Write as _;
 
 /// Steps that the curve is drawn with at most; each shows the least bound within it.
 const COLUMNS: usize = 600;
-/// Size of the plot that the names are laid out for, px; narrower ones show letters only.
-const PLOT: (f64, f64) = (640.0, 120.0);
+/// Tightest places that are named below the plot.
+const NAMED: usize = 4;
 
 /// The bound in equal steps of the way: the least within each, metres rounded down; absent where nothing comes near.
 fn columns(cells: &[CurveCell], length_m: f64, count: usize) -> Vec<Option<f64>> {
@@ -100,6 +100,15 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
             to - from
         );
     }
+    out.push_str("</div><div class=\"letters\">");
+    let at: Vec<f64> = tight.iter().map(|(_, g, _)| percent(g.at_m)).collect();
+    let spots = spread(&at);
+    for ((letter, _, _), x) in tight.iter().zip(&spots) {
+        let _ = write!(
+            out,
+            "<a class=\"badge\" href=\"#gap-{letter}\" tabindex=\"-1\" data-i=\"g{letter}\" style=\"left:{x:.2}%\">{letter}</a>"
+        );
+    }
     out.push_str("</div><div class=\"box\"><svg viewBox=\"0 0 1000 100\" preserveAspectRatio=\"none\">");
     for (n, from, to) in &bands {
         let _ = write!(
@@ -116,15 +125,25 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
     let margin = 100.0 - told.margin_m / top_m * 100.0;
     let _ = writeln!(
         out,
-        "<path class=\"grid\" d=\"{grid}\"/><path class=\"margin\" d=\"M0 {margin:.1}H1000\"/><path class=\"bound\" d=\"{}\"/></svg>",
+        "<path class=\"grid\" d=\"{grid}\"/><path class=\"margin\" d=\"M0 {margin:.1}H1000\"/><path class=\"bound\" d=\"{}\"/>",
         steps(&list, top_m)
     );
-    marks(out, &tight, length_m, top_m);
-    let _ = write!(out, "<span class=\"y\" style=\"top:0\">{top_m:.0} m</span>");
+    for ((letter, gap, _), (x, at)) in tight.iter().zip(spots.iter().zip(&at)) {
+        let y = 100.0 - (gap.gap_m / top_m).min(1.0) * 100.0;
+        let _ = write!(
+            out,
+            "<path class=\"drop\" data-i=\"g{letter}\" d=\"M{:.1} 0L{:.1} {y:.1}\"/><path class=\"dot\" d=\"M{:.1} {y:.1}h0\"/>",
+            x * 10.0,
+            at * 10.0,
+            at * 10.0
+        );
+    }
+    out.push_str("</svg>");
+    let _ = write!(out, "<span class=\"y\">{top_m:.0} m</span>");
     for m in [5.0, 10.0, 15.0].iter().filter(|m| **m < top_m - 2.0) {
         let _ = write!(
             out,
-            "<span class=\"y\" style=\"bottom:{:.1}%\">{m:.0}</span>",
+            "<span class=\"y up\" style=\"bottom:{:.1}%\">{m:.0}</span>",
             m / top_m * 100.0
         );
     }
@@ -136,63 +155,53 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
         let _ = write!(out, "<span style=\"left:{:.2}%\">{m:.0}{unit}</span>", percent(m));
     }
     out.push_str("</div></div>\n");
-}
-
-/// Letters of the tightest places on the curve, and their names where there is room.
-fn marks(out: &mut String, tight: &[(char, &Gap, &GapBriefing)], length_m: f64, top_m: f64) {
-    let mut taken: Vec<[f64; 4]> = Vec::new();
-    let mut take = |x: f64, y: f64, w: f64, h: f64| {
-        let b = [x - w / 2.0, y - h / 2.0, x + w / 2.0, y + h / 2.0];
-        let inside = b[0] >= 26.0 && b[2] <= PLOT.0 && b[1] >= 0.0 && b[3] <= PLOT.1;
-        let free = !taken
-            .iter()
-            .any(|t| t[0] < b[2] && b[0] < t[2] && t[1] < b[3] && b[1] < t[3]);
-        if inside && free {
-            taken.push(b);
-        }
-        inside && free
-    };
-    let spot = |g: &Gap| (g.at_m / length_m * PLOT.0, (1.0 - (g.gap_m / top_m).min(1.0)) * PLOT.1);
-    let mut placed: Vec<(usize, f64, f64)> = Vec::new();
-    for (i, (letter, gap, _)) in tight.iter().enumerate() {
-        let (x, y) = spot(gap);
-        // Above its place, else to a side of it.
-        let sides = [0.0, 18.0, -18.0, 36.0, -36.0, 54.0, 72.0, 90.0, 108.0];
-        let offs = [-12.0, 12.0, -30.0].into_iter().flat_map(|dy| sides.map(|dx| (dx, dy)));
-        let found = offs.into_iter().find(|(dx, dy)| take(x + dx, y + dy, 17.0, 17.0));
-        let Some((dx, dy)) = found else { continue };
-        let _ = write!(
-            out,
-            "<a class=\"badge\" href=\"#gap-{letter}\" tabindex=\"-1\" data-i=\"g{letter}\" style=\"left:calc({:.2}% + {dx:.0}px);top:calc({:.1}% + {dy:.0}px)\">{letter}</a>",
-            x / PLOT.0 * 100.0,
-            y / PLOT.1 * 100.0
-        );
-        placed.push((i, dx, dy));
-    }
-    for (i, dx, dy) in placed {
-        let (_, gap, said) = &tight[i];
-        let (x, y) = spot(gap);
-        let width = text_width(&said.obstacle, 11.0, false) + 4.0;
-        let beside = 10.0 + width / 2.0;
-        if let Some(side) = [beside, -beside]
-            .into_iter()
-            .find(|s| take(x + dx + s, y + dy, width, 14.0))
-        {
+    if !tight.is_empty() {
+        out.push_str("<p class=\"small tight\">");
+        for (letter, _, g) in tight.iter().take(NAMED) {
             let _ = write!(
                 out,
-                "<span class=\"name\" style=\"left:calc({:.2}% + {:.0}px);top:calc({:.1}% + {dy:.0}px)\">{}</span>",
-                x / PLOT.0 * 100.0,
-                dx + side,
-                y / PLOT.1 * 100.0,
-                escape(&said.obstacle)
+                "<span data-i=\"g{letter}\"><b>{letter}</b> {:.1} m {}</span> ",
+                g.gap_m,
+                escape(&g.obstacle)
             );
         }
+        out.push_str("</p>\n");
     }
+}
+
+/// Places for letters in a row, percent: in the order of the way, never nearer to one another than a narrow screen allows.
+fn spread(at: &[f64]) -> Vec<f64> {
+    const APART: f64 = 5.2;
+    let mut order: Vec<usize> = (0..at.len()).collect();
+    order.sort_by(|a, b| at[*a].total_cmp(&at[*b]));
+    let mut places = vec![0.0; at.len()];
+    let mut least = APART / 2.0;
+    for i in &order {
+        places[*i] = at[*i].max(least);
+        least = places[*i] + APART;
+    }
+    let mut most = 100.0 - APART / 2.0;
+    for i in order.iter().rev() {
+        places[*i] = places[*i].min(most);
+        most = places[*i] - APART;
+    }
+    places
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn letters_keep_apart_and_in_order() {
+        let at = [0.9, 0.9, 3.0, 98.0, 99.0, 50.0];
+        let places = spread(&at);
+        let mut sorted = places.clone();
+        sorted.sort_by(f64::total_cmp);
+        assert!(sorted.windows(2).all(|w| w[1] - w[0] > 5.2 - 1e-9), "{sorted:?}");
+        assert!(sorted[0] >= 2.6 && sorted[5] <= 97.4);
+        assert!(places[2] > places[1] && places[5] == 50.0);
+    }
 
     #[test]
     fn a_step_shows_the_least_bound_within_it() {

@@ -9,7 +9,7 @@ use toeline_model::airfield::Surface;
 /// Columns of the table: class, heading.
 const COLUMNS: [(&str, &str); 12] = [
     ("n", "Nr"),
-    ("name", "Leg"),
+    ("", "Leg"),
     ("n", "Length m"),
     ("n", "HI"),
     ("n c1", "Compass"),

@@ -133,7 +133,11 @@ pub(super) fn map(out: &mut String, plan: &Plan, told: &Briefing, print_mm: f64)
         }
         _ => out.push_str("<g aria-hidden=\"true\">\n"),
     }
-    names.of_field(&scene);
+    let told_area = match &plan.outcome {
+        Outcome::Way(planned) => planned.route.check.as_ref().map(|c| c.area.as_str()),
+        Outcome::NoWay(_) => None,
+    };
+    names.of_field(&scene, told_area);
     let levels: Vec<f64> = [0.5, 1.0, 2.0, 4.0, 8.0, 16.0]
         .map(|times| times * scale)
         .into_iter()
@@ -168,7 +172,7 @@ fn scale_bar(out: &mut String, half: (f64, f64), scale: f64) {
     let d = format!("M0 {:.3}V0H{fits}V{:.3}", -tick, -tick);
     let _ = writeln!(
         out,
-        "<g id=\"bar\" transform=\"translate({:.2} {:.2})\"><path class=\"rim\" d=\"{d}\"/><path id=\"rule\" class=\"line\" d=\"{d}\"/>\
+        "<g id=\"bar\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" d=\"{d}\"/><path id=\"rule\" class=\"line\" d=\"{d}\"/>\
          <g class=\"u\"><text x=\"4\" y=\"-5\">{fits} m</text></g></g>",
         -half.0 + 12.0 * u,
         half.1 - 12.0 * u,
@@ -203,20 +207,20 @@ fn tools(out: &mut String, plan: &Plan, told: &Briefing) {
     );
     let _ = write!(
         out,
-        "<svg class=\"rose\" viewBox=\"0 0 190 74\" role=\"img\" aria-label=\"{}\">",
+        "<svg class=\"rose\" viewBox=\"0 0 216 76\" role=\"img\" aria-label=\"{}\">",
         escape(&said)
     );
     // True north as a full arrow, magnetic north as dashes.
     let turned = |deg: f64, r: f64| (r * math::sin(deg * DEG), -r * math::cos(deg * DEG));
-    let (mx, my) = turned(told.declination_deg, 46.0);
+    let (mx, my) = turned(told.declination_deg, 42.0);
     let _ = write!(
         out,
-        "<g transform=\"translate(40 58)\"><path class=\"full\" d=\"M0 0V-38M-5-36 0-48 5-36z\"/><text x=\"0\" y=\"-49\">N</text>\
+        "<g transform=\"translate(48 60)\"><path class=\"full\" d=\"M0 0V-30M-5-29 0-42 5-29z\"/><text x=\"0\" y=\"-46\">N</text>\
          <path class=\"dash\" d=\"M0 0L{mx:.1} {my:.1}\"/><text class=\"small\" x=\"0\" y=\"13\">mag {}</text></g>",
         number::declination(told.declination_deg)
     );
     let from = plan.request.wind.from_true(plan.declination.deg);
-    out.push_str("<g transform=\"translate(126 31)\"><circle class=\"ring\" r=\"26\"/>");
+    out.push_str("<g transform=\"translate(158 31)\"><circle class=\"ring\" r=\"26\"/>");
     if let Some(from) = from.filter(|_| plan.request.wind.speed_mps() > 0.0) {
         let _ = write!(
             out,

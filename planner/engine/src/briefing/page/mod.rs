@@ -141,7 +141,8 @@ fn of_way(planned: &Way, told: &WayBriefing, add: &mut dyn FnMut(&'static str, &
     add("given-up", "Ways given up", &|out| {
         lists::list(out, &sentences(&told.given_up))
     });
-    add("rows", "Published design rows, which size new pavement", &|out| {
+    add("rows", "Published design rows", &|out| {
+        out.push_str("<p class=\"small\">They size new pavement and stand here for comparison.</p>\n");
         lists::list(out, &told.design_rows);
     });
 }
@@ -247,5 +248,5 @@ fn print_mm(b: &Briefing) -> f64 {
         .iter()
         .map(|l| (l.name.chars().count() as f64 / 18.0).ceil().max(2.0))
         .sum();
-    (277.0 - 126.0 - 4.6 * answer - 3.7 * legs).clamp(60.0, 125.0)
+    (277.0 - 147.0 - 4.8 * answer - 3.7 * legs).clamp(60.0, 125.0)
 }

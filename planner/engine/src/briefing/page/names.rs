@@ -7,13 +7,16 @@ use super::way;
 use crate::briefing::{GapBriefing, StopBriefing, WayBriefing, number};
 use crate::clean;
 use crate::clearance::{Gap, Verdict};
-use crate::drawing::sheet::{escape, fitted, text_width};
+use crate::drawing::sheet::{escape, fitted};
 use crate::planning::Way;
 use crate::route::{Block, StopKind};
 use std::fmt::Write as _;
+use toeline_model::airfield::NamedArea;
 use toeline_model::frame::Xy;
 use toeline_model::planar::{Shape, centroid};
 
+/// Tight places that are told at every zoom; those that are not clear always are.
+const GAPS_AT_ONCE: usize = 3;
 /// Longest name, px.
 const LONGEST: f64 = 230.0;
 
@@ -50,15 +53,28 @@ pub(super) struct Names {
 
 impl Names {
     fn add(&mut self, at: Where, text: &str, look: Look, leader: bool, item: Option<(String, String)>) {
+        self.add_from(0, at, text, look, leader, item);
+    }
+
+    fn add_from(
+        &mut self,
+        level: usize,
+        at: Where,
+        text: &str,
+        look: Look,
+        leader: bool,
+        item: Option<(String, String)>,
+    ) {
         let text = fitted(text, look.px, look.bold, LONGEST);
         let (width, height) = if look.class == "n" {
             (20.0, 20.0)
         } else {
             let room = if look.plate { 8.0 } else { 3.0 };
-            (text_width(&text, look.px, look.bold) + room, look.px * 1.35)
+            (wide(&text, look) + room, look.px * 1.35)
         };
         self.wishes.push(Wish {
             at,
+            level,
             size: (width, height),
             leader,
             text,
@@ -86,17 +102,18 @@ impl Names {
             let item = (format!("s{i}"), format!("stop-{i}"));
             self.add(at, &stop_words(said), STOP, true, Some(item));
         }
-        for (letter, gap, said) in tight {
+        for (i, (letter, gap, said)) in tight.iter().enumerate() {
+            // Where many things stand close together, only the tightest are told before the map is zoomed.
+            let level = if i < GAPS_AT_ONCE || gap.verdict != Verdict::Clear {
+                0
+            } else {
+                2
+            };
             let look = if gap.verdict == Verdict::NotClear { GAP_BAD } else { GAP };
             let at = Where::Around(scene.frame.pt(gap.on_aircraft.lerp(gap.on_obstacle, 0.5)));
             let item = (format!("g{letter}"), format!("gap-{letter}"));
-            self.add(
-                at,
-                &format!("{letter}  {}", way::gap_words(said)),
-                look,
-                true,
-                Some(item),
-            );
+            let text = format!("{letter}  {}", way::gap_words(said));
+            self.add_from(level, at, &text, look, true, Some(item));
         }
     }
 
@@ -110,8 +127,8 @@ impl Names {
         }
     }
 
-    /// What is on the field near the way.
-    pub(super) fn of_field(&mut self, scene: &Scene<'_>) {
+    /// What is on the field near the way. `told` is the engine-check area whose name a stop already bears.
+    pub(super) fn of_field(&mut self, scene: &Scene<'_>, told: Option<&str>) {
         let field = scene.field;
         let near = |points: &[Xy]| meets(points, &scene.near);
         for runway in &field.runways {
@@ -143,7 +160,8 @@ impl Names {
             (&field.hot_spots, "hot spot"),
             (&field.helipads, "helipad"),
         ] {
-            for a in list.iter().filter(|a| near(&a.outer)) {
+            let untold = |a: &&NamedArea| what != "engine check" || told.is_none() || a.name.as_deref() != told;
+            for a in list.iter().filter(|a| near(&a.outer)).filter(untold) {
                 let text = clean::name(&format!("{what} {}", a.name.as_deref().unwrap_or("")));
                 self.add(Where::On(scene.frame.pt(centroid(&a.outer))), &text, PLACE, true, None);
             }
@@ -224,6 +242,12 @@ impl Names {
                 y - h / 2.0
             );
         }
+        // On a plate the text takes its width, whatever type the reader's browser has.
+        let length = if look.plate {
+            format!(" textLength=\"{:.1}\" lengthAdjust=\"spacingAndGlyphs\"", w - 8.0)
+        } else {
+            String::new()
+        };
         let class = if item.is_some() {
             String::new()
         } else {
@@ -231,7 +255,7 @@ impl Names {
         };
         let _ = write!(
             out,
-            "<text{class} x=\"{x:.1}\" y=\"{:.1}\">{}</text>",
+            "<text{class} x=\"{x:.1}\" y=\"{:.1}\"{length}>{}</text>",
             y + look.px * 0.36,
             escape(&wish.text)
         );
@@ -240,6 +264,20 @@ impl Names {
         }
         out.push_str("</g></g>\n");
     }
+}
+
+/// Width of a text, px, by the widths that sans-serif types have in common.
+fn wide(text: &str, look: Look) -> f64 {
+    let em = |c: char| match c {
+        'i' | 'j' | 'l' | 'I' | '.' | ',' | ':' | ';' | '\'' | '!' | '|' | ' ' | '(' | ')' | '[' | ']' | '/' => 0.31,
+        'f' | 't' | 'r' | '-' => 0.37,
+        'm' | 'M' | 'w' | 'W' | '@' | '%' => 0.86,
+        c if c.is_ascii_uppercase() => 0.69,
+        c if c.is_ascii() => 0.57,
+        c => 0.65 * clean::columns(c.encode_utf8(&mut [0; 4])) as f64,
+    };
+    let bolder = if look.bold { 1.06 } else { 1.0 };
+    text.chars().map(em).sum::<f64>() * look.px * bolder
 }
 
 /// What a stop is called on the map.

@@ -20,6 +20,8 @@ pub(super) enum Where {
 /// A name that wants a place.
 pub(super) struct Wish {
     pub(super) at: Where,
+    /// Coarsest scale at which it is told.
+    pub(super) level: usize,
     /// Width and height of its box, px.
     pub(super) size: (f64, f64),
     /// Whether a thin line leads to its place when it stands away from it.
@@ -45,9 +47,13 @@ pub(super) struct Put {
 /// How far around its place a name is tried, px.
 const RINGS: [f64; 4] = [8.0, 18.0, 32.0, 52.0];
 /// The same name is not told nearer than this along a line, px.
-const AGAIN_PX: f64 = 300.0;
+const AGAIN_PX: f64 = 420.0;
 /// Finest scale at which names are told again: beyond it their number would only weigh.
 const AGAIN_LEVELS: usize = 4;
+/// Room for the scale bar in the lower left corner, px.
+const BAR_PX: (f64, f64) = (160.0, 36.0);
+/// Beyond the edge of what is shown at first a name keeps off it by this, px.
+const EDGE_PX: f64 = 60.0;
 /// Side of a cell in which boxes are looked up, px.
 const CELL: f64 = 48.0;
 
@@ -128,11 +134,18 @@ impl Sheet<'_> {
             }
             let inside = |b: &Box4| {
                 let h = self.home.map(|v| v * s);
-                let within = b[0] >= h[0] && b[1] >= h[1] && b[2] <= h[2] && b[3] <= h[3];
-                let outside = b[2] <= h[0] || b[3] <= h[1] || b[0] >= h[2] || b[1] >= h[3];
-                level > self.home_level || within || outside
+                // A window shows more than that ground on two sides, so that what lies beyond those is not cut.
+                let across = b[0] >= h[0] && b[2] <= h[2];
+                let up = b[1] >= h[1] && b[3] <= h[3];
+                let above_or_below = b[3] <= h[1] - EDGE_PX || b[1] >= h[3] + EDGE_PX;
+                let beside = b[2] <= h[0] - EDGE_PX || b[0] >= h[2] + EDGE_PX;
+                level > self.home_level || across && (up || above_or_below) || up && beside
             };
-            for (number, w) in wishes.iter().enumerate() {
+            if level <= self.home_level {
+                let (left, bottom) = (self.home[0] * s, self.home[3] * s);
+                taken.add([left, bottom - BAR_PX.1, left + BAR_PX.0, bottom]);
+            }
+            for (number, w) in wishes.iter().enumerate().filter(|(_, w)| w.level <= level) {
                 let mut take = |at: Pt, off: Pt, led: bool| {
                     let b = about(plus(scaled(at, s), off), w.size);
                     let found = inside(&b) && taken.free(&b);
