@@ -244,7 +244,7 @@ impl Scene<'_> {
         if !fences.is_empty() {
             let _ = writeln!(
                 out,
-                "<path id=\"fence\" class=\"fence\" d=\"{fences}\"/><use href=\"#fence\" class=\"posts\"/>"
+                "<path id=\"fence\" class=\"fence\" vector-effect=\"non-scaling-stroke\" d=\"{fences}\"/><use href=\"#fence\" class=\"posts\"/>"
             );
         }
         masts.path(out, "mast");

@@ -27,6 +27,10 @@ const RUNWAY_SHOWN_M: f64 = 120.0;
 /// Ground drawn in full beyond what is shown at first: a share of it, and metres.
 const NEAR_SHARE: f64 = 0.6;
 const NEAR_M: f64 = 120.0;
+/// Scales at which names are laid out, as times of the printed one: from a phone's to the closest zoom.
+const TIMES: [f64; 10] = [0.5, 0.7, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0, 16.0];
+/// Which of them is the printed one.
+pub(super) const PRINTED: usize = 2;
 /// Closest zoom, px for a metre.
 const CLOSEST: f64 = 50.0;
 
@@ -133,16 +137,19 @@ pub(super) fn map(out: &mut String, plan: &Plan, told: &Briefing, print_mm: f64)
         }
         _ => out.push_str("<g aria-hidden=\"true\">\n"),
     }
-    let told_area = match &plan.outcome {
-        Outcome::Way(planned) => planned.route.check.as_ref().map(|c| c.area.as_str()),
-        Outcome::NoWay(_) => None,
+    let (told_area, used) = match &plan.outcome {
+        Outcome::Way(planned) => {
+            let letters = planned.route.legs.iter().flat_map(|l| &l.letters).map(String::as_str);
+            (planned.route.check.as_ref().map(|c| c.area.as_str()), letters.collect())
+        }
+        Outcome::NoWay(_) => (None, Vec::new()),
     };
-    names.of_field(&scene, told_area);
-    let levels: Vec<f64> = [0.5, 1.0, 2.0, 4.0, 8.0, 16.0]
+    names.of_field(&scene, told_area, &used);
+    let levels: Vec<f64> = TIMES
         .map(|times| times * scale)
         .into_iter()
         .enumerate()
-        .filter(|(i, s)| *i < 2 || *s <= CLOSEST)
+        .filter(|(i, s)| *i <= PRINTED || *s <= CLOSEST)
         .map(|(_, s)| s)
         .collect();
     names.draw(
@@ -150,19 +157,19 @@ pub(super) fn map(out: &mut String, plan: &Plan, told: &Briefing, print_mm: f64)
         &Sheet {
             levels: &levels,
             home: [-half.0, -half.1, half.0, half.1],
-            home_level: 1,
+            home_level: PRINTED,
             keep_off: &keep_off,
         },
     );
     out.push_str("</g>\n");
     scale_bar(out, half, scale);
     out.push_str("</svg></div>\n");
-    out.push_str(
-        "<p id=\"keys\" class=\"hint\" hidden>Drag or arrow keys move the map, the wheel, two fingers or + and - zoom, 0 shows \
-         the whole way again. Point at a leg, a stop or a gap, here or below, and it lights up everywhere; a click keeps it lit, \
-         Escape lets go.</p>\n",
-    );
 }
+
+/// How the map is moved, for those who have the script.
+pub(super) const HINT: &str = "<p id=\"keys\" class=\"hint\" hidden>Drag or arrow keys move the map; the wheel, two fingers or + and - \
+    zoom; 0 shows the whole way again. Point at a leg, a stop or a gap, here or in a table, and it lights up everywhere; a click \
+    keeps it lit, Escape lets go.</p>\n";
 
 /// A bar of a round length in the lower left corner; its length is ground, so it is true at any size of the picture.
 fn scale_bar(out: &mut String, half: (f64, f64), scale: f64) {

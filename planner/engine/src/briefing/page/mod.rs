@@ -50,6 +50,7 @@ pub fn page(plan: &Plan, briefing: &Briefing) -> String {
         curve::curve(&mut out, planned, told);
     }
     map::key(&mut out, way.is_some());
+    out.push_str(map::HINT);
     out.push_str("</section>\n<div class=\"told\">\n");
     for s in &sections {
         let _ = writeln!(
@@ -248,5 +249,5 @@ fn print_mm(b: &Briefing) -> f64 {
         .iter()
         .map(|l| (l.name.chars().count() as f64 / 18.0).ceil().max(2.0))
         .sum();
-    (277.0 - 147.0 - 4.8 * answer - 3.7 * legs).clamp(60.0, 125.0)
+    (277.0 - 156.0 - 4.8 * answer - 3.7 * legs).clamp(60.0, 125.0)
 }

@@ -1,6 +1,7 @@
 //! Names on the map: what is told of the way first, then the field's, the ones a pilot needs first.
 
 use super::ground::Scene;
+use super::map::PRINTED;
 use super::place::{Put, Sheet, Where, Wish, spaced};
 use super::trace::{Pt, meets};
 use super::way;
@@ -10,6 +11,7 @@ use crate::clearance::{Gap, Verdict};
 use crate::drawing::sheet::{escape, fitted};
 use crate::planning::Way;
 use crate::route::{Block, StopKind};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use toeline_model::airfield::NamedArea;
 use toeline_model::frame::Xy;
@@ -53,7 +55,13 @@ pub(super) struct Names {
 
 impl Names {
     fn add(&mut self, at: Where, text: &str, look: Look, leader: bool, item: Option<(String, String)>) {
-        self.add_from(0, at, text, look, leader, item);
+        // On the smallest map only the way, runways and lanes are told.
+        let level = match look.class {
+            "q" => PRINTED,
+            "p" | "h" => 1,
+            _ => 0,
+        };
+        self.add_from(level, at, text, look, leader, item);
     }
 
     fn add_from(
@@ -107,7 +115,7 @@ impl Names {
             let level = if i < GAPS_AT_ONCE || gap.verdict != Verdict::Clear {
                 0
             } else {
-                2
+                PRINTED + 1
             };
             let look = if gap.verdict == Verdict::NotClear { GAP_BAD } else { GAP };
             let at = Where::Around(scene.frame.pt(gap.on_aircraft.lerp(gap.on_obstacle, 0.5)));
@@ -127,8 +135,9 @@ impl Names {
         }
     }
 
-    /// What is on the field near the way. `told` is the engine-check area whose name a stop already bears.
-    pub(super) fn of_field(&mut self, scene: &Scene<'_>, told: Option<&str>) {
+    /// What is on the field near the way. `told` is the engine-check area whose name a stop already bears,
+    /// `used` holds the letters of the lanes that the way follows.
+    pub(super) fn of_field(&mut self, scene: &Scene<'_>, told: Option<&str>, used: &[&str]) {
         let field = scene.field;
         let near = |points: &[Xy]| meets(points, &scene.near);
         for runway in &field.runways {
@@ -141,7 +150,8 @@ impl Names {
         for lane in field.lanes.iter().filter(|l| !l.letters.is_empty() && near(&l.line)) {
             let text = clean::name(&lane.letters.join("/"));
             let half_m = lane.width_m.unwrap_or(4.0) / 2.0;
-            self.add(along(scene, &lane.line, 25.0, half_m), &text, LANE, false, None);
+            let level = usize::from(!lane.letters.iter().any(|l| used.contains(&l.as_str())));
+            self.add_from(level, along(scene, &lane.line, 25.0, half_m), &text, LANE, false, None);
         }
         let holds = field.holding_positions.iter().filter(|h| near(&[h.at]));
         for hold in holds {
@@ -194,14 +204,21 @@ impl Names {
     /// Places and writes them, a group for each scale.
     pub(super) fn draw(&self, out: &mut String, sheet: &Sheet<'_>) {
         let puts = sheet.place(&self.wishes);
-        for (level, scale) in sheet.levels.iter().enumerate() {
-            let deep = if level > sheet.home_level { " deep" } else { "" };
-            let here: Vec<&Put> = puts.iter().filter(|p| p.level == level).collect();
-            if here.is_empty() {
-                continue;
-            }
-            let _ = writeln!(out, "<g class=\"z{deep}\" data-s=\"{scale:.4}\">");
-            for put in here {
+        let mut groups: BTreeMap<(usize, usize), Vec<&Put>> = BTreeMap::new();
+        for put in &puts {
+            groups.entry((put.level, put.until)).or_default().push(put);
+        }
+        for ((level, until), list) in groups {
+            // What a print and a page without scripts do not show.
+            let apart = level > sheet.home_level || until <= sheet.home_level;
+            let class = if apart { "z apart" } else { "z" };
+            let to = sheet
+                .levels
+                .get(until)
+                .map(|s| format!(" data-to=\"{s:.4}\""))
+                .unwrap_or_default();
+            let _ = writeln!(out, "<g class=\"{class}\" data-s=\"{:.4}\"{to}>", sheet.levels[level]);
+            for put in list {
                 self.write(out, put);
             }
             out.push_str("</g>\n");
@@ -235,9 +252,10 @@ impl Names {
         if look.class == "n" {
             let _ = write!(out, "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"9.5\"/>");
         } else if look.plate {
+            let class = if look.class == "l" { " class=\"pl\"" } else { "" };
             let _ = write!(
                 out,
-                "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"{h:.1}\"/>",
+                "<rect{class} x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"{h:.1}\"/>",
                 x - w / 2.0,
                 y - h / 2.0
             );

@@ -10,7 +10,7 @@
   const [hx, hy, hw, hh] = first.split(" ").map(Number);
   const [wx, wy, ww, wh] = map.dataset.whole.split(" ").map(Number);
   const closest = Number(map.dataset.closest);
-  const names = [...map.querySelectorAll(".z")].map((g) => [g, Number(g.dataset.s)]);
+  const names = [...map.querySelectorAll(".z")].map((g) => [g, Number(g.dataset.s), Number(g.dataset.to ?? Infinity)]);
   const lengths = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
   document.documentElement.classList.add("js");
   document.getElementById("tools").hidden = false;
@@ -32,7 +32,8 @@
     map.style.setProperty("--u", String(u));
     map.classList.toggle("zoomed", k > fit() * 1.02);
     // The coarsest names are shown at every zoom; the window may be a little smaller than the scale they were laid out for.
-    names.forEach(([g, s], i) => { g.style.display = i === 0 || k > s * 0.9 ? "inline" : "none"; });
+    const coarsest = Math.min(...names.map(([, s]) => s));
+    for (const [g, s, to] of names) g.style.display = (s === coarsest || k > s * 0.95) && k <= to * 0.95 ? "inline" : "none";
     const metres = lengths.findLast((m) => m * k <= 130) ?? lengths[0];
     const d = `M0 ${-6 * u}V0H${metres}V${-6 * u}`;
     for (const path of bar.querySelectorAll("path")) path.setAttribute("d", d);

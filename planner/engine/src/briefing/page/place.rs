@@ -36,6 +36,8 @@ pub(super) struct Put {
     pub(super) wish: usize,
     /// Number of the scale from which it is shown.
     pub(super) level: usize,
+    /// Number of the scale from which it is not shown any more, because another name has come in its way there.
+    pub(super) until: usize,
     /// Place it belongs to, metres on the map.
     pub(super) at: Pt,
     /// Middle of its box from there, px.
@@ -45,11 +47,13 @@ pub(super) struct Put {
 }
 
 /// How far around its place a name is tried, px.
-const RINGS: [f64; 4] = [8.0, 18.0, 32.0, 52.0];
+const RINGS: [f64; 7] = [8.0, 18.0, 32.0, 52.0, 76.0, 104.0, 136.0];
+/// A name without a line to its place stands in one of the first of these.
+const RINGS_UNLED: usize = 2;
 /// The same name is not told nearer than this along a line, px.
 const AGAIN_PX: f64 = 420.0;
 /// Finest scale at which names are told again: beyond it their number would only weigh.
-const AGAIN_LEVELS: usize = 4;
+const AGAIN_LEVELS: usize = 6;
 /// Room for the scale bar in the lower left corner, px.
 const BAR_PX: (f64, f64) = (160.0, 36.0);
 /// Beyond the edge of what is shown at first a name keeps off it by this, px.
@@ -123,11 +127,21 @@ impl Sheet<'_> {
             for line in self.keep_off {
                 spaced(line, s, 12.0, |p, _| taken.add(about(p, (11.0, 11.0))));
             }
+            let mut names = Taken::default();
             // Where each repeated text stands already, px at this scale.
             let mut told: HashMap<&str, Vec<Pt>> = HashMap::new();
-            for p in &puts {
+            for p in puts.iter_mut().filter(|p| p.until > level) {
                 let (w, middle) = (&wishes[p.wish], plus(scaled(p.at, s), p.off));
-                taken.add(about(middle, w.size));
+                let b = about(middle, w.size);
+                if names.free(&b) {
+                    names.add(b);
+                    taken.add(b);
+                } else {
+                    // Zooming in has moved two names toward one another: this one looks for a new place.
+                    p.until = level;
+                    has[p.wish] = false;
+                    continue;
+                }
                 if matches!(w.at, Where::Along(..)) {
                     told.entry(&w.text).or_default().push(middle);
                 }
@@ -154,6 +168,7 @@ impl Sheet<'_> {
                         puts.push(Put {
                             wish: number,
                             level,
+                            until: self.levels.len(),
                             at,
                             off,
                             led,
@@ -189,7 +204,8 @@ impl Sheet<'_> {
 }
 
 fn around(at: Pt, w: &Wish, take: &mut dyn FnMut(Pt, Pt, bool) -> bool) -> bool {
-    for away in RINGS {
+    let most = if w.leader { RINGS.len() } else { RINGS_UNLED };
+    for away in RINGS.into_iter().take(most) {
         let (dx, dy) = (away + w.size.0 / 2.0, away + w.size.1 / 2.0);
         let places = [
             (dx, 0.0),

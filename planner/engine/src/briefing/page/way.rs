@@ -94,11 +94,17 @@ pub(super) fn draw(
         };
         aeroplane(frame, aircraft, &stop.pose).path(out, class);
     }
+    // The effect is an attribute: rules of the style sheet do not reach what a "use" shows.
     out.push_str("</g>\n<defs>\n");
     for (i, line) in lines.iter().enumerate() {
         let mut trace = Trace::fine(frame);
         trace.add(line, false);
-        let _ = writeln!(out, "<path id=\"p{}\" d=\"{}\"/>", i + 1, trace.finish());
+        let _ = writeln!(
+            out,
+            "<path id=\"p{}\" vector-effect=\"non-scaling-stroke\" d=\"{}\"/>",
+            i + 1,
+            trace.finish()
+        );
     }
     out.push_str("</defs>\n");
     for leg in told.legs.iter().take(lines.len()) {
