@@ -1,7 +1,7 @@
 //! The gap along the way: the certified lower bound as steps, the margin, the legs and the tightest places.
 
 use super::way;
-use crate::briefing::{WayBriefing, number};
+use crate::briefing::{Units, WayBriefing, number};
 use crate::clearance::{CurveCell, LOOK_AROUND_M};
 use crate::drawing::sheet::escape;
 use crate::planning::Way;
@@ -58,14 +58,22 @@ fn steps(list: &[Option<f64>], top_m: f64) -> String {
     d
 }
 
-/// A round step so that a length has four to ten of them, metres.
-fn tick_m(length_m: f64) -> f64 {
-    let nice = [5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0];
-    nice.into_iter().find(|m| length_m / m <= 8.0).unwrap_or(2000.0)
+/// A round step so that a length has at most eight of them.
+fn tick(length: f64) -> f64 {
+    let nice = [5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
+    nice.into_iter().find(|step| length / step <= 8.0).unwrap_or(5000.0)
+}
+
+/// The reader's unit of length, metres.
+pub(super) fn one_m(units: Units) -> f64 {
+    match units {
+        Units::Metric => 1.0,
+        Units::Imperial => 0.3048,
+    }
 }
 
 /// Draws the plot; nothing for a way without length.
-pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
+pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing, units: Units) {
     let length_m = planned.route.path.length_m();
     if length_m <= 0.0 {
         return;
@@ -74,20 +82,25 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
     let list = columns(&planned.clearance.curve, length_m, COLUMNS);
     let tight = way::lettered(planned, told);
     let least = tight.first().map_or_else(
-        || format!("Nothing comes within {LOOK_AROUND_M:.0} m anywhere."),
+        || format!("Nothing comes within {} anywhere.", units.length(LOOK_AROUND_M, 0)),
         |(_, _, g)| {
             format!(
-                "Least: {:.1} m on leg {}, {:.0} m along, {} to {}.",
-                g.gap_m, g.leg, g.at_m, g.part, g.obstacle
+                "Least: {} on leg {}, {} along, {} to {}.",
+                units.gap(g.gap_m),
+                g.leg,
+                units.length(g.at_m, 0),
+                g.part,
+                g.obstacle
             )
         },
     );
     let _ = writeln!(
         out,
         "<h2 id=\"h-curve\">Gap along the way</h2>\n<p class=\"small\">{} The line is never above the true gap; where there is none, \
-         nothing comes within {LOOK_AROUND_M:.0} m. Dashes: margin of {:.1} m.</p>",
+         nothing comes within {}. Dashes: margin of {}.</p>",
         escape(&least),
-        told.margin_m
+        units.length(LOOK_AROUND_M, 0),
+        units.length(told.margin_m, 1)
     );
     out.push_str("<div class=\"plot\" id=\"curve\" aria-hidden=\"true\"><div class=\"strip\">");
     let percent = |m: f64| (m / length_m * 100.0).clamp(0.0, 100.0);
@@ -118,8 +131,13 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
             (to - from) * 10.0
         );
     }
+    let one_m = one_m(units);
+    let grid_m: Vec<f64> = match units {
+        Units::Metric => vec![5.0, 10.0, 15.0],
+        Units::Imperial => [20.0, 40.0].map(|ft| ft * one_m).to_vec(),
+    };
     let mut grid = String::new();
-    for m in (1..4).map(|i| f64::from(i) * 5.0).filter(|m| *m < top_m) {
+    for m in grid_m.iter().filter(|m| **m < top_m) {
         let _ = write!(grid, "M0 {:.1}H1000", 100.0 - m / top_m * 100.0);
     }
     let margin = 100.0 - told.margin_m / top_m * 100.0;
@@ -139,20 +157,29 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
         );
     }
     out.push_str("</svg>");
-    let _ = write!(out, "<span class=\"y\">{top_m:.0} m</span>");
-    for m in [5.0, 10.0, 15.0].iter().filter(|m| **m < top_m - 2.0) {
+    let _ = write!(out, "<span class=\"y\">{}</span>", units.length(top_m, 0));
+    for m in grid_m.iter().filter(|m| **m < top_m - 2.0) {
         let _ = write!(
             out,
-            "<span class=\"y up\" style=\"bottom:{:.1}%\">{m:.0}</span>",
-            m / top_m * 100.0
+            "<span class=\"y up\" style=\"bottom:{:.1}%\">{}</span>",
+            m / top_m * 100.0,
+            units.bare(*m, 0)
         );
     }
     out.push_str("</div><div class=\"ways\">");
-    let tick = tick_m(length_m);
-    for i in 0..=(length_m / tick) as usize {
-        let m = i as f64 * tick;
-        let unit = if i == 0 { " m" } else { "" };
-        let _ = write!(out, "<span style=\"left:{:.2}%\">{m:.0}{unit}</span>", percent(m));
+    let tick = tick(length_m / one_m);
+    for i in 0..=(length_m / one_m / tick) as usize {
+        let n = i as f64 * tick;
+        let unit = if i == 0 {
+            format!(" {}", units.length_unit())
+        } else {
+            String::new()
+        };
+        let _ = write!(
+            out,
+            "<span style=\"left:{:.2}%\">{n:.0}{unit}</span>",
+            percent(n * one_m)
+        );
     }
     out.push_str("</div></div>\n");
     if !tight.is_empty() {
@@ -160,8 +187,8 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing) {
         for (letter, _, g) in tight.iter().take(NAMED) {
             let _ = write!(
                 out,
-                "<span data-i=\"g{letter}\"><b>{letter}</b> {:.1} m {}</span> ",
-                g.gap_m,
+                "<span data-i=\"g{letter}\"><b>{letter}</b> {} {}</span> ",
+                units.gap(g.gap_m),
                 escape(&g.obstacle)
             );
         }

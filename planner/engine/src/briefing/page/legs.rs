@@ -1,6 +1,6 @@
 //! The legs: a table of figures, and every leg in words below it.
 
-use crate::briefing::{LegBriefing, LiftMargin, TurnBriefing, WayBriefing, number, wind};
+use crate::briefing::{LegBriefing, LiftMargin, TurnBriefing, Units, WayBriefing, number, wind};
 use crate::drawing::sheet::escape;
 use crate::route::{LegKind, TurnMeans};
 use std::fmt::Write as _;
@@ -10,7 +10,7 @@ use toeline_model::airfield::Surface;
 const COLUMNS: [(&str, &str); 12] = [
     ("n", "Nr"),
     ("", "Leg"),
-    ("n", "Length m"),
+    ("n", "Length"),
     ("n", "HI"),
     ("n c1", "Compass"),
     ("n c1", "True"),
@@ -19,7 +19,7 @@ const COLUMNS: [(&str, &str); 12] = [
     ("c1", "Controls"),
     ("c1", "Turn at its end"),
     ("n c1", "Lift kt"),
-    ("n", "Room m"),
+    ("n", "Room"),
 ];
 
 fn from_to(first: f64, last: Option<f64>) -> String {
@@ -44,13 +44,18 @@ fn controls(leg: &LegBriefing) -> String {
         .unwrap_or_default()
 }
 
-fn turn_short(t: &TurnBriefing) -> String {
+fn turn_short(t: &TurnBriefing, units: Units) -> String {
     let means = match t.means {
         TurnMeans::Steering => "",
         TurnMeans::InsideBrake => ", inside brake",
         TurnMeans::NotPossible => ", NOT POSSIBLE",
     };
-    format!("{} {:.0}°, radius {:.0} m{means}", t.direction, t.turn_deg, t.radius_m)
+    format!(
+        "{} {:.0}°, radius {}{means}",
+        t.direction,
+        t.turn_deg,
+        units.length(t.radius_m, 0)
+    )
 }
 
 /// The margin above the gust where there is one, else above the steady wind.
@@ -68,25 +73,31 @@ fn lift_short(leg: &LegBriefing) -> String {
 }
 
 /// The table.
-pub(super) fn table(out: &mut String, told: &WayBriefing) {
+pub(super) fn table(out: &mut String, told: &WayBriefing, units: Units) {
+    let unit = units.length_unit();
     out.push_str(
         "<div class=\"wide\"><table class=\"legs\"><caption>HI: heading indicator, set to the compass (magnetic). Compass: what it reads \
          when steady. Controls: at the start of the leg. Lift: knots of wind that are left before a wheel lifts, controls held right / \
          held wrong. Room: least gap, rounded down; free: nothing comes near.</caption>\n<thead><tr>",
     );
     for (class, head) in COLUMNS {
-        let _ = write!(out, "<th scope=\"col\" class=\"{class}\">{head}</th>");
+        let unit = if matches!(head, "Length" | "Room") {
+            format!(" {unit}")
+        } else {
+            String::new()
+        };
+        let _ = write!(out, "<th scope=\"col\" class=\"{class}\">{head}{unit}</th>");
     }
     out.push_str("</tr></thead>\n<tbody>\n");
     for leg in &told.legs {
         let d = &leg.directions;
         let n = leg.number;
-        let turn = leg.turns.iter().rev().find(|t| t.at_end).map(turn_short);
+        let turn = leg.turns.iter().rev().find(|t| t.at_end).map(|t| turn_short(t, units));
         let room = leg
             .least_gap_m
-            .map_or_else(|| "free".to_string(), |m| format!("{m:.1}"));
+            .map_or_else(|| "free".to_string(), |m| units.bare_gap(m));
         let cells = [
-            format!("{:.0}", leg.length_m),
+            units.bare(leg.length_m, 0),
             from_to(d.heading_indicator_deg, d.last_magnetic_deg),
             from_to(d.compass_deg, d.last_compass_deg),
             from_to(d.true_deg, d.last_true_deg),
@@ -109,14 +120,14 @@ pub(super) fn table(out: &mut String, told: &WayBriefing) {
     }
     let _ = writeln!(
         out,
-        "</tbody>\n<tfoot><tr><td></td><th scope=\"row\">all</th><td class=\"n\">{:.0}</td><td></td><td class=\"c1\"></td><td class=\"c1\"></td>\
+        "</tbody>\n<tfoot><tr><td></td><th scope=\"row\">all</th><td class=\"n\">{}</td><td></td><td class=\"c1\"></td><td class=\"c1\"></td>\
          <td class=\"c2\"></td><td class=\"n c2\">{}</td><td class=\"c1\"></td><td class=\"c1\"></td><td class=\"c1\"></td><td></td></tr></tfoot></table></div>",
-        told.length_m,
+        units.bare(told.length_m, 0),
         number::clock(told.time_s)
     );
 }
 
-fn surface_words(leg: &LegBriefing) -> String {
+fn surface_words(leg: &LegBriefing, units: Units) -> String {
     let surface = match leg.surface {
         Surface::Paved => "Paved",
         Surface::Grass => "Grass",
@@ -125,9 +136,10 @@ fn surface_words(leg: &LegBriefing) -> String {
         Surface::Water => "Water",
         Surface::Unknown => "Surface not mapped",
     };
-    let width = leg
-        .width_m
-        .map_or_else(|| "width not mapped".to_string(), |w| format!("{w:.1} m wide"));
+    let width = leg.width_m.map_or_else(
+        || "width not mapped".to_string(),
+        |w| format!("{} wide", units.length(w, 1)),
+    );
     let slope = leg.slope_percent.filter(|s| *s != 0.0).map(|s| {
         let way = if s > 0.0 { "rises" } else { "falls" };
         format!(", {way} by up to {:.1} %", s.abs())
@@ -135,17 +147,18 @@ fn surface_words(leg: &LegBriefing) -> String {
     format!("{surface}, {width}{}.", slope.unwrap_or_default())
 }
 
-fn room_words(leg: &LegBriefing) -> String {
+fn room_words(leg: &LegBriefing, units: Units) -> String {
     match (leg.least_gap_m, &leg.tightest) {
         (None, None) => "Nothing the map shows comes near.".to_string(),
-        (None, Some(g)) => format!("Tightest {:.1} m, {} to {}.", g.gap_m, g.part, g.obstacle),
-        (Some(least), Some(g)) => {
-            format!(
-                "Nowhere less than {least:.1} m; {:.1} m from the {} to {}.",
-                g.gap_m, g.part, g.obstacle
-            )
-        }
-        (Some(least), None) => format!("Nowhere less than {least:.1} m."),
+        (None, Some(g)) => format!("Tightest {}, {} to {}.", units.gap(g.gap_m), g.part, g.obstacle),
+        (Some(least), Some(g)) => format!(
+            "Nowhere less than {}; {} from the {} to {}.",
+            units.gap(least),
+            units.gap(g.gap_m),
+            g.part,
+            g.obstacle
+        ),
+        (Some(least), None) => format!("Nowhere less than {}.", units.gap(least)),
     }
 }
 
@@ -158,14 +171,14 @@ pub(super) fn sentence(text: &str) -> String {
 }
 
 /// Everything about a leg, in sentences.
-fn words(leg: &LegBriefing, told: &WayBriefing) -> Vec<String> {
+fn words(leg: &LegBriefing, told: &WayBriefing, units: Units) -> Vec<String> {
     let d = &leg.directions;
     let mut list = vec![format!(
-        "HI {}, compass {}, true {}; {:.0} m, {:.0} kt, {}.",
+        "HI {}, compass {}, true {}; {}, {:.0} kt, {}.",
         from_to(d.heading_indicator_deg, d.last_magnetic_deg),
         from_to(d.compass_deg, d.last_compass_deg),
         from_to(d.true_deg, d.last_true_deg),
-        leg.length_m,
+        units.length(leg.length_m, 0),
         leg.speed_kt,
         number::duration(leg.time_s)
     )];
@@ -178,12 +191,12 @@ fn words(leg: &LegBriefing, told: &WayBriefing) -> Vec<String> {
     list.extend(leg.wind.as_ref().map(|w| sentence(&w.say)));
     list.extend(leg.control_changes.iter().map(|c| sentence(&c.say)));
     list.extend(leg.lift.as_ref().map(|l| sentence(&l.say)));
-    list.push(surface_words(leg));
-    list.push(room_words(leg));
+    list.push(surface_words(leg, units));
+    list.push(room_words(leg, units));
     for e in told.edges.iter().filter(|e| e.leg == leg.number) {
         list.extend(e.room_m.map(|room| match room {
-            r if r < 0.0 => format!("A main wheel runs {:.1} m off the pavement.", -r),
-            r => format!("Main wheels to the pavement edge: {r:.1} m."),
+            r if r < 0.0 => format!("A main wheel runs {} off the pavement.", units.length(-r, 1)),
+            r => format!("Main wheels to the pavement edge: {}.", units.gap(r)),
         }));
     }
     for t in &leg.turns {
@@ -199,7 +212,7 @@ fn sentence_end(text: &str) -> String {
 }
 
 /// Every leg in words.
-pub(super) fn in_words(out: &mut String, told: &WayBriefing) {
+pub(super) fn in_words(out: &mut String, told: &WayBriefing, units: Units) {
     for leg in &told.legs {
         let n = leg.number;
         let _ = writeln!(
@@ -207,7 +220,7 @@ pub(super) fn in_words(out: &mut String, told: &WayBriefing) {
             "<div class=\"leg\" data-i=\"{n}\" id=\"said-{n}\"><h3>{n} {}</h3><ul>",
             escape(&leg.name)
         );
-        for line in words(leg, told) {
+        for line in words(leg, told, units) {
             let _ = writeln!(out, "<li>{}</li>", escape(&line));
         }
         out.push_str("</ul></div>\n");

@@ -2,7 +2,9 @@
 
 use super::legs::sentence;
 use super::way;
-use crate::briefing::{Briefing, CheckedThere, EngineCheckBriefing, RadioBriefing, WayBriefing, gaps, number, verdict};
+use crate::briefing::{
+    Briefing, CheckedThere, EngineCheckBriefing, RadioBriefing, Units, WayBriefing, gaps, number, verdict,
+};
 use crate::drawing::sheet::escape;
 use crate::planning::Way;
 use std::fmt::Write as _;
@@ -37,6 +39,11 @@ pub(super) fn list(out: &mut String, lines: &[String]) {
     }
 }
 
+/// Heading of a column of ways.
+fn at(units: Units) -> String {
+    format!("At {}", units.length_unit())
+}
+
 fn head(out: &mut String, columns: &[(&str, &str)]) {
     out.push_str("<thead><tr>");
     for (class, text) in columns {
@@ -46,14 +53,15 @@ fn head(out: &mut String, columns: &[(&str, &str)]) {
 }
 
 /// Stops with who may pass.
-pub(super) fn stops(out: &mut String, told: &WayBriefing) {
+pub(super) fn stops(out: &mut String, told: &WayBriefing, units: Units) {
+    let at = at(units);
     let _ = writeln!(out, "<p><b>Brake check:</b> {}</p>", escape(&told.brake_check));
     out.push_str("<div class=\"wide\"><table>");
     head(
         out,
         &[
             ("", "Stop"),
-            ("n", "At m"),
+            ("n", at.as_str()),
             ("n", "Leg"),
             ("n", "HI"),
             ("", "What to do there"),
@@ -67,10 +75,10 @@ pub(super) fn stops(out: &mut String, told: &WayBriefing) {
             .unwrap_or_default();
         let _ = writeln!(
             out,
-            "<tr id=\"stop-{i}\" data-i=\"s{i}\"><th scope=\"row\"><a href=\"#ms{i}\">{}</a></th><td class=\"n\">{:.0}</td><td class=\"n\">{}</td>\
+            "<tr id=\"stop-{i}\" data-i=\"s{i}\"><th scope=\"row\"><a href=\"#ms{i}\">{}</a></th><td class=\"n\">{}</td><td class=\"n\">{}</td>\
              <td class=\"n\">{}</td><td>{}{who}</td></tr>",
             escape(&s.name),
-            s.at_m,
+            units.bare(s.at_m, 0),
             s.leg,
             number::three(s.heading_magnetic_deg),
             escape(&s.say)
@@ -80,23 +88,24 @@ pub(super) fn stops(out: &mut String, told: &WayBriefing) {
 }
 
 /// Tightest gaps.
-pub(super) fn gaps(out: &mut String, planned: &Way, told: &WayBriefing) {
+pub(super) fn gaps(out: &mut String, planned: &Way, told: &WayBriefing, units: Units) {
+    let (at, gap) = (at(units), format!("Gap {}", units.length_unit()));
     if told.gaps.is_empty() {
         out.push_str("<p>Nothing the map shows comes near.</p>\n");
         return;
     }
     let letters = way::lettered(planned, told);
     out.push_str(
-        "<div class=\"wide\"><table><caption>Rounded down to 0.1 m. Letters stand on the map and the curve.</caption>",
+        "<div class=\"wide\"><table><caption>Rounded down to a tenth. Letters stand on the map and the curve.</caption>",
     );
     head(
         out,
         &[
             ("", "Mark"),
-            ("n", "Gap m"),
+            ("n", gap.as_str()),
             ("", "Part to what"),
             ("n", "Leg"),
-            ("n", "At m"),
+            ("n", at.as_str()),
             ("", "Verdict"),
         ],
     );
@@ -113,13 +122,13 @@ pub(super) fn gaps(out: &mut String, planned: &Way, told: &WayBriefing) {
         };
         let _ = writeln!(
             out,
-            "<tr{row}><th scope=\"row\">{mark}</th><td class=\"n\">{:.1}</td><td>{} to {}</td><td class=\"n\">{}</td><td class=\"n\">{:.0}</td>\
+            "<tr{row}><th scope=\"row\">{mark}</th><td class=\"n\">{}</td><td>{} to {}</td><td class=\"n\">{}</td><td class=\"n\">{}</td>\
              <td>{}{touches}{sure}</td></tr>",
-            g.gap_m,
+            units.bare_gap(g.gap_m),
             escape(&g.part),
             escape(&g.obstacle),
             g.leg,
-            g.at_m,
+            units.bare(g.at_m, 0),
             verdict::word(g.verdict)
         );
     }
@@ -160,10 +169,13 @@ pub(super) fn engine_check(out: &mut String, c: &EngineCheckBriefing) {
 }
 
 /// What to do in order, with boxes to tick.
-pub(super) fn running(out: &mut String, told: &WayBriefing) {
+pub(super) fn running(out: &mut String, told: &WayBriefing, units: Units) {
     out.push_str("<p class=\"small\">Ticks stay on this page only and are gone when it is closed.</p>\n");
     for stage in &told.running {
-        let at = stage.at_m.map(|m| format!(", {m:.0} m")).unwrap_or_default();
+        let at = stage
+            .at_m
+            .map(|m| format!(", {}", units.length(m, 0)))
+            .unwrap_or_default();
         let _ = writeln!(out, "<h3>{}{at}</h3>\n<ul class=\"ticks\">", escape(&stage.title));
         for item in &stage.items {
             let to_be = item
@@ -182,11 +194,12 @@ pub(super) fn running(out: &mut String, told: &WayBriefing) {
 }
 
 /// Where brakes and instruments are checked.
-pub(super) fn check_places(out: &mut String, told: &WayBriefing) {
+pub(super) fn check_places(out: &mut String, told: &WayBriefing, units: Units) {
+    let at = at(units);
     out.push_str("<div class=\"wide\"><table>");
     head(
         out,
-        &[("", "Check"), ("n", "At m"), ("n", "Leg"), ("", "What to look at")],
+        &[("", "Check"), ("n", at.as_str()), ("n", "Leg"), ("", "What to look at")],
     );
     for p in &told.check_places {
         let what = match p.kind {
@@ -197,8 +210,8 @@ pub(super) fn check_places(out: &mut String, told: &WayBriefing) {
         };
         let _ = writeln!(
             out,
-            "<tr><th scope=\"row\">{what}</th><td class=\"n\">{:.0}</td><td class=\"n\">{}</td><td>{}</td></tr>",
-            p.at_m,
+            "<tr><th scope=\"row\">{what}</th><td class=\"n\">{}</td><td class=\"n\">{}</td><td>{}</td></tr>",
+            units.bare(p.at_m, 0),
             p.leg,
             escape(&sentence(&p.say))
         );
@@ -244,9 +257,9 @@ pub(super) fn radio(out: &mut String, r: &RadioBriefing) {
 pub(super) fn others(out: &mut String, told: &Briefing) {
     let line = |o: &crate::briefing::OtherBriefing| {
         format!(
-            "{}, {:.0} m: {}; {}",
+            "{}, {}: {}; {}",
             verdict::word(o.verdict),
-            o.length_m,
+            told.units.length(o.length_m, 0),
             o.legs.join(", "),
             o.words
         )

@@ -6,7 +6,7 @@ use super::names::Names;
 use super::place::Sheet;
 use super::trace::{Frame, Pt};
 use super::way;
-use crate::briefing::{Answer, Briefing, number};
+use crate::briefing::{Answer, Briefing, Units, number};
 use crate::drawing::field::places;
 use crate::drawing::sheet::escape;
 use crate::planning::{Outcome, Plan};
@@ -121,7 +121,7 @@ pub(super) fn map(out: &mut String, plan: &Plan, told: &Briefing, print_mm: f64)
             way::gap_lines(out, frame, &tight);
             way::arrows(out, &keep_off[..lines.len()], scale);
             way::stop_marks(out, frame, planned);
-            names.of_way(&scene, planned, said, &lines, &tight);
+            names.of_way(&scene, planned, said, &lines, &tight, told.units);
         }
         (Outcome::NoWay(none), _) => {
             out.push_str("<g aria-hidden=\"true\">\n");
@@ -162,7 +162,7 @@ pub(super) fn map(out: &mut String, plan: &Plan, told: &Briefing, print_mm: f64)
         },
     );
     out.push_str("</g>\n");
-    scale_bar(out, half, scale);
+    scale_bar(out, half, scale, told.units);
     out.push_str("</svg></div>\n");
 }
 
@@ -172,15 +172,21 @@ pub(super) const HINT: &str = "<p id=\"keys\" class=\"hint\" hidden>Drag or arro
     keeps it lit, Escape lets go.</p>\n";
 
 /// A bar of a round length in the lower left corner; its length is ground, so it is true at any size of the picture.
-fn scale_bar(out: &mut String, half: (f64, f64), scale: f64) {
+fn scale_bar(out: &mut String, half: (f64, f64), scale: f64, units: Units) {
+    let (one_m, unit) = (super::curve::one_m(units), units.length_unit());
     let lengths = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
-    let fits = lengths.into_iter().rev().find(|m| m * scale <= 130.0).unwrap_or(1.0);
+    let fits = lengths
+        .into_iter()
+        .rev()
+        .find(|n| n * one_m * scale <= 130.0)
+        .unwrap_or(1.0);
+    let long_m = fits * one_m;
     let (u, tick) = (1.0 / scale, 6.0 / scale);
-    let d = format!("M0 {:.3}V0H{fits}V{:.3}", -tick, -tick);
+    let d = format!("M0 {:.3}V0H{long_m}V{:.3}", -tick, -tick);
     let _ = writeln!(
         out,
-        "<g id=\"bar\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" d=\"{d}\"/><path id=\"rule\" class=\"line\" d=\"{d}\"/>\
-         <g class=\"u\"><text x=\"4\" y=\"-5\">{fits} m</text></g></g>",
+        "<g id=\"bar\" data-unit=\"{unit}\" data-one=\"{one_m}\" data-n=\"{fits}\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" d=\"{d}\"/><path id=\"rule\" class=\"line\" d=\"{d}\"/>\
+         <g class=\"u\"><text x=\"4\" y=\"-5\">{fits} {unit}</text></g></g>",
         -half.0 + 12.0 * u,
         half.1 - 12.0 * u,
     );

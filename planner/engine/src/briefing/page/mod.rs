@@ -11,7 +11,7 @@ mod place;
 mod trace;
 mod way;
 
-use super::{Answer, Briefing, NoWayBriefing, WayBriefing, number, svg};
+use super::{Answer, Briefing, NoWayBriefing, Units, WayBriefing, number, svg};
 use crate::drawing::sheet::escape;
 use crate::planning::{Outcome, Plan, Way};
 use std::fmt::Write as _;
@@ -47,7 +47,7 @@ pub fn page(plan: &Plan, briefing: &Briefing) -> String {
     };
     out.push_str("<div id=\"reading\" class=\"reading\" hidden></div>\n");
     if let Some((planned, told)) = way {
-        curve::curve(&mut out, planned, told);
+        curve::curve(&mut out, planned, told, briefing.units);
     }
     map::key(&mut out, way.is_some());
     out.push_str(map::HINT);
@@ -92,7 +92,7 @@ fn sections(plan: &Plan, b: &Briefing) -> Vec<Section> {
         }
     };
     match (&plan.outcome, &b.answer) {
-        (Outcome::Way(planned), Answer::Way(told)) => of_way(planned, told, &mut add),
+        (Outcome::Way(planned), Answer::Way(told)) => of_way(planned, told, b.units, &mut add),
         (_, Answer::NoWay(none)) => add("blocks", "What blocks it", &|out| blocks(out, none)),
         _ => {}
     }
@@ -112,22 +112,27 @@ fn sections(plan: &Plan, b: &Briefing) -> Vec<Section> {
     all
 }
 
-fn of_way(planned: &Way, told: &WayBriefing, add: &mut dyn FnMut(&'static str, &str, &dyn Fn(&mut String))) {
-    add("legs", "Legs", &|out| legs::table(out, told));
-    add("by-leg", "Leg by leg", &|out| legs::in_words(out, told));
-    add("stops", "Stops", &|out| lists::stops(out, told));
+fn of_way(
+    planned: &Way,
+    told: &WayBriefing,
+    units: Units,
+    add: &mut dyn FnMut(&'static str, &str, &dyn Fn(&mut String)),
+) {
+    add("legs", "Legs", &|out| legs::table(out, told, units));
+    add("by-leg", "Leg by leg", &|out| legs::in_words(out, told, units));
+    add("stops", "Stops", &|out| lists::stops(out, told, units));
     if let Some(check) = &told.engine_check {
         add("check", "Engine check", &|out| lists::engine_check(out, check));
     }
     if !told.running.is_empty() {
-        add("running", "Running list", &|out| lists::running(out, told));
+        add("running", "Running list", &|out| lists::running(out, told, units));
     }
     if !told.check_places.is_empty() {
         add("places", "Brake and instrument checks", &|out| {
-            lists::check_places(out, told)
+            lists::check_places(out, told, units)
         });
     }
-    add("gaps", "Tightest gaps", &|out| lists::gaps(out, planned, told));
+    add("gaps", "Tightest gaps", &|out| lists::gaps(out, planned, told, units));
     add("odds", "Wobble odds", &|out| lists::list(out, &told.odds));
     add("hot", "Hot spots", &|out| lists::list(out, &sentences(&told.hot_spots)));
     add("lacks", "What the map lacks", &|out| {
@@ -156,15 +161,16 @@ fn facts(out: &mut String, b: &Briefing) {
     let mut rows = vec![("Aeroplane", b.aeroplane.clone()), ("Wind", b.wind.clone())];
     if let Answer::Way(w) = &b.answer {
         let way = format!(
-            "{:.0} m, about {} under way without stops",
-            w.length_m,
+            "{}, about {} under way without stops",
+            b.units.length(w.length_m, 0),
             number::duration(w.time_s)
         );
         rows.push(("Way", way));
     }
     let declination = format!(
-        "{}, declination {} ({})",
+        "{}{}, declination {} ({})",
         b.date,
+        b.time.as_ref().map(|t| format!(", {t}")).unwrap_or_default(),
         number::declination(b.declination_deg),
         b.declination_from
     );
@@ -193,10 +199,10 @@ fn answer(out: &mut String, b: &Briefing) {
             lists::list(out, rest);
             let _ = writeln!(
                 out,
-                "<p class=\"small\">Margins: {:.1} m beside, {:.1} m above and below; map accuracy {:.1} m ({}).</p>",
-                w.margin_m,
-                w.vertical_margin_m,
-                w.accuracy_m,
+                "<p class=\"small\">Margins: {} beside, {} above and below; map accuracy {} ({}).</p>",
+                b.units.length(w.margin_m, 1),
+                b.units.length(w.vertical_margin_m, 1),
+                b.units.length(w.accuracy_m, 1),
                 escape(&w.accuracy_from)
             );
             if !w.remedies.is_empty() {

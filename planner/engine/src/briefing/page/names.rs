@@ -5,7 +5,7 @@ use super::map::PRINTED;
 use super::place::{Put, Sheet, Where, Wish, spaced};
 use super::trace::{Pt, meets};
 use super::way;
-use crate::briefing::{GapBriefing, StopBriefing, WayBriefing, number};
+use crate::briefing::{GapBriefing, StopBriefing, Units, WayBriefing, number};
 use crate::clean;
 use crate::clearance::{Gap, Verdict};
 use crate::drawing::sheet::{escape, fitted};
@@ -99,6 +99,7 @@ impl Names {
         told: &WayBriefing,
         lines: &[Vec<Xy>],
         tight: &[(char, &Gap, &GapBriefing)],
+        units: Units,
     ) {
         for (leg, line) in told.legs.iter().zip(lines) {
             let item = (leg.number.to_string(), format!("leg-{}", leg.number));
@@ -120,7 +121,7 @@ impl Names {
             let look = if gap.verdict == Verdict::NotClear { GAP_BAD } else { GAP };
             let at = Where::Around(scene.frame.pt(gap.on_aircraft.lerp(gap.on_obstacle, 0.5)));
             let item = (format!("g{letter}"), format!("gap-{letter}"));
-            let text = format!("{letter}  {}", way::gap_words(said));
+            let text = format!("{letter}  {}", way::gap_words(said, units));
             self.add_from(level, at, &text, look, true, Some(item));
         }
     }

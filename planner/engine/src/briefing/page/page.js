@@ -10,8 +10,9 @@
   const [hx, hy, hw, hh] = first.split(" ").map(Number);
   const [wx, wy, ww, wh] = map.dataset.whole.split(" ").map(Number);
   const closest = Number(map.dataset.closest);
+  const one = Number(bar.dataset.one);
   const names = [...map.querySelectorAll(".z")].map((g) => [g, Number(g.dataset.s), Number(g.dataset.to ?? Infinity)]);
-  const lengths = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
+  const lengths = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000];
   document.documentElement.classList.add("js");
   document.getElementById("tools").hidden = false;
   document.getElementById("keys").hidden = false;
@@ -34,11 +35,11 @@
     // The coarsest names are shown at every zoom; the window may be a little smaller than the scale they were laid out for.
     const coarsest = Math.min(...names.map(([, s]) => s));
     for (const [g, s, to] of names) g.style.display = (s === coarsest || k > s * 0.95) && k <= to * 0.95 ? "inline" : "none";
-    const metres = lengths.findLast((m) => m * k <= 130) ?? lengths[0];
-    const d = `M0 ${-6 * u}V0H${metres}V${-6 * u}`;
+    const long = lengths.findLast((n) => n * one * k <= 130) ?? lengths[0];
+    const d = `M0 ${-6 * u}V0H${long * one}V${-6 * u}`;
     for (const path of bar.querySelectorAll("path")) path.setAttribute("d", d);
-    bar.querySelector("text").textContent = metres + " m";
-    bar.dataset.m = metres;
+    bar.querySelector("text").textContent = long + " " + bar.dataset.unit;
+    bar.dataset.n = long;
     bar.setAttribute("transform", `translate(${left + 12 * u} ${top + (height - 12) * u})`);
   };
   const zoom = (by, px = width / 2, py = height / 2) => {

@@ -3,7 +3,7 @@
 use super::place::spaced;
 use super::trace::{Frame, Pt, Trace, thinned};
 use crate::briefing::shape_json::steps;
-use crate::briefing::{GapBriefing, LegBriefing, WayBriefing, gaps};
+use crate::briefing::{GapBriefing, LegBriefing, Units, WayBriefing, gaps};
 use crate::clearance::{Gap, Verdict};
 use crate::drawing::sheet::escape;
 use crate::planning::Way;
@@ -56,12 +56,13 @@ pub(super) fn lettered<'a>(way: &'a Way, told: &'a WayBriefing) -> Vec<(char, &'
 }
 
 /// A gap in few words, as it stands on the map.
-pub(super) fn gap_words(g: &GapBriefing) -> String {
+pub(super) fn gap_words(g: &GapBriefing, units: Units) -> String {
+    let gap = units.gap(g.gap_m);
     match (g.touches, g.verdict) {
         (true, _) => "TOUCHES".to_string(),
-        (_, Verdict::Clear) => format!("{:.1} m", g.gap_m),
-        (_, Verdict::NotClear) => format!("{:.1} m NOT CLEAR", g.gap_m),
-        (_, Verdict::NotKnown) => format!("{:.1} m ?", g.gap_m),
+        (_, Verdict::Clear) => gap,
+        (_, Verdict::NotClear) => format!("{gap} NOT CLEAR"),
+        (_, Verdict::NotKnown) => format!("{gap} ?"),
     }
 }
 
