@@ -205,7 +205,7 @@ fn pointing_at_a_leg_lights_it_everywhere() {
 /// Ground and screen: pixels of the bar, metres that it says, and the start's and the end's places on the screen.
 const SCALE: &str = "(() => { const at = (e) => { const m = e.getScreenCTM(); return [m.e, m.f]; };
     const marks = [...document.querySelectorAll('#map > g > g[id^=ms]')];
-    return { px: document.getElementById('rule').getBoundingClientRect().width, m: Number(document.getElementById('bar').dataset.m ?? NaN),
+    return { px: document.getElementById('rule').getBoundingClientRect().width, m: Number(document.getElementById('bar').dataset.n),
     text: document.querySelector('#bar text').textContent, from: at(marks[0]), to: at(marks.at(-1)),
     left: document.getElementById('rule').getBoundingClientRect().left - document.getElementById('map').getBoundingClientRect().left,
     view: document.getElementById('map').getAttribute('viewBox') }; })()";

@@ -83,8 +83,9 @@ fn code(plan: &Plan) -> u8 {
 fn where_they_are(folder: &Path, plan: &Plan) -> String {
     let at = folder.display();
     let mut text = format!(
-        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  briefing.html the page: map, legs and all the rest; open it in a browser or print it\n  plan.json     everything, to be \
-         checked by other programs\n  plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
+        "\nFiles in {at}:\n  briefing.txt  this text\n  briefing.html the page with everything: open it in a browser, or print it\n  \
+         chart.svg     the picture: open it in a browser\n  plan.json     everything, to be checked by other programs\n  \
+         plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
     );
     if matches!(plan.outcome, Outcome::Way(_)) {
         text += &format!("To drive it:  cargo run -p toeline-sandbox -- {at}/drive.json\n");

@@ -95,6 +95,7 @@
   const fingers = new Map();
   let dragged = false;
   map.addEventListener("touchmove", (e) => { if (e.touches.length > 1) e.preventDefault(); }, { passive: false });
+  map.addEventListener("dragstart", (e) => e.preventDefault());
   map.addEventListener("pointerdown", (e) => {
     if (e.button !== 0) return;
     if (fingers.size === 0) dragged = false;
@@ -143,7 +144,8 @@
   read(null);
   const id = (e) => e.target.closest?.("[data-i]")?.dataset.i ?? null;
   document.addEventListener("pointerover", (e) => light(id(e) ?? kept));
-  document.addEventListener("focusin", (e) => { if (id(e)) { light(id(e)); show(id(e)); } });
+  // Only the keyboard brings what it reaches into view: under the mouse the map stays where it is.
+  document.addEventListener("focusin", (e) => { if (id(e) && e.target.matches(":focus-visible")) { light(id(e)); show(id(e)); } });
   document.addEventListener("focusout", () => light(kept));
   document.addEventListener("keydown", (e) => { if (e.key === "Escape") { kept = null; light(null); } });
   document.addEventListener("click", (e) => {
