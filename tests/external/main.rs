@@ -5,6 +5,7 @@
 
 mod apron;
 mod bearings;
+mod briefing_page;
 mod clearance;
 mod closures_schema;
 mod dubins;

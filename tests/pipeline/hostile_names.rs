@@ -9,7 +9,7 @@ const MARKUP: &str = "<script>alert(1)</script>";
 const CONTROL: &str = "a\u{1b}[31mb\u{7}\u{202e}c\nd\r\u{2028}e\u{0}f";
 
 /// The demo field with names and identities that mean harm on everything but the ways and places that are asked for.
-fn hostile(name: &str) -> String {
+pub(crate) fn hostile(name: &str) -> String {
     let mut whole: Value = serde_json::from_str(&toeline_tests::demo_field()).unwrap();
     for (i, f) in whole["features"].as_array_mut().unwrap().iter_mut().enumerate() {
         f["id"] = json!(format!("{name} {i}"));

@@ -12,5 +12,6 @@ mod gone_around;
 mod hostile_names;
 mod knee;
 mod labels;
+mod page;
 mod pavement;
 mod real_field;

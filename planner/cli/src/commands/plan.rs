@@ -50,6 +50,7 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
             ("plan.json", json),
             ("plan.geojson", briefing::geojson(&plan, &brief)),
             ("chart.svg", briefing::svg(&plan, &read)),
+            ("briefing.html", briefing::page(&plan, &read)),
             ("drive.json", job.to_json()),
         ];
         for (name, content) in &all {
@@ -83,8 +84,19 @@ fn code(plan: &Plan) -> u8 {
 fn where_they_are(folder: &Path, plan: &Plan) -> String {
     let at = folder.display();
     let mut text = format!(
-        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  knee.pdf      A5 pages for the knee: print them in grey at full size\n  plan.json     everything, to be \
-         checked by other programs\n  plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
+        "
+Files in {at}:
+  briefing.txt  this text
+  briefing.html the page with everything: open it in a browser, or print it
+  \
+         knee.pdf      A5 pages for the knee: print them in grey at full size
+  chart.svg     the picture: open it in a browser
+  \
+         plan.json     everything, to be checked by other programs
+  plan.geojson  the way and what the wings sweep, for a map
+  \
+         drive.json    the job for the sandbox
+"
     );
     if matches!(plan.outcome, Outcome::Way(_)) {
         text += &format!("To drive it:  cargo run -p toeline-sandbox -- {at}/drive.json\n");

@@ -159,7 +159,7 @@ pub(crate) fn from_to(b: &Briefing) -> (String, String) {
     )
 }
 
-fn title(b: &Briefing) -> String {
+pub(super) fn title(b: &Briefing) -> String {
     let via = if b.via.is_empty() {
         String::new()
     } else {
