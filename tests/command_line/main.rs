@@ -13,4 +13,5 @@ mod inspect;
 mod logbook;
 mod model_pilot;
 mod pupil;
+mod reading;
 mod ways;

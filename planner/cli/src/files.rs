@@ -1,5 +1,6 @@
 //! Disk and terminal: the only place of the program that touches either.
 
+use crate::args::Colour;
 use std::fs;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -65,6 +66,20 @@ fn plain(e: &std::io::Error) -> String {
 /// Prints text; a closed pipe (such as `| head`) ends quietly.
 pub(crate) fn say(text: &str) {
     let _ = std::io::stdout().lock().write_all(text.as_bytes());
+}
+
+/// Whether text for standard output is coloured: as asked, else on a terminal that is not a dumb one, unless NO_COLOR holds
+/// anything (the convention of no-color.org).
+pub(crate) fn in_colour(asked: Colour) -> bool {
+    let holds = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
+    match asked {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => {
+            let dumb = std::env::var_os("TERM").is_some_and(|t| t == "dumb");
+            std::io::stdout().is_terminal() && !holds("NO_COLOR") && !dumb
+        }
+    }
 }
 
 /// Prints an error.

@@ -21,6 +21,7 @@ mod stops;
 mod svg;
 mod text;
 mod times;
+pub mod units;
 mod verdict;
 pub mod wind;
 
@@ -36,7 +37,8 @@ pub use radio::RadioBriefing;
 pub use running::{FULL_PREPARATION, RUNNING_STAGES, RunningItem, RunningStage};
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
-pub use text::text;
+pub use text::{text, text_in_colour};
+pub use units::{Units, in_units};
 pub use wind::WindBriefing;
 
 use crate::clean;
@@ -72,8 +74,14 @@ pub struct Briefing {
     pub to: String,
     /// Wind in words, from both norths.
     pub wind: String,
-    /// Day.
+    /// Day, UTC.
     pub date: String,
+    /// Time of that day where one was given: UTC, and the reader's own where he named his time zone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub time: Option<String>,
+    /// Units of the sentences, and of what the forms for reading write; the keys of this form keep their own.
+    #[serde(default, skip_serializing_if = "Units::is_metric")]
+    pub units: Units,
     /// Declination, degrees, east positive.
     pub declination_deg: f64,
     /// Where it is from.
@@ -197,6 +205,8 @@ pub fn brief(plan: &Plan) -> Briefing {
         to: clean::name(&plan.request.to),
         wind: wind_words(&plan.request.wind, plan.declination.deg),
         date: plan.request.date.to_string(),
+        time: plan.request.time_utc.map(|t| t.to_string()),
+        units: Units::Metric,
         declination_deg: number::degrees(plan.declination.deg),
         declination_from: clean::sentence(&plan.declination.source),
         compass_from: "no deviation card: steady compass readings are the magnetic bearings".to_string(),
