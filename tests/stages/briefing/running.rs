@@ -394,8 +394,8 @@ fn a_stand_on_the_way_is_left_like_the_first_one() {
     );
 }
 
-/// A lane from a stand across two runways to a third, with the holding lines of `also`.
-fn three_runways(also: &[(&str, f64)]) -> String {
+/// A lane from a stand across two runways to a third.
+fn three_runways() -> String {
     let runway = |s: Sketch, id: &str, d: &str, y: f64| s.runway(id, d, &[[-600.0, y], [0.0, y], [600.0, y]]);
     let mut sketch = Sketch::default();
     for (id, designators, y) in [
@@ -406,10 +406,6 @@ fn three_runways(also: &[(&str, f64)]) -> String {
         sketch = runway(sketch, id, designators, y);
     }
     sketch = sketch.taxiway("a", "A", &[[0.0, 0.0], [0.0, 300.0], [0.0, 700.0], [0.0, 1100.0]]);
-    for (name, y) in also {
-        let properties = serde_json::json!({ "aeroway": "holding_position", "ref": name });
-        sketch = sketch.point(name, [0.0, *y], properties);
-    }
     let stand = serde_json::json!({ "aeroway": "parking_position", "ref": "1", "toeline:heading": 0 });
     sketch.line("s", &[[0.0, 0.0], [0.0, 60.0]], stand).text()
 }
@@ -419,7 +415,7 @@ fn each_crossing_has_its_hold_and_its_stage() {
     let mut asked = asked();
     asked.from = "1".to_string();
     asked.via.clear();
-    let plan = planned(&three_runways(&[]), &asked);
+    let plan = planned(&three_runways(), &asked);
     let list = list(&plan);
     let of = |id: &str| {
         list.iter()
@@ -443,15 +439,29 @@ fn two_lines_before_one_runway_are_one_crossing() {
     let mut asked = asked();
     asked.from = "1".to_string();
     asked.via.clear();
-    let plan = planned(&three_runways(&[("A1", 225.0), ("A2", 250.0)]), &asked);
-    let stops = &route(&plan).stops;
-    let first = stops
+    let mut plan = planned(&three_runways(), &asked);
+    let Outcome::Way(way) = &mut plan.outcome else { panic!() };
+    // A second line, 40 m before the first one.
+    let stops = &mut way.route.stops;
+    let line = stops
         .iter()
-        .filter(|s| s.of.as_deref() == Some("runway 09R/27L"))
-        .count();
+        .position(|s| s.of.as_deref() == Some("runway 09R/27L"))
+        .unwrap();
+    let mut before = stops[line].clone();
+    before.name = "far line".to_string();
+    before.at_m -= 40.0;
+    before.pose = way.route.path.pose_at(before.at_m);
+    stops.insert(line, before);
     let list = list(&plan);
-    let crossings = list.iter().filter(|s| s.title == "Cross runway 09R/27L").count();
-    assert_eq!((first, crossings), (2, 1), "{stops:?}");
+    let order: Vec<&str> = ids(&list)
+        .into_iter()
+        .filter(|i| *i == "hold_short" || *i == "crossing")
+        .collect();
+    assert_eq!(
+        order,
+        ["hold_short", "hold_short", "crossing", "hold_short", "crossing"]
+    );
+    assert!(list.iter().any(|s| s.title.starts_with("Hold short at far line")));
 }
 
 #[test]
