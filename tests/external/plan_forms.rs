@@ -3,7 +3,7 @@
 
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
-use toeline_engine::briefing::{self, RUNNING_STAGES};
+use toeline_engine::briefing::{self, RUNNING_STAGES, Units};
 use toeline_engine::odds::{OddsAsked, Wobble};
 use toeline_engine::plan;
 use toeline_engine::planning::{Outcome, Plan, alternatives};
@@ -15,7 +15,7 @@ use toeline_tests::sketch::Sketch;
 use toeline_tests::{demo_field, open_data, root};
 
 /// Keys that may be absent, in the plans of this file; a name of a list stands for each of its members.
-const MAY_BE_ABSENT: [&str; 31] = [
+const MAY_BE_ABSENT: [&str; 34] = [
     ".briefing.answer.legs[].slope_percent",
     ".briefing.answer.legs[].turns[].edge_room_m",
     ".briefing.answer.odds",
@@ -29,6 +29,8 @@ const MAY_BE_ABSENT: [&str; 31] = [
     ".briefing.radio.read_back",
     ".briefing.radio.runway_first",
     ".briefing.radio.spoken",
+    ".briefing.time",
+    ".briefing.units",
     ".outcome.compared[].class",
     ".outcome.compared[].rows[].found_m",
     ".outcome.compared[].rows[].obstacle",
@@ -47,6 +49,7 @@ const MAY_BE_ABSENT: [&str; 31] = [
     ".request.aircraft.take_off.trim",
     ".request.odds",
     ".request.odds.wobble",
+    ".request.time_utc",
 ];
 
 fn asked(aircraft: &str, from: &str, via: &[&str], to: &str, wind: &str) -> Request {
@@ -161,6 +164,9 @@ fn plans() -> Vec<(String, Plan)> {
 fn json_of(plan: &Plan) -> Value {
     let mut b = briefing::brief(plan);
     b.others = briefing::others(&alternatives(plan, 2));
+    if plan.request.rule == MarginRule::Icao {
+        b = briefing::in_units(&b, Units::Imperial, &plan.field);
+    }
     serde_json::from_str(&briefing::json(plan, &b)).unwrap()
 }
 
@@ -187,6 +193,7 @@ fn the_schema_refuses_a_plan_spoilt_in_any_one_place() {
         "whole",
         "pushed",
         "by rows",
+        "the other field",
         "\"<script>alert(1)</script>\", closed true",
     ];
     let documents: Vec<Value> = plans()

@@ -214,7 +214,7 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
             "Figures from the aeroplane's file; its flight manual comes first.",
         );
     }
-    running::text(page, &w.running);
+    running::text(page, &w.running, units);
     gaps_text(page, w, units);
     section(page, "WOBBLE ODDS", &w.odds);
     section(page, "PUBLISHED DESIGN ROWS   (they size new pavement)", &w.design_rows);

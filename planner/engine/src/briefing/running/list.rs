@@ -130,6 +130,13 @@ impl<'a> List<'a> {
         line.or(Some(last))
     }
 
+    /// Whether the engine check is made at this stop: of several areas asked for, the plan tells how to stand in one.
+    pub(super) fn checks_at(&self, stop: &Stop) -> bool {
+        let stops = self.route.stops.iter().filter(|s| s.kind == StopKind::EngineCheck);
+        let area = self.route.check.as_ref().map(|c| c.area.as_str());
+        area == Some(stop.name.as_str()) || area.is_some() && stops.count() == 1
+    }
+
     /// Whether the way begins where an aeroplane that has landed leaves its runway.
     pub(super) fn off_runway(&self) -> bool {
         let field = &self.plan.field;

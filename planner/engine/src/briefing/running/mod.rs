@@ -114,7 +114,7 @@ pub(crate) fn tell(plan: &Plan, route: &Route, told: &WayBriefing) -> Vec<Runnin
         let next_m = route.stops.get(i + 1).map_or(route.path.length_m(), |s| s.at_m);
         match stop.kind {
             StopKind::Start => {}
-            StopKind::EngineCheck => check::engine(&mut list, stop),
+            StopKind::EngineCheck if list.checks_at(stop) => check::engine(&mut list, stop),
             _ if holds_short(stop) => holding::short(&mut list, stop),
             StopKind::End if list.departs() => {}
             StopKind::End if list.ends_on_stand() => arrival::parking(&mut list, stop),
