@@ -108,11 +108,11 @@ fn the_margin_is_the_least_over_the_headings_driven_rounded_down_and_counted_fro
             };
             let exact = lift(heading, speed_mps);
             assert!((at - 0.02..at + 1.02).contains(&exact), "{at} {exact}");
-            // No heading on the leg, standing or at its speed, lifts more than a whole knot below it.
+            // No heading on the leg, standing or at its speed, lifts a whole knot below it.
             for deg in low..=high {
                 for speed_mps in [0.0, leg.speed_kt * KNOT_MPS] {
                     let here = lift(Bearing::from_deg(f64::from(deg)), speed_mps);
-                    assert!(here > at - 0.3, "{} {deg}: {here} below {at}", leg.name);
+                    assert!(here > at - 1.0, "{} {deg}: {here} below {at}", leg.name);
                 }
             }
         }
