@@ -5,6 +5,7 @@
 
 mod apron;
 mod bearings;
+mod briefing_page;
 mod clearance;
 mod closures_schema;
 mod dubins;
@@ -20,6 +21,7 @@ mod map_schema;
 mod noding;
 mod odds;
 mod phraseology;
+mod plan_forms;
 mod pupil;
 mod python;
 mod route_search;

@@ -3,6 +3,7 @@
 mod checks;
 mod compass;
 mod forms;
+mod running;
 mod lift;
 mod sample;
 mod wind;

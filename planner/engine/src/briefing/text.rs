@@ -1,6 +1,8 @@
 //! The briefing for a terminal: plain text, at most 100 columns, with or without colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, Units, WayBriefing, gaps, number, others, radio, verdict};
+use super::{
+    Answer, Briefing, LegBriefing, NoWayBriefing, Units, WayBriefing, gaps, number, others, radio, running, verdict,
+};
 use crate::clearance::Verdict;
 use crate::layout::{Page, Tone, left, right};
 use crate::route::{LegKind, StopKind};
@@ -212,6 +214,7 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
             "Figures from the aeroplane's file; its flight manual comes first.",
         );
     }
+    running::text(page, &w.running);
     gaps_text(page, w, units);
     section(page, "WOBBLE ODDS", &w.odds);
     section(page, "PUBLISHED DESIGN ROWS   (they size new pavement)", &w.design_rows);

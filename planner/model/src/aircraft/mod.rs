@@ -5,6 +5,9 @@ pub mod catalog;
 pub mod check;
 pub mod compass_card;
 pub mod parts;
+mod take_off;
+
+pub use take_off::{LONGEST_SETTING, Light, TakeOff};
 
 use crate::units::DEG;
 use crate::{math, turning};
@@ -53,6 +56,12 @@ pub struct Aircraft {
     pub taxi: Taxi,
     /// Wind limits for choosing a runway.
     pub wind_limits: WindLimits,
+    /// Lights fitted; absent when the file does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lights: Option<Vec<Light>>,
+    /// Settings for take-off; absent when the file does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub take_off: Option<TakeOff>,
     /// Deviation card of the magnetic compass, headings rising; absent when none is known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub compass_card: Option<Vec<compass_card::CardEntry>>,
