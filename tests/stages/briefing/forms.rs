@@ -37,6 +37,7 @@ fn no_nulls_for_numbers(v: &Value, key: &str) {
         "at_xy_m",
         "last_true_deg",
         "last_magnetic_deg",
+        "last_compass_deg",
         "wind",
         "wind_at_end",
         "parked_heading",
