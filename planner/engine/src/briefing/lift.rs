@@ -95,14 +95,21 @@ struct Worst {
     speed_mps: f64,
 }
 
-/// Headings taken on a leg, one in each [`APART_DEG`].
+/// Headings taken on a leg, one in each [`APART_DEG`]; between two looks the aeroplane turns the short way.
 fn headings(route: &Route, leg: &Leg) -> Vec<Bearing> {
     let length = (leg.to_m - leg.from_m).max(0.0);
+    let at = |s: f64| route.path.pose_at(leg.from_m + s).heading_rad.bearing();
     let mut found = BTreeMap::new();
-    for i in 0..=(length / STEP_M) as usize {
-        let pose = route.path.pose_at(leg.from_m + i as f64 * STEP_M);
-        let heading = pose.heading_rad.bearing();
-        found.entry((heading.deg() / APART_DEG) as u32).or_insert(heading);
+    let mut before = at(0.0);
+    for i in 0..=(length / STEP_M).ceil() as usize {
+        let now = at((i as f64 * STEP_M).min(length));
+        let turned_deg = before.to_deg(now);
+        let steps = (turned_deg.abs() / APART_DEG).ceil().max(1.0) as usize;
+        for k in 1..=steps {
+            let heading = Bearing::from_deg(before.deg() + turned_deg * k as f64 / steps as f64);
+            found.entry((heading.deg() / APART_DEG) as u32).or_insert(heading);
+        }
+        before = now;
     }
     found.into_values().collect()
 }

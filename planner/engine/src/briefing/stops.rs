@@ -88,14 +88,14 @@ fn who_may_pass(stop: &Stop) -> Option<String> {
     let runway = guarded.as_ref().filter(|g| g.contains("runway"));
     match (stop.kind, runway) {
         (StopKind::HoldShort | StopKind::End, Some(r)) => Some(format!(
-            "Who may go on: with a tower only with permission that names {r} (cross, enter, line up, take off), read back; the \
+            "With a tower only with permission that names {r} (cross, enter, line up, take off), read back; the \
              runway of departure and the way to taxi are none. Without a tower after looking both ways, along {r} and up both \
              approaches, and saying so on the radio."
         )),
         (StopKind::HoldShort, None) => {
             let past = guarded.unwrap_or_else(|| "it".to_string());
             Some(format!(
-                "Who may go on: with a tower only when told to go past {past}. Without a tower when the way beyond is seen to be clear."
+                "With a tower only when told to go past {past}. Without a tower when the way beyond is seen to be clear."
             ))
         }
         _ => None,

@@ -179,7 +179,7 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
             &format!("{at}, leg {}, HI {head}: {}", stop.leg, stop.say),
         );
         if let Some(who) = &stop.who_may_pass {
-            page.wrapped("    ", "    ", who);
+            page.wrapped("    ", "    ", &format!("Who may go on: {who}"));
         }
     }
     checks_text(page, w, units);
@@ -230,7 +230,12 @@ fn checks_text(page: &mut Page, w: &WayBriefing, units: Units) {
     page.heading("CHECKS ON THE WAY   (eyes outside first; a glance is enough)");
     for place in &w.check_places {
         let at = units.length(place.at_m, 0);
-        page.wrapped("  - ", "    ", &format!("{at}, leg {}: {}", place.leg, place.say));
+        let what = place.kind.word();
+        page.wrapped(
+            "  - ",
+            "    ",
+            &format!("{at}, leg {}, {what}: {}", place.leg, place.say),
+        );
     }
     page.list(&w.no_check_place);
 }

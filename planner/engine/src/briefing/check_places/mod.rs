@@ -42,6 +42,18 @@ pub enum CheckedThere {
     Compass,
 }
 
+impl CheckedThere {
+    /// In words.
+    pub fn word(self) -> &'static str {
+        match self {
+            CheckedThere::Brakes => "brakes",
+            CheckedThere::LeftTurn => "turn to the left",
+            CheckedThere::RightTurn => "turn to the right",
+            CheckedThere::Compass => "compass",
+        }
+    }
+}
+
 /// One place.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CheckPlace {
@@ -105,7 +117,7 @@ pub(crate) fn tell(plan: &Plan, route: &Route, clearance: &Clearance) -> Told {
             kind: CheckedThere::Brakes,
             leg: leg + 1,
             at_m: number::metres(route.legs[leg].from_m),
-            say: format!("brakes: {}", stops::brake_check(route)),
+            say: stops::brake_check(route),
         });
     }
     for (kind, left, word) in [
@@ -148,8 +160,8 @@ fn in_turn(plan: &Plan, route: &Route, t: &Turn, kind: CheckedThere, dip_rad: Op
         leg: leg + 1,
         at_m: number::metres(t.from_m),
         say: format!(
-            "turn to the {word}, {:.0} deg: heading indicator and compass {change}, turn needle {word}, ball {other} (it swings \
-             out), attitude level{}",
+            "heading indicator and compass {change}, turn needle {word}, ball {other} (it swings out), attitude level, through \
+             {:.0} deg{}",
             number::angle_deg(t.left_rad.abs()),
             lies.map(|l| format!("; {l}")).unwrap_or_default()
         ),
@@ -193,7 +205,7 @@ fn compass(plan: &Plan, route: &Route, busy: &dyn Fn(f64, f64) -> bool, dip_rad:
             leg: legs::leg_at(route, s.settled_m()) + 1,
             at_m: number::metres(s.settled_m()),
             say: format!(
-                "compass, {which} straight with a steady speed, from here for about {:.0} s: heading indicator {}, compass {}{}",
+                "{which} straight with a steady speed, from here for about {:.0} s: heading indicator {}, compass {}{}",
                 s.reads_s().floor(),
                 three(magnetic),
                 three(shows),

@@ -97,15 +97,12 @@ fn check(told: &WayBriefing, width: f64) -> Option<Section> {
 
 fn check_places(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
     let mut texts = vec![format!("Brakes: {}", told.brake_check)];
-    texts.extend(told.check_places.iter().map(|p| {
-        let what = match p.kind {
-            CheckedThere::Brakes => "brakes",
-            CheckedThere::LeftTurn => "turn to the left",
-            CheckedThere::RightTurn => "turn to the right",
-            CheckedThere::Compass => "compass",
-        };
+    let others = told.check_places.iter().filter(|p| p.kind != CheckedThere::Brakes);
+    texts.extend(others.map(|p| {
+        let what = p.kind.word();
         format!("{}, leg {}, {what}: {}", units.length(p.at_m, 0), p.leg, p.say)
     }));
+    texts.extend(told.no_check_place.iter().cloned());
     texts
         .iter()
         .flat_map(|t| paragraph("-", 3.0, t, false, width))

@@ -2,9 +2,7 @@
 
 use super::legs::sentence;
 use super::way;
-use crate::briefing::{
-    Briefing, CheckedThere, EngineCheckBriefing, RadioBriefing, Units, WayBriefing, gaps, number, verdict,
-};
+use crate::briefing::{Briefing, EngineCheckBriefing, RadioBriefing, Units, WayBriefing, gaps, number, verdict};
 use crate::drawing::sheet::escape;
 use crate::planning::Way;
 use std::fmt::Write as _;
@@ -202,12 +200,7 @@ pub(super) fn check_places(out: &mut String, told: &WayBriefing, units: Units) {
         &[("", "Check"), ("n", at.as_str()), ("n", "Leg"), ("", "What to look at")],
     );
     for p in &told.check_places {
-        let what = match p.kind {
-            CheckedThere::Brakes => "brakes",
-            CheckedThere::LeftTurn => "left turn",
-            CheckedThere::RightTurn => "right turn",
-            CheckedThere::Compass => "compass",
-        };
+        let what = p.kind.word();
         let _ = writeln!(
             out,
             "<tr><th scope=\"row\">{what}</th><td class=\"n\">{}</td><td class=\"n\">{}</td><td>{}</td></tr>",
@@ -217,6 +210,9 @@ pub(super) fn check_places(out: &mut String, told: &WayBriefing, units: Units) {
         );
     }
     out.push_str("</tbody></table></div>\n");
+    for missing in &told.no_check_place {
+        let _ = writeln!(out, "<p>{}</p>", escape(missing));
+    }
 }
 
 /// What is said on the radio.

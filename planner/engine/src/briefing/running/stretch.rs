@@ -132,10 +132,15 @@ fn checks(list: &List<'_>, leg: usize, from_m: f64, to_m: f64) -> Vec<RunningIte
         )),
         CheckedThere::Compass => {
             let heading = list.route.path.pose_at(p.at_m).heading_rad.bearing();
-            let magnetic = number::bearing(legs::magnetic(heading, list.plan.declination.deg));
+            let magnetic = legs::magnetic(heading, list.plan.declination.deg);
+            let three = |b| number::three(number::bearing(b));
             Some(item(
                 "compass",
-                format!("steady on the straight; heading indicator {}", number::three(magnetic)),
+                format!(
+                    "steady on the straight; heading indicator {}, compass {}",
+                    three(magnetic),
+                    three(list.plan.request.aircraft.compass(magnetic))
+                ),
             ))
         }
     })
