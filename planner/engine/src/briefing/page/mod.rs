@@ -23,7 +23,7 @@ pub fn page(plan: &Plan, briefing: &Briefing) -> String {
     let mut out = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, \
          initial-scale=1\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
-         script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n<title>{title}</title>\n<style>{}</style>\n</head>\n<body>\n",
+         script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n<meta name=\"color-scheme\" content=\"light\">\n<title>{title}</title>\n<style>{}</style>\n</head>\n<body>\n",
         include_str!("page.css")
     );
     let _ = writeln!(
