@@ -253,7 +253,8 @@ fn print_mm(b: &Briefing) -> f64 {
     let legs: f64 = w
         .legs
         .iter()
-        .map(|l| (l.name.chars().count() as f64 / 18.0).ceil().max(2.0))
+        .map(|l| (l.name.chars().count() as f64 / 26.0).ceil())
         .sum();
-    (277.0 - 156.0 - 4.8 * answer - 3.7 * legs).clamp(60.0, 125.0)
+    let title = (svg::title(b).chars().count() as f64 / 62.0).ceil();
+    (277.0 - 148.0 - 5.5 * title - 4.8 * answer - 4.7 * legs).clamp(60.0, 125.0)
 }
