@@ -2,7 +2,7 @@
 
 use super::pupil;
 use crate::args::{Journey, PlanArgs, UnitsTyped};
-use crate::{files, wish};
+use crate::{files, pdf, wish};
 use std::path::Path;
 use toeline_engine::briefing::{self, Units};
 use toeline_engine::clearance::Verdict;
@@ -56,6 +56,7 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
         for (name, content) in &all {
             files::write_whole(&folder.join(name), content)?;
         }
+        files::write_whole(&folder.join("knee.pdf"), pdf::of(&briefing::knee_sheet(&plan, &read))?)?;
         if !args.json {
             files::say(&where_they_are(folder, &plan));
         }
@@ -83,9 +84,19 @@ fn code(plan: &Plan) -> u8 {
 fn where_they_are(folder: &Path, plan: &Plan) -> String {
     let at = folder.display();
     let mut text = format!(
-        "\nFiles in {at}:\n  briefing.txt  this text\n  briefing.html the page with everything: open it in a browser, or print it\n  \
-         chart.svg     the picture: open it in a browser\n  plan.json     everything, to be checked by other programs\n  \
-         plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
+        "
+Files in {at}:
+  briefing.txt  this text
+  briefing.html the page with everything: open it in a browser, or print it
+  \
+         knee.pdf      A5 pages for the knee: print them in grey at full size
+  chart.svg     the picture: open it in a browser
+  \
+         plan.json     everything, to be checked by other programs
+  plan.geojson  the way and what the wings sweep, for a map
+  \
+         drive.json    the job for the sandbox
+"
     );
     if matches!(plan.outcome, Outcome::Way(_)) {
         text += &format!("To drive it:  cargo run -p toeline-sandbox -- {at}/drive.json\n");
