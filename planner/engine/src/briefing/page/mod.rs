@@ -70,6 +70,9 @@ pub fn page(plan: &Plan, briefing: &Briefing) -> String {
     out
 }
 
+/// Adds a section by its id and title; what it writes is its body.
+type Adding<'a> = dyn FnMut(&'static str, &str, &dyn Fn(&mut String)) + 'a;
+
 /// A section of the page.
 struct Section {
     id: &'static str,
@@ -112,12 +115,7 @@ fn sections(plan: &Plan, b: &Briefing) -> Vec<Section> {
     all
 }
 
-fn of_way(
-    planned: &Way,
-    told: &WayBriefing,
-    units: Units,
-    add: &mut dyn FnMut(&'static str, &str, &dyn Fn(&mut String)),
-) {
+fn of_way(planned: &Way, told: &WayBriefing, units: Units, add: &mut Adding<'_>) {
     add("legs", "Legs", &|out| legs::table(out, told, units));
     add("by-leg", "Leg by leg", &|out| legs::in_words(out, told, units));
     add("stops", "Stops", &|out| lists::stops(out, told, units));
