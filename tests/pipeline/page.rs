@@ -168,10 +168,12 @@ fn every_leg_stop_and_gap_is_on_it() {
         }
     }
     for (i, stop) in w.stops.iter().enumerate() {
-        assert_eq!(lit.iter().filter(|x| **x == format!("s{i}")).count(), 3, "stop {i}");
+        assert!(lit.iter().filter(|x| **x == format!("s{i}")).count() >= 2, "stop {i}");
         parts.said(&stop.say);
     }
-    for gap in &w.gaps {
+    // An aeroplane on a stand has several outlines; the nearest of them is told.
+    let mut told_of = BTreeSet::new();
+    for gap in w.gaps.iter().filter(|g| told_of.insert(g.obstacle.as_str())) {
         parts.said(&format!("{} to {}", gap.part, gap.obstacle));
     }
     for list in [

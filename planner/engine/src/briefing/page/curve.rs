@@ -1,5 +1,6 @@
 //! The gap along the way: the certified lower bound as steps, the margin, the legs and the tightest places.
 
+use super::trace::STEADY;
 use super::way;
 use crate::briefing::{Units, WayBriefing, number};
 use crate::clearance::{CurveCell, LOOK_AROUND_M};
@@ -126,7 +127,7 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing, units: 
     for (n, from, to) in &bands {
         let _ = write!(
             out,
-            "<a href=\"#leg-{n}\" tabindex=\"-1\" class=\"band\" data-i=\"{n}\"><rect x=\"{:.1}\" y=\"0\" width=\"{:.1}\" height=\"100\"/></a>",
+            "<a href=\"#leg-{n}\" tabindex=\"-1\" class=\"band\" data-i=\"{n}\"><rect {STEADY} x=\"{:.1}\" y=\"0\" width=\"{:.1}\" height=\"100\"/></a>",
             from * 10.0,
             (to - from) * 10.0
         );
@@ -143,14 +144,14 @@ pub(super) fn curve(out: &mut String, planned: &Way, told: &WayBriefing, units: 
     let margin = 100.0 - told.margin_m / top_m * 100.0;
     let _ = writeln!(
         out,
-        "<path class=\"grid\" d=\"{grid}\"/><path class=\"margin\" d=\"M0 {margin:.1}H1000\"/><path class=\"bound\" d=\"{}\"/>",
+        "<path class=\"grid\" {STEADY} d=\"{grid}\"/><path class=\"margin\" {STEADY} d=\"M0 {margin:.1}H1000\"/><path class=\"bound\" {STEADY} d=\"{}\"/>",
         steps(&list, top_m)
     );
     for ((letter, gap, _), (x, at)) in tight.iter().zip(spots.iter().zip(&at)) {
         let y = 100.0 - (gap.gap_m / top_m).min(1.0) * 100.0;
         let _ = write!(
             out,
-            "<path class=\"drop\" data-i=\"g{letter}\" d=\"M{:.1} 0L{:.1} {y:.1}\"/><path class=\"dot\" d=\"M{:.1} {y:.1}h0\"/>",
+            "<path class=\"drop\" {STEADY} data-i=\"g{letter}\" d=\"M{:.1} 0L{:.1} {y:.1}\"/><path class=\"dot\" {STEADY} d=\"M{:.1} {y:.1}h0\"/>",
             x * 10.0,
             at * 10.0,
             at * 10.0

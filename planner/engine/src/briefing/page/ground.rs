@@ -1,7 +1,7 @@
 //! The field under the way: in full near it, thinned out and without what stands on it farther away. Widths of pavements
 //! are true; lines are a few pixels wide at every zoom.
 
-use super::trace::{Frame, Trace, clipped, meets, thinned};
+use super::trace::{Frame, STEADY, Trace, clipped, meets, thinned};
 use crate::boxes::Boxes;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -24,6 +24,15 @@ fn ground(surface: Surface) -> &'static str {
         Surface::Grass => "grass",
         Surface::Loose => "loose",
         _ => "paved",
+    }
+}
+
+/// A pavement's true width as a style; its edge is a pixel wider on each side, whatever one pixel shows (`--u`).
+fn width(width_m: f64, edge: bool) -> String {
+    if edge {
+        format!("stroke-width:calc({width_m}px + (2px*var(--u)))")
+    } else {
+        format!("stroke-width:{width_m}px")
     }
 }
 
@@ -109,7 +118,8 @@ impl Scene<'_> {
                 let class = if inner { surface } else { "edge" };
                 let _ = writeln!(
                     out,
-                    "<path class=\"lane {class}\" style=\"--w:{width_m}px\" d=\"{d}\"/>"
+                    "<path class=\"lane {class}\" style=\"{}\" d=\"{d}\"/>",
+                    width(*width_m, !inner)
                 );
             }
         }
@@ -125,8 +135,10 @@ impl Scene<'_> {
             let kind = if soft { ground(runway.surface) } else { "hard" };
             let _ = writeln!(
                 out,
-                "<path class=\"lane edge dark\" style=\"--w:{width_m}px\" d=\"{d}\"/><path class=\"lane runway {kind}\" \
-                 style=\"--w:{width_m}px\" d=\"{d}\"/><path class=\"dashes {kind}\" d=\"{d}\"/>"
+                "<path class=\"lane edge dark\" style=\"{}\" d=\"{d}\"/><path class=\"lane runway {kind}\" style=\"{}\" d=\"{d}\"/>\
+                 <path class=\"dashes {kind}\" {STEADY} d=\"{d}\"/>",
+                width(width_m, true),
+                width(width_m, false)
             );
             if runway.closed.is_some() {
                 let mut crosses = self.coarse();
@@ -244,7 +256,7 @@ impl Scene<'_> {
         if !fences.is_empty() {
             let _ = writeln!(
                 out,
-                "<path id=\"fence\" class=\"fence\" vector-effect=\"non-scaling-stroke\" d=\"{fences}\"/><use href=\"#fence\" class=\"posts\"/>"
+                "<path id=\"fence\" class=\"fence\" {STEADY} d=\"{fences}\"/><use href=\"#fence\" class=\"posts\"/>"
             );
         }
         masts.path(out, "mast");

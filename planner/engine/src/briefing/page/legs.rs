@@ -13,12 +13,12 @@ const COLUMNS: [(&str, &str); 12] = [
     ("n", "Length"),
     ("n", "HI"),
     ("n c1", "Compass"),
-    ("n c1", "True"),
+    ("n c1 p0", "True"),
     ("n c2", "Speed kt"),
     ("n c2", "Time"),
     ("c1", "Controls"),
-    ("c1", "Turn at its end"),
-    ("n c1", "Lift kt"),
+    ("c1 p0", "Turn at its end"),
+    ("n c1 p0", "Lift kt"),
     ("n", "Room"),
 ];
 
@@ -77,8 +77,8 @@ pub(super) fn table(out: &mut String, told: &WayBriefing, units: Units) {
     let unit = units.length_unit();
     out.push_str(
         "<div class=\"wide\"><table class=\"legs\"><caption>HI: heading indicator, set to the compass (magnetic). Compass: what it reads \
-         when steady. Controls: at the start of the leg. Lift: knots of wind that are left before a wheel lifts, controls held right / \
-         held wrong. Room: least gap, rounded down; free: nothing comes near.</caption>\n<thead><tr>",
+         when steady. Controls: at the start of the leg. <span class=\"p0\">Lift: knots of wind that are left before a wheel lifts, \
+         controls held right / held wrong.</span> Room: least gap, rounded down; free: nothing comes near.</caption>\n<thead><tr>",
     );
     for (class, head) in COLUMNS {
         let unit = if matches!(head, "Length" | "Room") {
@@ -120,8 +120,8 @@ pub(super) fn table(out: &mut String, told: &WayBriefing, units: Units) {
     }
     let _ = writeln!(
         out,
-        "</tbody>\n<tfoot><tr><td></td><th scope=\"row\">all</th><td class=\"n\">{}</td><td></td><td class=\"c1\"></td><td class=\"c1\"></td>\
-         <td class=\"c2\"></td><td class=\"n c2\">{}</td><td class=\"c1\"></td><td class=\"c1\"></td><td class=\"c1\"></td><td></td></tr></tfoot></table></div>",
+        "</tbody>\n<tfoot><tr><td></td><th scope=\"row\">all</th><td class=\"n\">{}</td><td></td><td class=\"c1\"></td><td class=\"c1 p0\"></td>\
+         <td class=\"c2\"></td><td class=\"n c2\">{}</td><td class=\"c1\"></td><td class=\"c1 p0\"></td><td class=\"c1 p0\"></td><td></td></tr></tfoot></table></div>",
         units.bare(told.length_m, 0),
         number::clock(told.time_s)
     );

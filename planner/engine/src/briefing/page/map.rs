@@ -4,7 +4,7 @@
 use super::ground::Scene;
 use super::names::Names;
 use super::place::Sheet;
-use super::trace::{Frame, Pt};
+use super::trace::{Frame, Pt, STEADY};
 use super::way;
 use crate::briefing::{Answer, Briefing, Units, number};
 use crate::drawing::field::places;
@@ -185,7 +185,7 @@ fn scale_bar(out: &mut String, half: (f64, f64), scale: f64, units: Units) {
     let d = format!("M0 {:.3}V0H{long_m}V{:.3}", -tick, -tick);
     let _ = writeln!(
         out,
-        "<g id=\"bar\" data-unit=\"{unit}\" data-one=\"{one_m}\" data-n=\"{fits}\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" d=\"{d}\"/><path id=\"rule\" class=\"line\" d=\"{d}\"/>\
+        "<g id=\"bar\" data-unit=\"{unit}\" data-one=\"{one_m}\" data-n=\"{fits}\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" {STEADY} d=\"{d}\"/><path id=\"rule\" class=\"line\" {STEADY} d=\"{d}\"/>\
          <g class=\"u\"><text x=\"4\" y=\"-5\">{fits} {unit}</text></g></g>",
         -half.0 + 12.0 * u,
         half.1 - 12.0 * u,

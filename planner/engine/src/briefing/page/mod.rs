@@ -23,7 +23,7 @@ pub fn page(plan: &Plan, briefing: &Briefing) -> String {
     let mut out = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, \
          initial-scale=1\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
-         script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n<title>{title}</title>\n<style>{}</style>\n</head>\n<body>\n",
+         script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n<meta name=\"color-scheme\" content=\"light\">\n<title>{title}</title>\n<style>{}</style>\n</head>\n<body>\n",
         include_str!("page.css")
     );
     let _ = writeln!(
@@ -70,6 +70,9 @@ pub fn page(plan: &Plan, briefing: &Briefing) -> String {
     out
 }
 
+/// Adds a section by its id and title; what it writes is its body.
+type Adding<'a> = dyn FnMut(&'static str, &str, &dyn Fn(&mut String)) + 'a;
+
 /// A section of the page.
 struct Section {
     id: &'static str,
@@ -112,12 +115,7 @@ fn sections(plan: &Plan, b: &Briefing) -> Vec<Section> {
     all
 }
 
-fn of_way(
-    planned: &Way,
-    told: &WayBriefing,
-    units: Units,
-    add: &mut dyn FnMut(&'static str, &str, &dyn Fn(&mut String)),
-) {
+fn of_way(planned: &Way, told: &WayBriefing, units: Units, add: &mut Adding<'_>) {
     add("legs", "Legs", &|out| legs::table(out, told, units));
     add("by-leg", "Leg by leg", &|out| legs::in_words(out, told, units));
     add("stops", "Stops", &|out| lists::stops(out, told, units));
@@ -253,7 +251,8 @@ fn print_mm(b: &Briefing) -> f64 {
     let legs: f64 = w
         .legs
         .iter()
-        .map(|l| (l.name.chars().count() as f64 / 18.0).ceil().max(2.0))
+        .map(|l| (l.name.chars().count() as f64 / 26.0).ceil())
         .sum();
-    (277.0 - 156.0 - 4.8 * answer - 3.7 * legs).clamp(60.0, 125.0)
+    let title = (svg::title(b).chars().count() as f64 / 62.0).ceil();
+    (277.0 - 148.0 - 5.5 * title - 4.8 * answer - 4.7 * legs).clamp(60.0, 125.0)
 }

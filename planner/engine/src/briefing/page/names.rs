@@ -252,8 +252,13 @@ impl Names {
         }
         if look.class == "n" {
             let _ = write!(out, "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"9.5\"/>");
-        } else if look.plate {
-            let class = if look.class == "l" { " class=\"pl\"" } else { "" };
+        } else {
+            // Where there is no frame, a white ground keeps the name readable over lines.
+            let class = if look.plate && look.class != "l" {
+                ""
+            } else {
+                " class=\"pl\""
+            };
             let _ = write!(
                 out,
                 "<rect{class} x=\"{:.1}\" y=\"{:.1}\" width=\"{w:.1}\" height=\"{h:.1}\"/>",

@@ -21,6 +21,10 @@ impl Frame {
     }
 }
 
+/// What keeps a line as wide at every zoom. An attribute, because rules of the style sheet do not reach what a "use" shows,
+/// and because the HTML checker's style checker does not know the property.
+pub(super) const STEADY: &str = "vector-effect=\"non-scaling-stroke\"";
+
 /// Path data being written.
 pub(super) struct Trace {
     frame: Frame,
@@ -148,7 +152,7 @@ impl Trace {
     /// Writes it as one path of a class; nothing when nothing was added.
     pub(super) fn path(self, out: &mut String, class: &str) {
         if !self.is_empty() {
-            let _ = writeln!(out, "<path class=\"{class}\" d=\"{}\"/>", self.d);
+            let _ = writeln!(out, "<path class=\"{class}\" {STEADY} d=\"{}\"/>", self.d);
         }
     }
 }

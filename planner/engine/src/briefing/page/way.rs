@@ -1,7 +1,7 @@
 //! The way over the field: swept outline, the nose wheel's line leg by leg, the aeroplane where it stands, what is tight.
 
 use super::place::spaced;
-use super::trace::{Frame, Pt, Trace, thinned};
+use super::trace::{Frame, Pt, STEADY, Trace, thinned};
 use crate::briefing::shape_json::steps;
 use crate::briefing::{GapBriefing, LegBriefing, Units, WayBriefing, gaps};
 use crate::clearance::{Gap, Verdict};
@@ -95,17 +95,11 @@ pub(super) fn draw(
         };
         aeroplane(frame, aircraft, &stop.pose).path(out, class);
     }
-    // The effect is an attribute: rules of the style sheet do not reach what a "use" shows.
     out.push_str("</g>\n<defs>\n");
     for (i, line) in lines.iter().enumerate() {
         let mut trace = Trace::fine(frame);
         trace.add(line, false);
-        let _ = writeln!(
-            out,
-            "<path id=\"p{}\" vector-effect=\"non-scaling-stroke\" d=\"{}\"/>",
-            i + 1,
-            trace.finish()
-        );
+        let _ = writeln!(out, "<path id=\"p{}\" {STEADY} d=\"{}\"/>", i + 1, trace.finish());
     }
     out.push_str("</defs>\n");
     for leg in told.legs.iter().take(lines.len()) {
@@ -177,7 +171,7 @@ pub(super) fn gap_lines(out: &mut String, frame: Frame, tight: &[(char, &Gap, &G
         let d = trace.finish();
         let _ = write!(
             out,
-            "<g id=\"mg{letter}\" class=\"gap\" data-i=\"g{letter}\"><path class=\"rim\" d=\"{d}\"/><path class=\"line\" d=\"{d}\"/>"
+            "<g id=\"mg{letter}\" class=\"gap\" data-i=\"g{letter}\"><path class=\"rim\" {STEADY} d=\"{d}\"/><path class=\"line\" {STEADY} d=\"{d}\"/>"
         );
         let along = gap.on_obstacle - gap.on_aircraft;
         let deg = -along.direction().rad().to_degrees();
