@@ -74,20 +74,30 @@ fn forms(name: &str, text: &str, request: &Request) {
     let (told, b) = median_s(9, || briefing::brief(&answer));
     let (turned, feet) = median_s(9, || briefing::in_units(&b, Units::Imperial, &answer.field));
     assert!(feet != b, "nothing was turned into feet");
-    println!("  told {:.1} ms; sentences turned into feet {:.1} ms", told * 1e3, turned * 1e3);
+    println!(
+        "  told {:.1} ms; sentences turned into feet {:.1} ms",
+        told * 1e3,
+        turned * 1e3
+    );
     let mut all = told + turned;
     let mut json_s = 0.0;
     for (form, write) in FORMS {
         let first = write(&answer, &b);
         let (s, again) = median_s(9, || write(&answer, &b));
-        assert!(!first.is_empty() && first == again, "{name}, {form}: not the same twice");
+        assert!(
+            !first.is_empty() && first == again,
+            "{name}, {form}: not the same twice"
+        );
         println!("  {form}: {:.1} ms, {} kB", s * 1e3, first.len() / 1000);
         all += s;
         if form == "JSON" {
             json_s = s;
             let value: serde_json::Value = serde_json::from_str(&first).expect("JSON");
             let (peer, _) = median_s(9, || serde_json::to_string(&value).expect("JSON"));
-            println!("    {:.2} of the time in which serde_json writes the same value again", json_s / peer);
+            println!(
+                "    {:.2} of the time in which serde_json writes the same value again",
+                json_s / peer
+            );
         }
     }
     assert!(json_s > 0.0);

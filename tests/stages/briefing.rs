@@ -3,8 +3,8 @@
 mod checks;
 mod compass;
 mod forms;
-mod running;
 mod lift;
+mod running;
 mod sample;
 mod wind;
 
