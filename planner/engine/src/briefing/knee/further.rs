@@ -96,16 +96,17 @@ fn check(told: &WayBriefing, width: f64) -> Option<Section> {
 }
 
 fn check_places(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
-    let mut texts = vec![format!("Brakes: {}", told.brake_check)];
-    texts.extend(told.check_places.iter().map(|p| {
-        let what = match p.kind {
-            CheckedThere::Brakes => "brakes",
-            CheckedThere::LeftTurn => "turn to the left",
-            CheckedThere::RightTurn => "turn to the right",
-            CheckedThere::Compass => "compass",
-        };
-        format!("{}, leg {}, {what}: {}", units.length(p.at_m, 0), p.leg, p.say)
-    }));
+    let listed = told.check_places.iter().any(|p| p.kind == CheckedThere::Brakes);
+    let mut texts = if listed {
+        Vec::new()
+    } else {
+        vec![format!("brakes: {}", told.brake_check)]
+    };
+    texts.extend(
+        told.check_places
+            .iter()
+            .map(|p| format!("{}, leg {}: {}", units.length(p.at_m, 0), p.leg, p.say)),
+    );
     texts
         .iter()
         .flat_map(|t| paragraph("-", 3.0, t, false, width))
