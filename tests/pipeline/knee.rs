@@ -60,14 +60,14 @@ fn the_first_page_has_what_a_pilot_needs() {
     let said = words(&pages[0]);
     for wanted in [
         "Quillmere: stand 4 to D1, runway 26",
-        "Two-seat high-wing trainer, by way of E; invented airfield; 2026-07-04",
+        "Two-seat high-wing trainer, by way of E; invented airfield; 2026-07-04; declination 5.6 W",
         "wind from 240 true, 246 magnetic",
         "CLEAR of everything the map shows",
         "taxilane L",
         "081-351",
         "left, forward",
         "then right 90°",
-        "A1, runway 17/35, 403 m into leg 3, HI 081",
+        "A1, runway 17/35, 402 m into leg 3, HI 081",
         "Engine check: E on HI 245",
         "1700 rpm",
         "magnetos drop 125 at most, 50 apart at most",

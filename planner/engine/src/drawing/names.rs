@@ -148,7 +148,11 @@ pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield, told: Optio
             && view.shows(outer)
         {
             let spot = view.spot(centroid(outer));
-            let name = plain(&text, 2.3);
+            // Beside it with a line to it: buildings stand close, and a name belongs to one.
+            let name = Name {
+                leader: true,
+                ..plain(&text, 2.3)
+            };
             let _ = labels.on(sheet, &[spot], &name) || labels.around(sheet, spot, &name);
         }
     }

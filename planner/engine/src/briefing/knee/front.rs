@@ -1,6 +1,7 @@
 //! The first page: what a pilot needs on the knee, without turning it over.
 
 use super::setting::{INK, LINE, Part, Row, Section, TYPE, foot, large, paragraph};
+use super::sheet::text_width;
 use super::{legs, merge};
 use crate::briefing::{Answer, Briefing, Units, WayBriefing, gaps, number, svg};
 use crate::clearance::Verdict;
@@ -11,12 +12,12 @@ use toeline_model::Aircraft;
 /// Height of the title and of the verdict, mm.
 const TITLE: f64 = 4.6;
 const VERDICT: f64 = 6.0;
-/// Lines of the verdict's sentences under it; at least one sentence.
-const SENTENCE_LINES: f64 = 5.0;
+/// Lines of the verdict's other sentences under it.
+const SENTENCE_LINES: f64 = 3.0;
 /// Tight places told.
-const GAPS: usize = 3;
+const GAPS: usize = 2;
 /// Picture: least and greatest height, mm.
-const PICTURE: (f64, f64) = (56.0, 90.0);
+const PICTURE: (f64, f64) = (50.0, 90.0);
 /// What the line that says where the legs go on may take of it, mm.
 const GOES_ON: f64 = 5.0;
 
@@ -36,7 +37,13 @@ pub(super) struct Front {
 
 /// "Quillmere: stand 4 to D1, runway 26".
 pub(super) fn title(b: &Briefing) -> String {
-    let (from, to) = svg::from_to(b);
+    let (from, mut to) = svg::from_to(b);
+    // A holding position that the map gives no name is told by its runway.
+    if let Answer::Way(w) = &b.answer
+        && let Some(end) = w.stops.last().filter(|s| svg::stop_word(s) != s.name)
+    {
+        to = svg::stop_word(end).to_string();
+    }
     format!("{}: {from} to {to}", b.field)
 }
 
@@ -56,66 +63,74 @@ fn facts(b: &Briefing, width: f64) -> Vec<Row> {
     };
     let invented = if b.invented { "; invented airfield" } else { "" };
     let time = b.time.iter().map(|t| format!(" {t}")).collect::<String>();
-    let first = format!("{}{via}{invented}; {}{time}", b.aeroplane, b.date);
-    let length = match &b.answer {
-        Answer::Way(w) => format!(
-            "; {}, about {} under way",
-            b.units.length(w.length_m, 0),
-            number::duration(w.time_s)
-        ),
-        Answer::NoWay(_) => String::new(),
-    };
-    let second = format!(
-        "wind {}; declination {}{length}",
-        b.wind,
+    let first = format!(
+        "{}{via}{invented}; {}{time}; declination {}",
+        b.aeroplane,
+        b.date,
         number::declination(b.declination_deg)
     );
+    let length = match &b.answer {
+        Answer::Way(w) => format!("; {}, {}", b.units.length(w.length_m, 0), number::duration(w.time_s)),
+        Answer::NoWay(_) => String::new(),
+    };
+    let second = format!("wind {}{length}", b.wind);
     [first, second]
         .iter()
         .flat_map(|t| paragraph("", 0.0, t, false, width))
         .collect()
 }
 
-/// A verdict that is seen at arm's length: white on black when the way is not clear, a heavy frame when it is not known.
-pub(super) fn banner(text: &str, heavy: f64, dark: bool, width: f64) -> Row {
-    let mut row = large(text, VERDICT, width - 4.0, 2);
+/// A verdict that is seen at arm's length, with a sentence beside it: white on black when the way is not clear, a heavy frame
+/// when it is not known.
+pub(super) fn banner(word: &str, sentence: &str, heavy: f64, dark: bool, width: f64) -> Row {
+    let colour = if dark { "#fff" } else { INK };
+    let beside = text_width(word, VERDICT, true) + 5.0 + heavy;
+    let mut row = Row::default();
+    row.column((beside, width - beside - 2.0 - heavy), sentence, false);
+    let (lines, inside) = (row.height, row.height.max(VERDICT * 1.2));
     for part in &mut row.parts {
         if let Part::Text { at, fill, .. } = part {
-            *at = (at.0 + 2.0, at.1 + 1.0);
-            *fill = if dark { "#fff" } else { INK };
+            at.1 += (inside - lines) / 2.0 + 0.6 + heavy;
+            *fill = colour;
         }
     }
-    row.height += 1.6;
+    row.height = inside + 1.2 + 2.0 * heavy;
+    row.parts.push(Part::Text {
+        at: (2.0 + heavy, row.height / 2.0 + VERDICT * 0.36),
+        text: word.to_string(),
+        size: VERDICT,
+        bold: true,
+        fill: colour,
+        anchor: "start",
+    });
     let inset = heavy / 2.0;
-    let frame = Part::Frame(
-        (inset, inset),
-        (width - heavy, row.height - heavy),
-        if dark { "#000" } else { "#fff" },
-        heavy,
-    );
+    let back = if dark { "#000" } else { "#fff" };
+    let frame = Part::Frame((inset, inset), (width - heavy, row.height - heavy), back, heavy);
     row.parts.insert(0, frame);
-    row.and_gap(1.0)
+    row.and_gap(0.8)
 }
 
-/// The verdict, and how many of its sentences are told.
+/// The verdict in a box, large, with its first sentence beside it; what decides it below; and how many sentences are told.
 fn verdict(told: &WayBriefing, width: f64) -> (Vec<Row>, usize) {
-    let mut rows = vec![match told.verdict {
-        Verdict::Clear => banner("CLEAR of everything the map shows", 0.4, false, width),
-        Verdict::NotClear => banner("NOT CLEAR", 0.4, true, width),
-        Verdict::NotKnown => banner("NOT KNOWN: walk it first", 1.4, false, width),
-    }];
+    let first = told.verdict_text.first().map_or("", String::as_str);
+    let (word, heavy, dark) = match told.verdict {
+        Verdict::Clear => ("CLEAR", 0.4, false),
+        Verdict::NotClear => ("NOT CLEAR", 0.4, true),
+        Verdict::NotKnown => ("NOT KNOWN", 1.2, false),
+    };
+    let mut rows = vec![banner(word, first, heavy, dark, width)];
     let mut used = 0.0;
-    let mut count = 0;
-    for sentence in &told.verdict_text {
+    let mut count = 1;
+    for sentence in told.verdict_text.iter().skip(1) {
         let said = paragraph("", 0.0, sentence, false, width);
         used += height(&said);
-        if count > 0 && used > (SENTENCE_LINES + 0.5) * LINE {
+        if used > (SENTENCE_LINES + 0.5) * LINE {
             break;
         }
         rows.extend(said);
         count += 1;
     }
-    (rows, count)
+    (rows, count.min(told.verdict_text.len()))
 }
 
 /// The values of the engine check in few words.
@@ -148,12 +163,12 @@ fn check(a: &Aircraft, told: &WayBriefing, units: Units, width: f64) -> Row {
     row.column((0.0, width), &format!("Engine check: {place}"), true);
     let mut values = Row::default();
     let said = units.sentence(&parts.join("; "));
-    values.column((0.0, width), &format!("{said}. Manual first."), false);
+    values.column((0.0, width), &format!("{said}."), false);
     row.then(values).and_gap(0.8)
 }
 
 fn cautions(told: &WayBriefing, units: Units, width: f64) -> Vec<Row> {
-    let mut texts = vec!["Brakes as it begins to move: both, then each side. No firm, even answer: stop.".to_string()];
+    let mut texts = vec!["Brakes as it begins to move: both, then each side; no firm, even answer: stop.".to_string()];
     texts.extend(told.hot_spots.iter().cloned());
     let tight = gaps::by_name(&told.gaps);
     let said = tight.iter().take(GAPS).map(|g| {
@@ -274,11 +289,13 @@ pub(super) fn lay(
 pub(super) fn lay_no_way(b: &Briefing, (width, most): (f64, f64)) -> Front {
     let mut top = vec![caution(b, width), large(&title(b), TITLE, width - 24.0, 2)];
     top.extend(facts(b, width));
-    top.push(banner("NO WAY", 0.4, true, width));
+    let said = match &b.answer {
+        Answer::NoWay(none) => format!("{} cannot be reached from {}.", none.unreachable, none.from),
+        Answer::Way(_) => String::new(),
+    };
+    top.push(banner("NO WAY", &said, 0.4, true, width));
     let mut bottom = Vec::new();
     if let Answer::NoWay(none) = &b.answer {
-        let why = format!("{} cannot be reached from {}.", none.unreachable, none.from);
-        top.extend(paragraph("", 0.0, &why, true, width));
         let intro = match (none.blocks.is_empty(), none.fewest) {
             (true, _) => "Nothing that blocks it is on the map: no lane leads on from what can be reached.",
             (_, Some(true)) => "What blocks it, in the order of the way that it would open; no fewer would do:",

@@ -108,7 +108,7 @@ fn yoke(group: &Group, way: &Way, told: &WayBriefing, units: Units) -> String {
     list.dedup_by(|b, a| b.1 == a.1);
     let said = list.iter().enumerate().map(|(i, (from, held))| match i {
         0 => (*held).to_string(),
-        _ => format!("{}: {held}", units.length(*from, 0)),
+        _ => format!("{}: {held}", units.length(*from, 0)).replacen(' ', "\u{a0}", 1),
     });
     said.collect::<Vec<_>>().join("; ")
 }
@@ -159,7 +159,8 @@ fn leg_row(group: &Group, way: &Way, told: &WayBriefing, units: Units, c: &Colum
     let (Some(first), Some(last)) = (legs.first(), legs.last()) else {
         return row;
     };
-    let (from, to) = group.span(way);
+    // As the other forms have it.
+    let length: f64 = legs.iter().map(|l| l.length_m).sum();
     // A group of several legs ends on the heading of its last one.
     let end = |last_of: Option<f64>, whole: f64| last_of.or((legs.len() > 1).then_some(whole));
     let (a, b) = (&first.directions, &last.directions);
@@ -180,7 +181,7 @@ fn leg_row(group: &Group, way: &Way, told: &WayBriefing, units: Units, c: &Colum
             false,
         ));
     }
-    row.parts.push(ending((c.length, y), units.bare(to - from, 0), false));
+    row.parts.push(ending((c.length, y), units.bare(length, 0), false));
     row.column(c.yoke, &yoke(group, way, told, units), false);
     row.column(c.turns, &turns(group, told), false);
     row

@@ -147,13 +147,13 @@ fn marks(sheet: &mut Sheet, view: &View, t: &Told<'_>, units: Units, labels: &mu
             labels,
         );
     }
-    numbers(sheet, view, t, labels);
     for (stop, said) in t.way.route.stops.iter().zip(&t.words.stops) {
         let spot = view.spot(stop.pose.nose);
         if labels.within(sheet, spot, &boxed(&stop_name(said)), NAMED_WITHIN) {
             labels.tell(spot);
         }
     }
+    numbers(sheet, view, t, labels);
     let bad = worth_marking(t.way, t.words);
     for (gap, said) in bad
         .into_iter()
@@ -298,12 +298,8 @@ fn field_names(sheet: &mut Sheet, view: &View, field: &Airfield, at_way: bool, l
         if let (Some(text), Shape::Area { outer, .. }) = (o.name.as_deref().map(crate::clean::name), &o.shape)
             && view.shows(outer)
         {
-            let spot = view.spot(centroid(outer));
-            let name = Name {
-                leader: false,
-                ..plain(&text)
-            };
-            let _ = labels.on(sheet, &[spot], &name) || labels.around(sheet, spot, &name);
+            // On the building itself or not at all: beside it, it would seem to belong to the next one.
+            labels.on(sheet, &[view.spot(centroid(outer))], &plain(&text));
         }
     }
 }
@@ -322,8 +318,8 @@ fn strip(sheet: &mut Sheet, (x, y): Spot, height: f64, view: &View, plan: &Plan,
         sheet.text((middle, y), &look, text);
     };
     said(sheet, y + 3.2, "N", true);
-    scale::arrow(sheet, (middle, y + 15.0), (middle, y + 4.2), 0.7);
-    let centre = (middle, y + 25.5);
+    scale::arrow(sheet, (middle, y + 14.5), (middle, y + 4.2), 0.7);
+    let centre = (middle, y + 22.5);
     let wind = &plan.request.wind;
     match wind
         .from_true(briefing.declination_deg)
@@ -331,14 +327,13 @@ fn strip(sheet: &mut Sheet, (x, y): Spot, height: f64, view: &View, plan: &Plan,
     {
         Some(from) => {
             let (s, c) = (math::sin(from.deg() * DEG), math::cos(from.deg() * DEG));
-            sheet.circle(centre, 7.4, &stroke("#777", THIN));
-            let ends = [1.0, -1.0].map(|k| (centre.0 + 6.8 * s * k, centre.1 - 6.8 * c * k));
+            sheet.circle(centre, 6.2, &stroke("#777", THIN));
+            let ends = [1.0, -1.0].map(|k| (centre.0 + 5.7 * s * k, centre.1 - 5.7 * c * k));
             scale::arrow(sheet, ends[0], ends[1], 1.1);
         }
-        None => sheet.circle(centre, 7.4, &stroke_with("#444", 0.4, "stroke-dasharray=\"1 1\"")),
+        None => sheet.circle(centre, 6.2, &stroke_with("#444", 0.4, "stroke-dasharray=\"1 1\"")),
     }
-    said(sheet, y + 37.0, "wind", false);
-    said(sheet, y + 41.0, &wind.to_string(), true);
+    said(sheet, y + 32.6, &wind.to_string(), true);
     let foot = y + height - 1.0;
     let units = briefing.units;
     let (round, width) = scale::round_length(view.scale * units.unit_m(), STRIP - 2.0);

@@ -88,7 +88,8 @@ pub(super) fn foot(size: f64) -> f64 {
 /// Breaks a text into lines of a width, between words; a word that is wider by itself is broken where it must be.
 pub(super) fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String> {
     let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
+    // A no-break space holds a figure and its unit together.
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
         let mut word = word.to_string();
         loop {
             let Some(line) = lines.last_mut() else { break };
