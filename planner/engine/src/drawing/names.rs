@@ -40,7 +40,7 @@ pub(crate) fn lanes(sheet: &mut Sheet, view: &View, field: &Airfield, how: &Lane
         .lanes
         .iter()
         .filter(|l| !l.letters.is_empty() && view.shows(&l.line));
-    let mut list: Vec<(bool, &Lane, Vec<(Spot, Spot)>)> = seen
+    let mut list: Vec<_> = seen
         .map(|lane| {
             let mut places = view.along(&lane.line, 6.0);
             // The middle of what is seen first.

@@ -91,8 +91,7 @@ pub(super) fn wrap(text: &str, size: f64, bold: bool, width: f64) -> Vec<String>
     // A no-break space holds a figure and its unit together.
     for word in text.split(' ').filter(|w| !w.is_empty()) {
         let mut word = word.to_string();
-        loop {
-            let Some(line) = lines.last_mut() else { break };
+        while let Some(line) = lines.last_mut() {
             let longer = if line.is_empty() {
                 word.clone()
             } else {

@@ -77,8 +77,8 @@ impl<'a> List<'a> {
     /// Way at which a push by hand ends that begins after a stop and before the next one, metres.
     pub(super) fn pushed_to_m(&self, after_m: f64, next_m: f64) -> Option<f64> {
         let pushed = self.route.legs.iter().filter(|l| l.kind == LegKind::HandPush);
-        let here = pushed.filter(|l| l.from_m > after_m - SEAM_M && l.from_m < next_m - SEAM_M);
-        here.last().map(|l| l.to_m)
+        let mut here = pushed.filter(|l| l.from_m > after_m - SEAM_M && l.from_m < next_m - SEAM_M);
+        here.next_back().map(|l| l.to_m)
     }
 
     /// The runway of a name, as the way's stops name it.
