@@ -5,7 +5,7 @@ use super::sheet::{Sheet, Spot};
 use super::view::View;
 use crate::clean;
 use toeline_model::Airfield;
-use toeline_model::airfield::{Lane, NamedArea};
+use toeline_model::airfield::NamedArea;
 use toeline_model::planar::{Shape, centroid};
 
 fn plain(text: &str, size: f64) -> Name<'_> {
