@@ -87,7 +87,8 @@ fn files_are_written_and_named() {
             .contains("cargo run -p toeline-sandbox -- briefing/today/drive.json")
     );
     let leftovers = std::fs::read_dir(folder.path().join("briefing/today")).unwrap().count();
-    assert_eq!(leftovers, 5, "nothing half written stays");
+    assert!(folder.path().join("briefing/today/knee.pdf").is_file() && ran.out.contains("knee.pdf"));
+    assert_eq!(leftovers, 7, "nothing half written stays");
 }
 
 #[test]

@@ -139,7 +139,7 @@ pub(crate) fn page(svg: &str, way_width: &str) -> Page {
 
 /// Whether a text is the number of a leg, which lies on the way on purpose: "3", "12", "3-5".
 pub(crate) fn is_leg_number(text: &str) -> bool {
-    !text.is_empty() && text.chars().all(|c| c.is_ascii_digit() || c == '-')
+    text.starts_with(|c: char| c.is_ascii_digit()) && text.chars().all(|c| c.is_ascii_digit() || c == '-')
 }
 
 impl Page {

@@ -60,7 +60,7 @@ fn the_first_page_has_what_a_pilot_needs() {
     let said = words(&pages[0]);
     for wanted in [
         "Quillmere: stand 4 to D1, runway 26",
-        "Two-seat high-wing trainer, by way of E; invented airfield; 2026-07-04; declination 5.6 W",
+        "Two-seat high-wing trainer, by way of E; invented airfield; 2026-07-04; declination 5.7 W",
         "wind from 240 true, 246 magnetic",
         "CLEAR of everything the map shows",
         "taxilane L",

@@ -74,6 +74,8 @@ const LED_BEYOND: f64 = 3.2;
 const UNLED_WITHIN: f64 = 4.6;
 /// A name with such a line is not tried farther off than this, mm, unless it must be there.
 const LED_WITHIN: f64 = 13.0;
+/// Marks this near to a spot are at it, mm: stops may stand a few metres apart.
+const AT_SPOT: f64 = 1.0;
 /// Room between two names, across and up, mm: nearer they read as one.
 const APART: (f64, f64) = (1.0, 0.3);
 
@@ -199,6 +201,11 @@ impl Labels {
 
     /// The same up to a distance, mm, for what must be named.
     pub(crate) fn within(&mut self, sheet: &mut Sheet, spot: Spot, name: &Name<'_>, far: f64) -> bool {
+        // Where marks stand close, a line that crosses one of them is better than no name.
+        self.tried(sheet, spot, name, far, false) || far > LED_WITHIN && self.tried(sheet, spot, name, far, true)
+    }
+
+    fn tried(&mut self, sheet: &mut Sheet, spot: Spot, name: &Name<'_>, far: f64, crossing: bool) -> bool {
         let (text, width, height) = self.measure(name);
         let far = if name.leader { far } else { UNLED_WITHIN };
         for away in RINGS.into_iter().filter(|r| *r <= far) {
@@ -220,7 +227,7 @@ impl Labels {
             for (px, py) in places {
                 let rect = Rect::about((spot.0 + px, spot.1 + py), width, height);
                 let led = (name.leader && away > LED_BEYOND).then(|| toward(&rect, spot));
-                if led.is_some_and(|to| !self.leads(spot, to)) || !self.take_name(rect) {
+                if led.is_some_and(|to| !crossing && !self.leads(spot, to)) || !self.take_name(rect) {
                     continue;
                 }
                 if let Some(to) = led {
@@ -236,9 +243,9 @@ impl Labels {
         false
     }
 
-    /// Whether a line may lead from a spot: it crosses no other name or mark on its way.
+    /// Whether a line may lead from a spot: it crosses no other name or mark on its way, those at the spot apart.
     fn leads(&self, from: Spot, to: Spot) -> bool {
-        let own = Rect::about(from, 0.2, 0.2);
+        let own = Rect::about(from, 2.0 * AT_SPOT, 2.0 * AT_SPOT);
         !between(from, to).any(|at| {
             let here = Rect::about(at, 0.4, 0.4);
             self.meets(&here, |t| !t.line && !t.rect.meets(&own))

@@ -17,8 +17,11 @@ struct Columns {
     turns: (f64, f64),
 }
 
+/// Left end of the names: the widest number, "14-16", stands before it, mm.
+const LEFT: f64 = 11.5;
+
 const PLAIN: Columns = Columns {
-    name: (9.5, 32.0),
+    name: (LEFT, 30.0),
     indicator: 57.0,
     compass: None,
     length: 67.0,
@@ -27,7 +30,7 @@ const PLAIN: Columns = Columns {
 };
 
 const WITH_CARD: Columns = Columns {
-    name: (9.5, 24.0),
+    name: (LEFT, 22.0),
     indicator: 49.0,
     compass: Some(65.0),
     length: 74.5,
@@ -196,7 +199,7 @@ fn stop_row(stop: &StopBriefing, group: &Group, way: &Way, units: Units, width: 
         StopKind::End => "END",
     };
     let wide = crate::drawing::sheet::text_width(word, TYPE, true) + 1.6;
-    let left = 9.5;
+    let left = LEFT;
     let mut row = Row {
         height: LINE,
         parts: vec![
