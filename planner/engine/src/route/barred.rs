@@ -12,8 +12,9 @@ use petgraph::visit::EdgeRef;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap};
 
-/// How often a way that runs over the same directed segment twice is passed over before the search gives up (ours).
-const MOST_ROUNDS: usize = 2000;
+/// How often a way that runs over the same directed segment twice is passed over before the search takes the best that it has
+/// seen (ours).
+const MOST_ROUNDS: usize = 200;
 
 /// Sequences of places of a search graph that no way may contain, one after the other without anything between.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -95,25 +96,33 @@ impl Barred {
     /// The cheapest way that contains no barred sequence and runs over no directed segment twice between two places to go
     /// by: its price, milliseconds, and its places. `exact` is the search graph's own.
     pub fn cheapest(&self, search: &SearchGraph, exact: &Exact) -> Option<(u64, Vec<NodeIndex>)> {
-        // A detour around the block would do away with a barred sequence; the round itself is barred then.
+        let (price, way) = self.walk(search, exact, false)?;
+        let Some(round) = round(&way) else {
+            return Some((price, way));
+        };
+        // A detour around the block would do away with a barred sequence; the round itself is barred then. Walks come in the
+        // order of their price, so the first that costs as much as a way seen to run over nothing twice proves that way.
+        let seen = self.walk(search, exact, true);
         let mut rounds = self.clone();
+        rounds.bar(&way[round.0..=round.1]);
         for _ in 0..MOST_ROUNDS {
-            let (price, way) = rounds.walk(search, exact)?;
-            let mut last: BTreeMap<NodeIndex, usize> = BTreeMap::new();
-            let round = way
-                .iter()
-                .enumerate()
-                .find_map(|(i, n)| last.insert(*n, i).map(|from| (from, i)));
-            match round {
+            let Some((price, way)) = rounds.walk(search, exact, false) else {
+                break;
+            };
+            if seen.as_ref().is_some_and(|s| s.0 <= price) {
+                break;
+            }
+            match self::round(&way) {
                 None => return Some((price, way)),
                 Some((from, to)) => rounds.bar(&way[from..=to]),
             };
         }
-        None
+        seen
     }
 
-    /// The cheapest walk that contains no barred sequence.
-    fn walk(&self, search: &SearchGraph, exact: &Exact) -> Option<(u64, Vec<NodeIndex>)> {
+    /// The cheapest walk that contains no barred sequence; with `once`, one that comes to no place twice, which need not be the
+    /// cheapest of those: of the walks to a place only the cheapest goes on.
+    fn walk(&self, search: &SearchGraph, exact: &Exact, once: bool) -> Option<(u64, Vec<NodeIndex>)> {
         let beginnings = Beginnings::new(&self.sequences);
         let start = (search.source, beginnings.step(0, search.source));
         if beginnings.whole[start.1] {
@@ -140,7 +149,8 @@ impl Barred {
                 let Some(left) = exact.from(e.target()) else { continue };
                 let to = (e.target(), beginnings.step(at.1, e.target()));
                 let sum = price + e.weight();
-                if !beginnings.whole[to.1] && best.get(&to).is_none_or(|b| sum < b.0) {
+                let better = !beginnings.whole[to.1] && best.get(&to).is_none_or(|b| sum < b.0);
+                if better && !(once && passed(&best, start, at, to.0)) {
                     best.insert(to, (sum, at));
                     heap.push(Reverse((sum + left, to, sum)));
                 }
@@ -148,4 +158,30 @@ impl Barred {
         }
         None
     }
+}
+
+/// The first stretch of a way that leads from a place back to it.
+fn round(way: &[NodeIndex]) -> Option<(usize, usize)> {
+    let mut last: BTreeMap<NodeIndex, usize> = BTreeMap::new();
+    way.iter()
+        .enumerate()
+        .find_map(|(i, n)| last.insert(*n, i).map(|from| (from, i)))
+}
+
+/// A place with the beginning that the way so far ends with.
+type State = (NodeIndex, usize);
+
+/// Whether the walk to `at` has come through a place.
+fn passed(best: &HashMap<State, (u64, State)>, start: State, at: State, place: NodeIndex) -> bool {
+    let mut here = at;
+    while here.0 != place {
+        if here == start {
+            return false;
+        }
+        let Some((_, before)) = best.get(&here) else {
+            return false;
+        };
+        here = *before;
+    }
+    true
 }
