@@ -137,7 +137,7 @@ fn every_leg_stop_and_gap_is_on_it() {
     let (parts, w) = (taken(&page), way(&told));
     parts.is_sound();
     assert!(
-        page.find(briefing::CAUTION)
+        page.find(&briefing::CAUTION.replace('\'', "&#39;"))
             .is_some_and(|at| at < page.find("<h1>").expect("a title"))
     );
     assert!(w.legs.len() > 3 && w.stops.len() > 2 && w.gaps.len() > 3);

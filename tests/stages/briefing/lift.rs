@@ -69,7 +69,9 @@ fn held_wrong_lifts_sooner_all_round_but_near_straight_behind() {
             }
         }
         assert!(
-            exceptions.iter().all(|d: &i32| d.abs() >= 150 || *d == 0),
+            // In the inner half of the tail quarters the down elevator, held right, presses the tail down (docs/briefing.md); straight
+            // ahead there is no wrong side. Found: up to 32 degrees from straight behind.
+            exceptions.iter().all(|d: &i32| d.abs() >= 135 || *d == 0),
             "{}: {exceptions:?}",
             a.id
         );
