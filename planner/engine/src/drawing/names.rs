@@ -21,6 +21,8 @@ fn plain(text: &str, size: f64) -> Name<'_> {
 
 /// A lane this near to the way is named before others, mm.
 pub(crate) const NEAR_THE_WAY: f64 = 12.0;
+/// One that meets or follows the way comes first, mm.
+const AT_THE_WAY: f64 = 2.0;
 /// One name again is not written nearer than this to the last, mm: a map splits a taxiway into many lines.
 const AGAIN_AFTER: f64 = 40.0;
 
@@ -46,10 +48,15 @@ pub(crate) fn lanes(sheet: &mut Sheet, view: &View, field: &Airfield, how: &Lane
             // The middle of what is seen first.
             let middle = places.len() / 2;
             places.rotate_left(middle);
-            let near = places.iter().any(|(s, _)| labels.near_line(*s, NEAR_THE_WAY));
-            (!near, lane, places)
+            let within = |mm: f64| places.iter().any(|(s, _)| labels.near_line(*s, mm));
+            let far = match (within(AT_THE_WAY), within(NEAR_THE_WAY)) {
+                (true, _) => 0,
+                (_, true) => 1,
+                _ => 2,
+            };
+            (far, lane, places)
         })
-        .filter(|(far, ..)| !(how.at_way && *far))
+        .filter(|(far, ..)| !how.at_way || *far < 2)
         .collect();
     // Stable: the order of the map within.
     list.sort_by_key(|(far, ..)| *far);
