@@ -206,19 +206,3 @@ fn the_price_of_a_way_is_the_price_of_the_search_but_for_the_engine_check() {
         assert_eq!(ready.drive(&found, 0).route.cost_ms, found.price_ms, "{from} to {to}");
     }
 }
-
-/// What used to take minutes: no way clears by these rows, and every walk round a block was looked at before it was said so.
-#[test]
-fn a_way_home_that_nothing_clears_is_answered_on_the_demo_field() {
-    let mut asked = request("trainer-high-2", "26", &[], "4", "calm");
-    asked.rule = toeline_engine::request::MarginRule::Faa;
-    let answer = plan(&toeline_tests::demo_field(), &asked).unwrap();
-    let way = way(&answer);
-    assert_ne!(way.clearance.verdict, Verdict::Clear);
-    let mut asked = request("trainer-high-2", "H3", &["M1"], "C1", "075/20G30M");
-    asked.odds.drives = 0;
-    assert!(matches!(
-        plan(&toeline_tests::demo_field(), &asked).unwrap().outcome,
-        Outcome::Way(_)
-    ));
-}

@@ -12,11 +12,8 @@ use petgraph::visit::EdgeRef;
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap, HashMap};
 
-/// How often a way that runs over the same directed segment twice is passed over before the search takes the best that it has
-/// seen (ours).
-const MOST_ROUNDS: usize = 60;
-/// The same where none has been seen, and there is probably none (ours): each round that is barred makes room for a longer one.
-const MOST_ROUNDS_BLIND: usize = 8;
+/// How often a way that runs over the same directed segment twice is passed over before the search gives up (ours).
+const MOST_ROUNDS: usize = 2000;
 
 /// Sequences of places of a search graph that no way may contain, one after the other without anything between.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -98,33 +95,25 @@ impl Barred {
     /// The cheapest way that contains no barred sequence and runs over no directed segment twice between two places to go
     /// by: its price, milliseconds, and its places. `exact` is the search graph's own.
     pub fn cheapest(&self, search: &SearchGraph, exact: &Exact) -> Option<(u64, Vec<NodeIndex>)> {
-        let (price, way) = self.walk(search, exact, false, u64::MAX)?;
-        let Some(round) = round(&way) else {
-            return Some((price, way));
-        };
-        // A detour around the block would do away with a barred sequence; the round itself is barred then. Walks come in the
-        // order of their price, so the first that costs as much as a way seen to run over nothing twice proves that way.
-        let seen = self.walk(search, exact, true, u64::MAX);
-        let (most, below) = seen
-            .as_ref()
-            .map_or((MOST_ROUNDS_BLIND, u64::MAX), |s| (MOST_ROUNDS, s.0));
+        // A detour around the block would do away with a barred sequence; the round itself is barred then.
         let mut rounds = self.clone();
-        rounds.bar(&way[round.0..=round.1]);
-        for _ in 0..most {
-            let Some((price, way)) = rounds.walk(search, exact, false, below) else {
-                break;
-            };
-            match self::round(&way) {
+        for _ in 0..MOST_ROUNDS {
+            let (price, way) = rounds.walk(search, exact)?;
+            let mut last: BTreeMap<NodeIndex, usize> = BTreeMap::new();
+            let round = way
+                .iter()
+                .enumerate()
+                .find_map(|(i, n)| last.insert(*n, i).map(|from| (from, i)));
+            match round {
                 None => return Some((price, way)),
                 Some((from, to)) => rounds.bar(&way[from..=to]),
             };
         }
-        seen
+        None
     }
 
-    /// The cheapest walk that contains no barred sequence; with `once`, one that comes to no place twice, which need not be the
-    /// cheapest of those: of the walks to a place only the cheapest goes on. None that costs `below` milliseconds or more.
-    fn walk(&self, search: &SearchGraph, exact: &Exact, once: bool, below: u64) -> Option<(u64, Vec<NodeIndex>)> {
+    /// The cheapest walk that contains no barred sequence.
+    fn walk(&self, search: &SearchGraph, exact: &Exact) -> Option<(u64, Vec<NodeIndex>)> {
         let beginnings = Beginnings::new(&self.sequences);
         let start = (search.source, beginnings.step(0, search.source));
         if beginnings.whole[start.1] {
@@ -151,8 +140,7 @@ impl Barred {
                 let Some(left) = exact.from(e.target()) else { continue };
                 let to = (e.target(), beginnings.step(at.1, e.target()));
                 let sum = price + e.weight();
-                let better = sum + left < below && !beginnings.whole[to.1] && best.get(&to).is_none_or(|b| sum < b.0);
-                if better && !(once && passed(&best, start, at, to.0)) {
+                if !beginnings.whole[to.1] && best.get(&to).is_none_or(|b| sum < b.0) {
                     best.insert(to, (sum, at));
                     heap.push(Reverse((sum + left, to, sum)));
                 }
@@ -160,30 +148,4 @@ impl Barred {
         }
         None
     }
-}
-
-/// The first stretch of a way that leads from a place back to it.
-fn round(way: &[NodeIndex]) -> Option<(usize, usize)> {
-    let mut last: BTreeMap<NodeIndex, usize> = BTreeMap::new();
-    way.iter()
-        .enumerate()
-        .find_map(|(i, n)| last.insert(*n, i).map(|from| (from, i)))
-}
-
-/// A place with the beginning that the way so far ends with.
-type State = (NodeIndex, usize);
-
-/// Whether the walk to `at` has come through a place.
-fn passed(best: &HashMap<State, (u64, State)>, start: State, at: State, place: NodeIndex) -> bool {
-    let mut here = at;
-    while here.0 != place {
-        if here == start {
-            return false;
-        }
-        let Some((_, before)) = best.get(&here) else {
-            return false;
-        };
-        here = *before;
-    }
-    true
 }
