@@ -53,6 +53,8 @@ fn full(plan: &Plan) -> Briefing {
         lifts_at_kt: Some(kt + 20.0),
         above_steady_kt: Some(kt + 8.0),
         above_gust_kt: Some(kt),
+        heading_magnetic_deg: None,
+        speed_kt: None,
     };
     for leg in &mut w.legs {
         leg.lift = Some(LiftBriefing {
