@@ -207,8 +207,8 @@ fn pointing_at_a_leg_lights_it_everywhere() {
     lit(4, ["3"; 3]);
     // Without colour too: a dark tube that others do not have.
     assert!(found[4]["thick"].as_f64().expect("px") >= 12.0, "{}", found[4]);
-    assert_eq!(found[4]["other"], json!(0.0));
-    assert_eq!(found[2]["thick"], json!(0.0));
+    assert_eq!(found[4]["other"].as_f64(), Some(0.0));
+    assert_eq!(found[2]["thick"].as_f64(), Some(0.0));
     lit(6, ["2"; 3]);
     lit(8, ["4"; 3]);
     lit(10, ["ga"; 3]);
@@ -432,7 +432,7 @@ fn it_prints_on_the_stated_pages_zoomed_or_not() {
 
 /// Sheets that the demo way prints on without running list, instrument checks and lift margins: `docs/briefing.md` says so.
 /// Reckoned with DejaVu Sans, the widest of the types that the page names; narrower ones need no more.
-const DEMO_PAGES: usize = 4;
+const DEMO_PAGES: usize = 5;
 
 /// How wide leg 11 is on the screen, px, whatever a metre is: across its line, where the browser says that its stroke is.
 const THICK: &str =
@@ -470,9 +470,10 @@ fn the_largest_real_field_works_in_the_browser() {
     };
     assert_eq!(found[2]["map"], json!(["2"]));
     assert_eq!(found[4], json!(true));
-    assert_eq!(found[6][0], found[6][1]);
+    assert!(found[6].as_f64().is_some_and(|px| px > 0.0), "{}", found[6]);
+    assert!(found[8][0].is_number() && found[8][0] == found[8][1], "{}", found[8]);
     println!(
         "Frankfurt prints on {} pages",
-        found[7].as_array().expect("pages").len()
+        found[9].as_array().expect("pages").len()
     );
 }

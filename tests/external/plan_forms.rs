@@ -81,6 +81,8 @@ fn planned(text: &str, asked: &Request) -> Plan {
 /// A stand, a lane that may be closed, a runway, a fence near by; everything is called `name`.
 fn little(name: &str, closed: bool) -> String {
     let mut lane = json!({ "aeroway": "taxiway", "ref": name, "name": name, "width": 10.5 });
+    // The other half stays open, so that a lane in use leads to the runway.
+    let other_half = lane.clone();
     if closed {
         lane["toeline:closed"] = json!(name);
     }
@@ -88,7 +90,8 @@ fn little(name: &str, closed: bool) -> String {
     let spot = json!({ "toeline:area": "hot_spot", "ref": name, "description": name, "note": name });
     Sketch::default()
         .runway("rwy", "09/27", &[[-450.0, 300.0], [0.0, 300.0], [450.0, 300.0]])
-        .line("lane", &[[0.0, 0.0], [0.0, 300.0]], lane)
+        .line("lane", &[[0.0, 0.0], [0.0, 150.0]], lane)
+        .line("other half", &[[0.0, 150.0], [0.0, 300.0]], other_half)
         .line("stand", &[[0.0, -40.0], [0.0, 0.0]], stand)
         .line(
             "fence",
