@@ -1,6 +1,8 @@
 //! The program as a black box: what it prints, what it writes, its exit codes. Snapshots freeze the wording of messages;
 //! each was read before it was accepted.
 
+#![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
+
 mod bad_input;
 mod closed;
 mod closing;

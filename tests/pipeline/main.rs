@@ -1,6 +1,8 @@
 //! The whole plan, and its forms checked from outside: everything here reads the plan's JSON as a stranger would, with none
 //! of our geometry.
 
+#![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
+
 mod alternatives;
 mod cheapest;
 mod closed;
