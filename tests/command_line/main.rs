@@ -2,6 +2,7 @@
 //! each was read before it was accepted.
 
 mod bad_input;
+mod carried;
 mod closed;
 mod closing;
 mod commands;

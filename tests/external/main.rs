@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
 mod apron;
+mod carried;
 mod clearance;
 mod closures_schema;
 mod dubins;
