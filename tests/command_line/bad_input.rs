@@ -118,6 +118,25 @@ fn an_absurd_aeroplane_is_told_everything_at_once() {
 }
 
 #[test]
+fn a_deviation_card_that_cannot_be_is_refused_row_by_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let sound = toeline(&["aircraft", "show", "tourer-low-4"]).out;
+    let check = |text: &str| {
+        let path = write(folder.path(), "card.json", text).display().to_string();
+        let ran = toeline(&["aircraft", "check", &path]);
+        (ran.code, (ran.out + &ran.err).replace(&path, "AIRCRAFT"))
+    };
+    assert_eq!(check(&sound).0, 0);
+    let bad = sound
+        .replace("\"steer_deg\": 33.0", "\"steer_deg\": 53.0")
+        .replace("\"for_magnetic_deg\": 90.0", "\"for_magnetic_deg\": 60.0");
+    assert_ne!(sound, bad);
+    let (code, told) = check(&bad);
+    assert_eq!(code, 2, "{told}");
+    insta::assert_snapshot!(told);
+}
+
+#[test]
 fn no_way_is_an_answer_with_reasons() {
     // The 15 m wing may not use taxiway F, and from the hangars by way of M it would hit; from stand H3 only these lead out.
     let ran = run(&journey(

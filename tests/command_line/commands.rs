@@ -66,7 +66,14 @@ fn files_are_written_and_named() {
     args.extend(["--out".to_string(), "briefing/today".to_string()]);
     let ran = toeline_in(folder.path(), &args.iter().map(String::as_str).collect::<Vec<_>>());
     assert_eq!(ran.code, 0, "{}", ran.err);
-    for name in ["briefing.txt", "plan.json", "plan.geojson", "chart.svg", "drive.json"] {
+    for name in [
+        "briefing.txt",
+        "briefing.html",
+        "plan.json",
+        "plan.geojson",
+        "chart.svg",
+        "drive.json",
+    ] {
         let path = folder.path().join("briefing/today").join(name);
         let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
         assert!(!text.is_empty());

@@ -11,6 +11,7 @@ mod exercise;
 mod fit;
 mod harness;
 mod inspect;
+mod knee;
 mod logbook;
 mod model_pilot;
 mod pupil;

@@ -4,6 +4,8 @@
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
 mod apron;
+mod bearings;
+mod briefing_page;
 mod carried;
 mod clearance;
 mod closures_schema;
@@ -20,6 +22,7 @@ mod map_schema;
 mod noding;
 mod odds;
 mod phraseology;
+mod plan_forms;
 mod pupil;
 mod python;
 mod route_search;

@@ -93,12 +93,12 @@ pub(crate) fn written_unix_s(path: &Path) -> Result<i64, String> {
 }
 
 /// Writes a file whole or not at all: beside it first, then in its place.
-pub(crate) fn write_whole(path: &Path, text: &str) -> Result<(), String> {
+pub(crate) fn write_whole(path: &Path, content: impl AsRef<[u8]>) -> Result<(), String> {
     let told = |e: std::io::Error| format!("{}: {}", path.display(), plain(&e));
     let mut beside = path.as_os_str().to_owned();
     beside.push(".part");
     let beside = Path::new(&beside);
-    fs::write(beside, text).map_err(told)?;
+    fs::write(beside, content).map_err(told)?;
     fs::rename(beside, path).map_err(told)
 }
 

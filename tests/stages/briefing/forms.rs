@@ -24,7 +24,7 @@ fn json(plan: &Plan) -> Value {
 
 fn no_nulls_for_numbers(v: &Value, key: &str) {
     // Only what may be absent is null: a number that is not one would be written as null too.
-    const MAY_BE_ABSENT: [&str; 24] = [
+    const MAY_BE_ABSENT: [&str; 25] = [
         "gap_m",
         "least_gap_m",
         "tightest",
@@ -37,6 +37,7 @@ fn no_nulls_for_numbers(v: &Value, key: &str) {
         "at_xy_m",
         "last_true_deg",
         "last_magnetic_deg",
+        "last_compass_deg",
         "wind",
         "wind_at_end",
         "parked_heading",

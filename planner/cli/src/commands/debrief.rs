@@ -91,10 +91,10 @@ pub(crate) fn run(args: &DebriefArgs) -> Result<u8, String> {
     };
     // Written before anything is said: a file that cannot be written is an error, not half an answer.
     if let Some(file) = &args.html {
-        files::write_whole(file, &debrief::page(&drive, &others, &attempt.aircraft))?;
+        files::write_whole(file, debrief::page(&drive, &others, &attempt.aircraft))?;
     }
     if let Some(file) = &args.csv {
-        files::write_whole(file, &debrief::csv(&drive))?;
+        files::write_whole(file, debrief::csv(&drive))?;
     }
     let (mut said, mut missed) = (
         if args.json {

@@ -39,7 +39,7 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
         return super::model_pilot::run(args.json, record, &plan, way, &job);
     }
     let file = std::env::temp_dir().join(format!("toeline-drive-{}.json", std::process::id()));
-    files::write_whole(&file, &job.to_json())?;
+    files::write_whole(&file, job.to_json())?;
     let whose = (args.pupil.as_ref(), args.logbook.as_ref());
     let ended = in_sandbox(vec![file.clone().into()], record.as_ref(), whose);
     let _ = std::fs::remove_file(&file);

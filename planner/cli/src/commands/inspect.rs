@@ -21,7 +21,7 @@ pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
     drop(line);
     // Written before anything is said: a picture that cannot be written is an error, not half an answer.
     if let Some(path) = &args.picture {
-        files::write_whole(path, &inspection::picture(&found))?;
+        files::write_whole(path, inspection::picture(&found))?;
     }
     if args.json {
         files::say(&inspection::json(&found));

@@ -2,7 +2,7 @@
 
 use super::pupil;
 use crate::args::{PlanArgs, UnitsTyped};
-use crate::{files, wish};
+use crate::{files, pdf, wish};
 use std::path::Path;
 use toeline_engine::briefing::{self, Units};
 use toeline_engine::clearance::Verdict;
@@ -56,11 +56,13 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
             ("plan.json", json),
             ("plan.geojson", briefing::geojson(&plan, &brief)),
             ("chart.svg", briefing::svg(&plan, &read)),
+            ("briefing.html", briefing::page(&plan, &read)),
             ("drive.json", job.to_json()),
         ];
         for (name, content) in &all {
             files::write_whole(&folder.join(name), content)?;
         }
+        files::write_whole(&folder.join("knee.pdf"), pdf::of(&briefing::knee_sheet(&plan, &read))?)?;
         if !args.json {
             files::say(&where_they_are(folder, &plan, wish.field_made));
         }
@@ -91,8 +93,19 @@ const CUT_OUT: &str = "field.geojson";
 fn where_they_are(folder: &Path, plan: &Plan, made: bool) -> String {
     let at = folder.display();
     let mut text = format!(
-        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  plan.json     everything, to be \
-         checked by other programs\n  plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
+        "
+Files in {at}:
+  briefing.txt  this text
+  briefing.html the page with everything: open it in a browser, or print it
+  \
+         knee.pdf      A5 pages for the knee: print them in grey at full size
+  chart.svg     the picture: open it in a browser
+  \
+         plan.json     everything, to be checked by other programs
+  plan.geojson  the way and what the wings sweep, for a map
+  \
+         drive.json    the job for the sandbox
+"
     );
     if made {
         text += "  field.geojson the aerodrome as it was cut out\n";

@@ -1,19 +1,22 @@
 //! Stage 5: the plan as people read it, and the forms it is written in. Pure: no file, no clock, no printing.
 //!
-//! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
+//! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`], [`svg`] and [`knee_sheet`] write it.
 
 mod check_places;
+mod compass;
 mod controls;
 mod design;
 mod gaps;
 mod geojson;
 mod json;
 mod json_form;
+mod knee;
 mod legs;
 mod lift;
 mod number;
 mod odds;
 mod others;
+mod page;
 mod radio;
 mod running;
 mod shape_json;
@@ -25,16 +28,20 @@ pub mod units;
 mod verdict;
 pub mod wind;
 
-pub use check_places::{CheckPlace, CheckedThere};
+pub use check_places::{
+    BRAKES_FIRST_M, CHECK_TURN_DEG, CheckPlace, CheckedThere, EYES_OUT_BEYOND_MARGIN_M, EYES_OUT_M,
+};
 pub use controls::ControlChange;
 pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
+pub use knee::knee_sheet;
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
-pub use lift::{LiftBriefing, LiftMargin};
+pub use lift::{LIFT_LOOKED_TO_KT, LiftBriefing, LiftMargin, held_right, held_wrong};
 pub use others::{OtherBriefing, others};
+pub use page::page;
 pub use radio::RadioBriefing;
-pub use running::{RunningItem, RunningStage};
+pub use running::{FULL_PREPARATION, RUNNING_STAGES, RunningItem, RunningStage};
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
 pub use text::{text, text_in_colour};
@@ -45,8 +52,9 @@ use crate::clean;
 use crate::clearance::Verdict;
 use crate::notice::NoticeKind;
 use crate::planning::{Outcome, Plan, Way};
-use crate::route::NoWay;
+use crate::route::{NoWay, Route};
 use serde::{Deserialize, Serialize};
+use toeline_model::airfield::NamedArea;
 use toeline_model::planar::inside_ring;
 use toeline_model::wind::{North, Wind};
 
@@ -148,6 +156,9 @@ pub struct WayBriefing {
     /// Where brakes and instruments are checked, in the order of the way.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub check_places: Vec<CheckPlace>,
+    /// What this way gives no place to check, in sentences.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub no_check_place: Vec<String>,
     /// What to do in order, from before the aeroplane moves to the take-off roll.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub running: Vec<RunningStage>,
@@ -208,7 +219,7 @@ pub fn brief(plan: &Plan) -> Briefing {
         units: Units::Metric,
         declination_deg: number::degrees(plan.declination.deg),
         declination_from: clean::sentence(&plan.declination.source),
-        compass_from: "no deviation card: steady compass readings are the magnetic bearings".to_string(),
+        compass_from: compass::rests_on(plan),
         answer: match &plan.outcome {
             Outcome::Way(way) => Answer::Way(Box::new(way_briefing(plan, way))),
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
@@ -224,8 +235,9 @@ pub fn brief(plan: &Plan) -> Briefing {
 fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
     let (route, c) = (&way.route, &way.clearance);
     let (gaps, edges) = (gaps::tell(route, c), gaps::edges(c));
+    let checks = check_places::tell(plan, route, c);
     let sentences = |list: &[String]| list.iter().map(|s| clean::sentence(s)).collect();
-    WayBriefing {
+    let mut told = WayBriefing {
         verdict: c.verdict,
         verdict_text: verdict::sentences(route, c, &gaps, &edges),
         remedies: c.remedies.iter().map(|r| clean::sentence(&r.text)).collect(),
@@ -240,18 +252,21 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
         legs: legs::tell(plan, route, c),
         stops: stops::tell(plan, route),
         brake_check: stops::brake_check(route),
-        check_places: Vec::new(),
+        check_places: checks.places,
+        no_check_place: checks.no_place,
         running: Vec::new(),
         engine_check: stops::engine_check(plan, route),
         gaps,
         odds: way.odds.as_ref().map(odds::sentences).unwrap_or_default(),
         edges,
-        hot_spots: hot_spots(plan, way),
+        hot_spots: hot_spots(plan, route),
         lacks: sentences(&c.lacks),
         doubts: sentences(&route.doubts),
         given_up: sentences(&way.given_up),
         gone_around: sentences(&way.gone_around),
-    }
+    };
+    told.running = running::tell(plan, route, &told);
+    told
 }
 
 fn no_way(none: &NoWay) -> NoWayBriefing {
@@ -263,26 +278,30 @@ fn no_way(none: &NoWay) -> NoWayBriefing {
     }
 }
 
-/// Hot spots that the nose wheel enters, in the order of the map; looked at every metre.
-fn hot_spots(plan: &Plan, way: &Way) -> Vec<String> {
-    let path = &way.route.path;
+/// Hot spots that the nose wheel enters, with the way at which it does, in the order of the way; looked at every metre.
+fn hot_spots_entered<'a>(plan: &'a Plan, route: &Route) -> Vec<(f64, &'a NamedArea)> {
+    let path = &route.path;
     let steps = path.length_m().ceil() as usize;
-    let spots = plan.field.hot_spots.iter().filter_map(|spot| {
-        let entered = (0..=steps)
-            .map(|i| i as f64)
-            .find(|s| inside_ring(path.pose_at(*s).nose, &spot.outer))?;
+    let entered = |spot: &'a NamedArea| {
+        let inside = |s: &f64| inside_ring(path.pose_at(*s).nose, &spot.outer);
+        Some(((0..=steps).map(|i| i as f64).find(inside)?, spot))
+    };
+    let mut list: Vec<(f64, &NamedArea)> = plan.field.hot_spots.iter().filter_map(entered).collect();
+    list.sort_by(|a, b| a.0.total_cmp(&b.0));
+    list
+}
+
+fn hot_spots(plan: &Plan, route: &Route) -> Vec<String> {
+    let told = |(entered, spot): &(f64, &NamedArea)| {
         let name = clean::name(spot.name.as_deref().unwrap_or("unnamed"));
         let note = spot
             .note
             .as_deref()
             .map(|n| format!(": {}", clean::sentence(n)))
             .unwrap_or_default();
-        Some(format!(
-            "leg {}, hot spot {name}{note}",
-            legs::leg_at(&way.route, entered) + 1
-        ))
-    });
-    spots.collect()
+        format!("leg {}, hot spot {name}{note}", legs::leg_at(route, *entered) + 1)
+    };
+    hot_spots_entered(plan, route).iter().map(told).collect()
 }
 
 fn wind_words(wind: &Wind, declination_deg: f64) -> String {

@@ -1,6 +1,8 @@
 //! The briefing for a terminal: plain text, at most 100 columns, with or without colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, Units, WayBriefing, gaps, number, others, radio, verdict};
+use super::{
+    Answer, Briefing, LegBriefing, NoWayBriefing, Units, WayBriefing, gaps, number, others, radio, running, verdict,
+};
 use crate::clearance::Verdict;
 use crate::layout::{Page, Tone, left, right};
 use crate::route::{LegKind, StopKind};
@@ -50,6 +52,7 @@ fn written(b: &Briefing) -> Page {
             b.declination_from
         ),
     );
+    page.wrapped("  ", "    ", &format!("compass: {}", b.compass_from));
     match &b.answer {
         Answer::Way(way) => way_text(&mut page, way, b.units),
         Answer::NoWay(none) => no_way_text(&mut page, none),
@@ -148,11 +151,12 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
     section(page, "WHAT WOULD MAKE IT CLEAR", &w.remedies);
     page.heading("LEGS   (HI: heading indicator, set to the compass: magnetic)");
     page.line(&format!(
-        "  {} {} {} {} {} {} {}",
+        "  {} {} {} {} {} {} {} {}",
         right("#", 2),
-        left("leg", 40),
+        left("leg", 39),
         right("length", 8),
         right("HI", 9),
+        right("compass", 9),
         right("true", 9),
         right("kt", 5),
         right("time", 6)
@@ -161,7 +165,6 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
         leg_text(page, leg, units);
     }
     page.heading("STOPS");
-    page.wrapped("  - ", "    ", &format!("Brake check: {}", w.brake_check));
     for stop in &w.stops {
         let head = number::three(stop.heading_magnetic_deg);
         let tone = match stop.kind {
@@ -175,7 +178,11 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
             "    ",
             &format!("{at}, leg {}, HI {head}: {}", stop.leg, stop.say),
         );
+        if let Some(who) = &stop.who_may_pass {
+            page.wrapped("    ", "    ", &format!("Who may go on: {who}"));
+        }
     }
+    checks_text(page, w, units);
     if let Some(check) = &w.engine_check {
         page.heading(&format!("ENGINE CHECK in {}", check.area));
         let off = match check.off_wind_deg {
@@ -189,7 +196,11 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
         page.wrapped(
             "  ",
             "    ",
-            &format!("Nose on {m} magnetic ({t} true), {off}. {}", check.why),
+            &format!(
+                "Nose on {m} magnetic ({t} true, compass {}), {off}. {}",
+                number::three(check.compass_deg),
+                check.why
+            ),
         );
         page.wrapped("  ", "    ", &check.blast);
         if let Some(controls) = &check.controls {
@@ -203,6 +214,7 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
             "Figures from the aeroplane's file; its flight manual comes first.",
         );
     }
+    running::text(page, &w.running, units);
     gaps_text(page, w, units);
     section(page, "WOBBLE ODDS", &w.odds);
     section(page, "PUBLISHED DESIGN ROWS   (they size new pavement)", &w.design_rows);
@@ -211,6 +223,21 @@ fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
     section(page, "DOUBTS ABOUT THE WAY", &w.doubts);
     section(page, "CLOSURES GONE AROUND", &w.gone_around);
     section(page, "WAYS GIVEN UP", &w.given_up);
+}
+
+/// Where brakes and instruments are checked.
+fn checks_text(page: &mut Page, w: &WayBriefing, units: Units) {
+    page.heading("CHECKS ON THE WAY   (eyes outside first; a glance is enough)");
+    for place in &w.check_places {
+        let at = units.length(place.at_m, 0);
+        let what = place.kind.word();
+        page.wrapped(
+            "  - ",
+            "    ",
+            &format!("{at}, leg {}, {what}: {}", place.leg, place.say),
+        );
+    }
+    page.list(&w.no_check_place);
 }
 
 fn gaps_text(page: &mut Page, w: &WayBriefing, units: Units) {
@@ -257,11 +284,12 @@ fn from_to(first: f64, last: Option<f64>) -> String {
 fn leg_text(page: &mut Page, leg: &LegBriefing, units: Units) {
     let d = &leg.directions;
     page.line(&format!(
-        "  {} {} {} {} {} {} {}",
+        "  {} {} {} {} {} {} {} {}",
         right(&leg.number.to_string(), 2),
-        left(&leg.name, 40),
+        left(&leg.name, 39),
         right(&units.length(leg.length_m, 0), 8),
         right(&from_to(d.heading_indicator_deg, d.last_magnetic_deg), 9),
+        right(&from_to(d.compass_deg, d.last_compass_deg), 9),
         right(&from_to(d.true_deg, d.last_true_deg), 9),
         right(&format!("{:.0}", leg.speed_kt), 5),
         right(&number::clock(leg.time_s), 6)
@@ -279,6 +307,9 @@ fn leg_text(page: &mut Page, leg: &LegBriefing, units: Units) {
     }
     for change in &leg.control_changes {
         note(&change.say);
+    }
+    if let Some(lift) = &leg.lift {
+        note(&lift.say);
     }
     let surface = match leg.surface {
         Surface::Paved => "paved",

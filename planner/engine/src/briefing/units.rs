@@ -60,6 +60,23 @@ impl Units {
         format!("{} {}", self.bare(metres, decimals), self.length_unit())
     }
 
+    /// A sentence of our own figures, without names of the map, in these units.
+    pub(crate) fn sentence(self, text: &str) -> String {
+        if self.is_metric() {
+            text.to_string()
+        } else {
+            turned(text, &[])
+        }
+    }
+
+    /// Metres that one of the length unit has.
+    pub(crate) fn unit_m(self) -> f64 {
+        match self {
+            Units::Metric => 1.0,
+            Units::Imperial => 1.0 / FEET,
+        }
+    }
+
     /// A gap or a room, without its unit, rounded down to a tenth. Metres come rounded down already.
     pub fn bare_gap(self, metres: f64) -> String {
         match self {
