@@ -17,6 +17,7 @@
 //! the rounding of numbers of the size of the earth's radius. Beyond [`SERIES_REACH_M`] the geodesic itself is asked.
 
 use geographiclib_rs::{DirectGeodesic, Geodesic, InverseGeodesic};
+use std::sync::LazyLock;
 use toeline_model::frame::{LonLat, Xy, xy};
 use toeline_model::units::DEG;
 use toeline_model::{Bearing, Yaw, math};
@@ -24,6 +25,9 @@ use toeline_model::{Bearing, Yaw, math};
 /// How far from the origin the series is used, metres. Ours: no place of a field that is read lies farther out, and there
 /// the terms left out come to less than a micrometre.
 pub const SERIES_REACH_M: f64 = 40_000.0;
+
+/// The geodesic on WGS 84: its series are worked out once.
+static EARTH: LazyLock<Geodesic> = LazyLock::new(Geodesic::wgs84);
 
 /// Semi-major axis of WGS 84, metres (NIMA TR8350.2).
 const SEMI_MAJOR_M: f64 = 6_378_137.0;
@@ -48,7 +52,7 @@ pub struct LocalPlane {
     /// Their derivatives northward, per square metre.
     across_slope: f64,
     along_slope: f64,
-    earth: Geodesic,
+    earth: &'static Geodesic,
 }
 
 impl LocalPlane {
@@ -69,7 +73,7 @@ impl LocalPlane {
             along: 1.0 / m_m,
             across_slope: slope / (n_m * m_m),
             along_slope: 3.0 * slope / (m_m * m_m),
-            earth: Geodesic::wgs84(),
+            earth: &EARTH,
         }
     }
 

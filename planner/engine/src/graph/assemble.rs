@@ -4,9 +4,10 @@ use super::net::Net;
 use super::{Node, Segment, Source};
 use crate::notice::Notice;
 use crate::notice::NoticeKind::Repair;
-use petgraph::graph::{NodeIndex, UnGraph};
+use foldhash::fast::RandomState;
+use petgraph::graph::{Edge, NodeIndex, UnGraph};
 use std::collections::hash_map::Entry;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::hash::{Hash, Hasher};
 use toeline_model::Xy;
 use toeline_model::airfield::{Surface, Way};
@@ -19,18 +20,22 @@ pub(super) struct Assembled {
     pub(super) node: Vec<Option<NodeIndex>>,
     /// Place of each node.
     pub(super) vertex: Vec<usize>,
+    /// Numbers of the edges that more than one piece was made into.
+    united: BTreeSet<usize>,
     /// Strands that run over one another, the kept one first: where it begins, and for how many metres in all.
     pub(super) doubled: BTreeMap<(usize, usize), (Xy, f64)>,
 }
 
-/// Cuts the lines and builds the graph, in the order of the strands.
-pub(super) fn assemble(net: &Net<'_>) -> Assembled {
+/// Cuts the lines and builds the graph, in the order of the strands. What an earlier assembly of the same lines has made is
+/// taken over from it.
+pub(super) fn assemble(net: &Net<'_>, before: Option<Assembled>) -> Assembled {
+    let mut before = before.map(Before::from);
     let is_node = nodes(net);
     // Equal pieces together, whichever way they run; in order of their first one. The others are few.
     let mut drafts: Vec<(&[usize], usize)> = Vec::new();
     let mut others: BTreeMap<usize, Vec<(&[usize], usize)>> = BTreeMap::new();
     // Looked up, never walked through.
-    let mut seen: HashMap<Run<'_>, usize> = HashMap::new();
+    let mut seen: HashMap<Run<'_>, usize, RandomState> = HashMap::default();
     for (s, strand) in net.strands.iter().enumerate() {
         cuts(&strand.v, &is_node, &mut |cut| match seen.entry(Run::new(cut)) {
             Entry::Vacant(place) => {
@@ -44,12 +49,20 @@ pub(super) fn assemble(net: &Net<'_>) -> Assembled {
         graph: UnGraph::with_capacity(drafts.len(), drafts.len()),
         node: vec![None; net.place_count()],
         vertex: Vec::with_capacity(drafts.len()),
+        united: BTreeSet::new(),
         doubled: BTreeMap::new(),
     };
     for (number, draft) in drafts.into_iter().enumerate() {
         let (cut, mut segment) = match others.remove(&number) {
-            None => (draft.0, segment(net, net.strands[draft.1].source, draft.0)),
-            Some(more) => united(net, draft, more, &mut out.doubled),
+            None => {
+                let source = net.strands[draft.1].source;
+                let kept = before.as_mut().and_then(|b| b.take(net, source, draft.0));
+                (draft.0, kept.unwrap_or_else(|| segment(net, source, draft.0)))
+            }
+            Some(more) => {
+                out.united.insert(number);
+                united(net, draft, more, &mut out.doubled)
+            }
         };
         let mut node = |v: usize| {
             *out.node[v].get_or_insert_with(|| {
@@ -62,6 +75,49 @@ pub(super) fn assemble(net: &Net<'_>) -> Assembled {
         out.graph.add_edge(segment.from, segment.to, segment);
     }
     out
+}
+
+/// Segments of an earlier assembly. One of a single piece is what its source and its points say, so an equal piece has it
+/// again; only few are cut or moved in between, and the order is the same.
+struct Before {
+    edges: Vec<Edge<Segment>>,
+    united: BTreeSet<usize>,
+    next: usize,
+}
+
+impl Before {
+    /// How many segments are looked through for an equal one. Ours: more than one line is cut into at a time.
+    const AHEAD: usize = 8;
+
+    fn from(whole: Assembled) -> Before {
+        Before {
+            edges: whole.graph.into_nodes_edges().1,
+            united: whole.united,
+            next: 0,
+        }
+    }
+
+    /// The segment of a piece, without its nodes.
+    fn take(&mut self, net: &Net<'_>, source: Source, cut: &[usize]) -> Option<Segment> {
+        let end = self.edges.len().min(self.next + Self::AHEAD);
+        let equal = |i: &usize| {
+            let s = &self.edges[*i].weight;
+            let points = || cut.iter().map(|v| net.at(*v));
+            s.source == source
+                && s.line.len() == cut.len()
+                && s.line.iter().copied().eq(points())
+                && !self.united.contains(i)
+        };
+        let i = (self.next..end).find(equal)?;
+        self.next = i + 1;
+        let s = &mut self.edges[i].weight;
+        Some(Segment {
+            line: std::mem::take(&mut s.line),
+            letters: std::mem::take(&mut s.letters),
+            closed: s.closed.take(),
+            ..*s
+        })
+    }
 }
 
 /// A piece as the places it runs through, equal to the same one the other way round.

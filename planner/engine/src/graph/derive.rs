@@ -10,7 +10,7 @@ use petgraph::graph::{EdgeIndex, NodeIndex};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 use toeline_model::airfield::{HoldingKind, Runway, Surface};
-use toeline_model::planar::{closest_on_line, line_length};
+use toeline_model::planar::{closest_on_line, closest_on_segment, line_length};
 use toeline_model::units::round_to;
 use toeline_model::{Airfield, Xy};
 
@@ -162,6 +162,22 @@ fn ways_out(
     list
 }
 
+/// Distance of a point from those pieces of a line that pass a test, metres; 0 without one.
+fn off_line_m(p: Xy, line: &[Xy], test: impl Fn(usize) -> bool) -> f64 {
+    let pieces = line.windows(2).enumerate().filter(|(i, _)| test(*i));
+    let off = |w: &[Xy]| closest_on_segment(p, w[0], w[1]).0.distance(p);
+    pieces.map(|(_, w)| off(w)).min_by(f64::total_cmp).unwrap_or_default()
+}
+
+/// By piece of a line: whether it can be the nearest to any point from `a` to `b`, where `a` is `off_m` from the line. A
+/// step of that length brings no piece nearer than by itself, and takes the nearest one no farther away.
+fn pieces_near(a: Xy, b: Xy, line: &[Xy], off_m: f64) -> Vec<bool> {
+    // A little more, as sums round differently.
+    let reach_m = (off_m + 2.0 * a.distance(b)) * (1.0 + 1e-9) + 1e-6;
+    let off = |w: &[Xy]| closest_on_segment(a, w[0], w[1]).0.distance(a);
+    line.windows(2).map(|w| off(w) <= reach_m).collect()
+}
+
 /// Where on a way out a holding position goes.
 struct Spot {
     edge: EdgeIndex,
@@ -172,7 +188,7 @@ struct Spot {
 
 fn spot(whole: &Assembled, runway: &Runway, way: &WayOut) -> Option<Spot> {
     let wanted_m = published_m(line_length(&runway.line));
-    let off = |p: Xy| closest_on_line(p, &runway.line).map_or(0.0, |(q, _, _)| q.distance(p));
+    let off = |p: Xy| off_line_m(p, &runway.line, |_| true);
     let mut points: Vec<(Xy, EdgeIndex, f64)> = Vec::new();
     let mut run_m = 0.0;
     for (e, from) in &way.edges {
@@ -186,24 +202,30 @@ fn spot(whole: &Assembled, runway: &Runway, way: &WayOut) -> Option<Spot> {
             points.push((*p, *e, run_m));
         }
     }
+    // How far each point is from the centreline, as far along the way as was asked.
+    let mut offs: Vec<f64> = Vec::with_capacity(points.len());
+    let mut off_of = |i: usize| {
+        while offs.len() <= i {
+            offs.push(off(points[offs.len()].0));
+        }
+        offs[i]
+    };
     // Where the way is first as far from the centreline as asked.
-    let cross = |limit_m: f64| {
-        points
-            .windows(2)
-            .find(|w| off(w[0].0) < limit_m && off(w[1].0) >= limit_m)
-            .map(|w| {
-                let (mut low, mut high) = (0.0, 1.0);
-                for _ in 0..50 {
-                    let t = (low + high) / 2.0;
-                    if off(w[0].0.lerp(w[1].0, t)) < limit_m {
-                        low = t
-                    } else {
-                        high = t
-                    }
-                }
-                let at = w[0].0.lerp(w[1].0, high);
-                (at, w[1].1, w[0].2 + at.distance(w[0].0))
-            })
+    let mut cross = |limit_m: f64| {
+        let i = (1..points.len()).find(|i| off_of(i - 1) < limit_m && off_of(*i) >= limit_m)?;
+        let (a, b) = (points[i - 1], points[i]);
+        let near = pieces_near(a.0, b.0, &runway.line, off_of(i - 1));
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..50 {
+            let t = (low + high) / 2.0;
+            if off_line_m(a.0.lerp(b.0, t), &runway.line, |piece| near[piece]) < limit_m {
+                low = t
+            } else {
+                high = t
+            }
+        }
+        let at = a.0.lerp(b.0, high);
+        Some((at, b.1, a.2 + at.distance(a.0)))
     };
     if let Some((at, edge, run_m)) = cross(wanted_m)
         && run_m <= PATIENCE * wanted_m

@@ -186,12 +186,12 @@ pub fn build_by(field: &Airfield, rules: Rules) -> (TaxiGraph, Vec<Notice>) {
     let stands = stands::join(&mut net, &areas);
     ends::tell_free(&mut net, &areas);
     let mapped = holds::place(&mut net);
-    let first = assemble::assemble(&net);
+    let first = assemble::assemble(&net, None);
     let mut placed = holds::aim(&net, &first, mapped);
     let derived = derive::derive(&mut net, &first, &placed);
     let mut whole = first;
     if !derived.is_empty() {
-        whole = assemble::assemble(&net);
+        whole = assemble::assemble(&net, Some(whole));
         placed.extend(derived);
         placed = holds::aim(&net, &whole, placed);
     }

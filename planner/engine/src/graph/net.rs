@@ -8,6 +8,7 @@ use super::near::Pieces;
 use super::settle::Asked;
 use super::{Source, levels, names, near, settle};
 use crate::notice::{Notice, NoticeKind};
+use foldhash::fast::RandomState;
 use std::cell::RefCell;
 use std::collections::{BTreeSet, HashMap};
 use std::rc::Rc;
@@ -55,7 +56,7 @@ pub(super) struct Net<'a> {
     pub(super) field: &'a Airfield,
     pub(super) places: Vec<Xy>,
     // Looked up, never walked through: its order reaches no result.
-    by_grid: HashMap<(i64, i64, i32), usize>,
+    by_grid: HashMap<(i64, i64, i32), usize, RandomState>,
     /// Runways, then lanes, then stands.
     pub(super) strands: Vec<Strand>,
     /// Strands at the places, once per passage: one list for all, and where in it each place begins.
@@ -85,7 +86,7 @@ impl<'a> Net<'a> {
         let mut net = Net {
             field,
             places: Vec::new(),
-            by_grid: HashMap::new(),
+            by_grid: HashMap::default(),
             strands: Vec::new(),
             users: Vec::new(),
             users_begin: Vec::new(),

@@ -71,16 +71,17 @@ impl<'a> Areas<'a> {
 
     /// Fills in `nearest_obstacle_m` of every segment.
     pub(super) fn measure(&self, graph: &mut UnGraph<Node, Segment>) {
+        let mut order = Vec::new();
         for s in graph.edge_weights_mut() {
-            s.nearest_obstacle_m = nearest(&self.obstacles, &self.field.obstacles, &s.line);
+            s.nearest_obstacle_m = nearest(&self.obstacles, &self.field.obstacles, &s.line, &mut order);
         }
     }
 }
 
-fn nearest(boxes: &Boxes, obstacles: &[Obstacle], line: &[Xy]) -> Option<f64> {
+/// `order` is room to work in, kept from one segment to the next.
+fn nearest(boxes: &Boxes, obstacles: &[Obstacle], line: &[Xy], order: &mut Vec<(f64, usize)>) -> Option<f64> {
     let mut best = FREE_HALF_WIDTH_REACH_M;
     let mut found = false;
-    let mut order: Vec<(f64, usize)> = Vec::new();
     // Piece by piece: the box around a long bent segment would hold half the field.
     for w in line.windows(2) {
         let (lo, hi) = near::around(w[0], w[1]);
@@ -93,7 +94,7 @@ fn nearest(boxes: &Boxes, obstacles: &[Obstacle], line: &[Xy]) -> Option<f64> {
                 true
             });
             order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-            for (apart_m2, i) in &order {
+            for (apart_m2, i) in &*order {
                 if *apart_m2 > best * best + SLACK_M2 {
                     break;
                 }

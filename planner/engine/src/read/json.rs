@@ -6,7 +6,7 @@
 
 use super::geometry::{Coordinates, Geometry};
 use super::tags::{Tags, Value, clean};
-use super::{FEATURE_LIMIT, POSITION_LIMIT, PROPERTY_LIMIT, Progress};
+use super::{FEATURE_LIMIT, LIST_AT_ONCE, POSITION_LIMIT, PROPERTY_LIMIT, Progress};
 use core::cell::{Cell, RefCell};
 use core::fmt;
 use serde::de::{DeserializeSeed, Deserializer, Error, IgnoredAny, MapAccess, SeqAccess, Visitor};
@@ -14,6 +14,8 @@ use serde_json::Number;
 use std::borrow::Cow;
 use toeline_model::LonLat;
 
+/// About as much text as a feature has at least, bytes. Ours.
+const FEATURE_BYTES: usize = 200;
 /// Progress is told after as much text, bytes. Ours.
 const TELL_BYTES: usize = 1 << 20;
 
@@ -256,8 +258,15 @@ impl<'de> Visitor<'de> for ListSeed<'_, '_> {
     anything!();
     otherwise!('de, None; null bool number text object);
     fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Self::Value, A::Error> {
-        let mut features = Vec::new();
         let reading = self.0;
+        // Room for the first list only: a sequence may have one in every text.
+        let first = reading.features.get() == 0;
+        let room = if first {
+            (reading.total / FEATURE_BYTES).min(LIST_AT_ONCE)
+        } else {
+            0
+        };
+        let mut features = Vec::with_capacity(room);
         while let Some(object) = list.next_element_seed(ObjectSeed { reading, top: false })? {
             reading.feature()?;
             features.push(object);

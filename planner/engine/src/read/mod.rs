@@ -40,6 +40,9 @@ pub const FEATURE_LIMIT: usize = 300_000;
 pub const POSITION_LIMIT: usize = 1_000_000;
 /// Most properties of all features of one file together. Ours.
 pub const PROPERTY_LIMIT: usize = 3_000_000;
+/// Most features that a list has room for before there are as many: small files need no second room, large ones take no more
+/// than they hold.
+const LIST_AT_ONCE: usize = 1024;
 /// Widest field, metres along either axis. Ours: more than any one aerodrome, less than two neighbouring ones.
 pub const WIDTH_LIMIT_M: f64 = 30_000.0;
 /// How far the projected line may be from the straight line in longitude and latitude that RFC 7946 means, metres.

@@ -1,6 +1,7 @@
 //! Identities that several features share.
 
 use crate::notice::{Notice, NoticeKind};
+use foldhash::fast::RandomState;
 use std::collections::hash_map::Entry;
 use std::collections::{BTreeMap, HashMap};
 
@@ -11,7 +12,8 @@ const LISTED: usize = 5;
 /// file from 0.
 pub(super) fn repeated<'a>(features: impl Iterator<Item = (usize, &'a str)>) -> Vec<(usize, Notice)> {
     // Looked up, never walked through: nearly every identity is borne once.
-    let mut first: HashMap<&str, usize> = HashMap::with_capacity(features.size_hint().0);
+    let mut first: HashMap<&str, usize, RandomState> =
+        HashMap::with_capacity_and_hasher(features.size_hint().0, RandomState::default());
     let mut places: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for (index, id) in features {
         match first.entry(id) {

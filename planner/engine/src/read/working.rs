@@ -7,8 +7,8 @@ use super::project::{Plane, Roughly};
 use super::properties::{ACCURACY, DECLINATION, ELEVATION, Property, SURFACE};
 use super::tags::Tags;
 use super::{
-    DEFAULT_ACCURACY_M, FeatureProblem, Progress, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, outline,
-    pavement, project, repeated, runway, swapped,
+    DEFAULT_ACCURACY_M, FeatureProblem, LIST_AT_ONCE, Progress, ReadError, ReadField, WIDTH_LIMIT_M, area, number,
+    obstacle, outline, pavement, project, repeated, runway, swapped,
 };
 use crate::notice::{Notice, NoticeKind};
 use std::borrow::Cow;
@@ -148,7 +148,7 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
     let count = raw.len();
     let mut problems = Vec::new();
     let mut early: Vec<(usize, Notice)> = Vec::new();
-    let mut items: Vec<(Kind, Item<'_>)> = Vec::new();
+    let mut items: Vec<(Kind, Item<'_>)> = Vec::with_capacity(count.min(LIST_AT_ONCE));
     for (
         index,
         RawFeature {
