@@ -9,7 +9,7 @@ use petgraph::visit::EdgeRef;
 use std::time::Instant;
 use toeline_engine::planning::{Outcome, alternatives};
 use toeline_engine::route::{Avoid, Directed, Query, SearchGraph, World, from_all_stands};
-use toeline_engine::{Request, graph, plan, read};
+use toeline_engine::{Request, briefing, graph, plan, read};
 use toeline_model::Wind;
 use toeline_model::aircraft::catalog;
 use toeline_model::date::Date;
@@ -62,6 +62,34 @@ fn whole(name: &str, text: &str, request: &Request) {
         "{name}: plan of {length:.0} m, {} obstacles: {:.0} ms",
         way.clearance.considered.len(),
         s * 1000.0
+    );
+}
+
+/// Every form of the briefing, planning apart: what one costs, and all of them against the 100 ms that they may take.
+fn forms(name: &str, text: &str, request: &Request) {
+    let plan = plan(text, request).expect("a plan");
+    let brief = briefing::brief(&plan);
+    let pages = briefing::knee_sheet(&plan, &brief);
+    assert!(pages == briefing::knee_sheet(&plan, &brief) && pages[0].contains("page 1 of"));
+    let mut all = 0.0;
+    let mut time = |what: &str, f: &dyn Fn() -> usize| {
+        let bytes = f();
+        let s = median_s(9, || assert_eq!(f(), bytes));
+        all += s;
+        println!("{name}: {what}, {bytes} bytes: {:.2} ms", s * 1000.0);
+    };
+    time("briefing", &|| briefing::brief(&plan).field.len());
+    time("text", &|| briefing::text(&brief).len());
+    time("JSON", &|| briefing::json(&plan, &brief).len());
+    time("GeoJSON", &|| briefing::geojson(&plan, &brief).len());
+    time("chart", &|| briefing::svg(&plan, &brief).len());
+    time("knee sheet", &|| {
+        briefing::knee_sheet(&plan, &brief).iter().map(String::len).sum()
+    });
+    println!(
+        "{name}: these forms take {:.1} ms, {:.2} of 100 ms",
+        all * 1000.0,
+        all * 10.0
     );
 }
 
@@ -190,12 +218,15 @@ fn grid(side: usize) -> String {
 fn main() {
     let demo = toeline_tests::demo_field();
     whole("demo field", &demo, &request("4", &["E"], "26"));
+    forms("demo field", &demo, &request("4", &["E"], "26"));
     others("demo field", &demo, &request("4", &["E"], "26"));
     search("demo field", &demo, 20);
     everywhere("demo field", &demo);
     if let Some(path) = toeline_tests::open_data("airfields/hubs/eddf-frankfurt-2023-08.geojson") {
         let text = std::fs::read_to_string(path).expect("read");
         whole("Frankfurt", &text, &request("V 117", &[], "25C"));
+        forms("Frankfurt", &text, &request("V 117", &[], "25C"));
+        forms("Frankfurt, a long way", &text, &request("V 117", &[], "18"));
         others("Frankfurt", &text, &request("V 117", &[], "25C"));
         search("Frankfurt", &text, 20);
         everywhere("Frankfurt", &text);

@@ -1,6 +1,7 @@
 //! What these tests share.
 
 use toeline_dynamics::{Air, Controls, Ground, Params, State, step};
+use toeline_model::air::AirShape;
 use toeline_model::airfield::Surface;
 use toeline_model::{Aircraft, Pose, Xy, Yaw, aircraft::catalog};
 
@@ -60,15 +61,16 @@ pub(crate) fn held_straight(p: &Params) -> Params {
 
 /// The aeroplane in air that neither lifts nor rolls it: what is left is the drag and side force of the plane motion.
 pub(crate) fn without_lift(p: &Params) -> Params {
-    Params {
+    let air = AirShape {
         rest_lift: 0.0,
         lift_slope: 0.0,
         tail_area_m2: 0.0,
         elevator_area_m2: 0.0,
         aileron_volume_m3: 0.0,
         dihedral_volume_m3: 0.0,
-        ..*p
-    }
+        ..p.air
+    };
+    Params { air, ..*p }
 }
 
 /// Engine stopped and cut.

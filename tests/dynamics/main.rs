@@ -16,6 +16,7 @@ mod golden_drive;
 mod gyros;
 mod help;
 mod instruments;
+mod lift;
 mod panel;
 mod power;
 mod rest;

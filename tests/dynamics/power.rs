@@ -117,7 +117,7 @@ fn heat_in_the_brakes_is_the_energy_that_the_aeroplane_lost() {
     for (a, p) in fleet() {
         let p = stiff(&without_lift(&p));
         let mut p = p;
-        (p.drag_area_m2, p.side_area_m2) = (0.0, 0.0);
+        (p.air.drag_area_m2, p.air.side_area_m2) = (0.0, 0.0);
         let (start, off) = engine_off(State::rolling(&p, pose(0.0), 10.0));
         let controls = Controls {
             left_brake: 0.35,

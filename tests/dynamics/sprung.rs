@@ -255,7 +255,7 @@ fn torque_reaction_leans_on_the_left_wheel() {
     for (a, p) in fleet() {
         let mut p = p;
         // Thrust alone would swing and side-load the tail: not asked here.
-        (p.slipstream_lever_m, p.slipstream_per_m2) = (0.0, 0.0);
+        (p.slipstream_lever_m, p.air.slipstream_per_m2) = (0.0, 0.0);
         let controls = Controls {
             parking_brake: true,
             throttle: 0.45,

@@ -53,7 +53,7 @@ fn locked_main_wheels_stop_as_the_formula_says() {
             let share = roll - mu;
             let force = (mu * weight * p.wheelbase_m + share * weight * p.axle_behind_m)
                 / (p.wheelbase_m - share * p.cg_height_m);
-            let drag = AIR_KGPM3 / 2.0 * p.drag_area_m2;
+            let drag = AIR_KGPM3 / 2.0 * p.air.drag_area_m2;
             let mass = p.mass_kg + p.wheel_inertia_kgm2[NOSE] / (p.wheel_radius_m[NOSE] * p.wheel_radius_m[NOSE]);
             let (got, locked) = stop(&p, &on, speed, 1.0, true, force);
             assert!(
@@ -98,7 +98,7 @@ fn brakes_that_cannot_lock_stop_by_their_torque() {
         let spin: f64 = (0..3)
             .map(|i| p.wheel_inertia_kgm2[i] / (p.wheel_radius_m[i] * p.wheel_radius_m[i]))
             .sum();
-        let want = way_m(p.mass_kg + spin, force, AIR_KGPM3 / 2.0 * p.drag_area_m2, speed);
+        let want = way_m(p.mass_kg + spin, force, AIR_KGPM3 / 2.0 * p.air.drag_area_m2, speed);
         let (got, locked) = stop(&p, &on, speed, toe, false, force);
         assert!(!locked, "{}: the wheels are to roll", a.id);
         // Half a per cent: the wheels turn a little slower than the ground passes.
@@ -160,7 +160,7 @@ fn a_brake_five_per_cent_too_strong_would_be_seen() {
         let spin: f64 = (0..3)
             .map(|i| p.wheel_inertia_kgm2[i] / (p.wheel_radius_m[i] * p.wheel_radius_m[i]))
             .sum();
-        let want = way_m(p.mass_kg + spin, force, AIR_KGPM3 / 2.0 * p.drag_area_m2, speed);
+        let want = way_m(p.mass_kg + spin, force, AIR_KGPM3 / 2.0 * p.air.drag_area_m2, speed);
         let off = |p: &Params| (stop(p, &on, speed, toe, false, force).0 / want - 1.0).abs();
         let wrong = Params {
             full_brake_nm: 1.05 * p.full_brake_nm,

@@ -40,7 +40,7 @@ fn the_axle_turns_about_l_over_tan_delta() {
             // A thrust that just balances rolling resistance keeps the pace; without a slipstream it only pulls.
             let pull = dry.rolling() * p.mass_kg * G_MPS2;
             p.static_thrust_n *= pull / engine::thrust_n(&p, p.idle_rpm, WALK_MPS);
-            (p.slipstream_lever_m, p.slipstream_per_m2) = (0.0, 0.0);
+            (p.slipstream_lever_m, p.air.slipstream_per_m2) = (0.0, 0.0);
             let start = State::rolling(&p, pose(0.7), WALK_MPS);
             let controls = Controls {
                 rudder: pedal,
@@ -142,7 +142,7 @@ fn small_steering_at_speed_agrees_with_the_linear_bicycle_model() {
     for (a, p) in fleet().into_iter().filter(|(_, p)| p.pedal_limit_rad > 0.0) {
         for speed in [4.0, 8.0] {
             let mut p = p;
-            (p.fin_area_m2, p.rudder_area_m2) = (0.0, 0.0);
+            (p.air.fin_area_m2, p.air.rudder_area_m2) = (0.0, 0.0);
             let (start, mut controls) = engine_off(State::rolling(&p, pose(0.0), speed));
             controls.rudder = -1.0_f64.to_radians() / p.pedal_limit_rad;
             let state = drive(&p, &dry, start, &controls, 1200);
@@ -165,7 +165,7 @@ fn a_wheelbase_five_per_cent_too_long_would_be_seen() {
             let mut q = *q;
             let pull = dry.rolling() * q.mass_kg * G_MPS2;
             q.static_thrust_n *= pull / engine::thrust_n(&q, q.idle_rpm, WALK_MPS);
-            (q.slipstream_lever_m, q.slipstream_per_m2) = (0.0, 0.0);
+            (q.slipstream_lever_m, q.air.slipstream_per_m2) = (0.0, 0.0);
             let controls = Controls {
                 rudder: -1.0,
                 ..Controls::default()

@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
 mod apron;
+mod bearings;
 mod clearance;
 mod closures_schema;
 mod dubins;
@@ -20,6 +21,7 @@ mod noding;
 mod noding_dense;
 mod odds;
 mod phraseology;
+mod plan_forms;
 mod pupil;
 mod python;
 mod route_search;

@@ -56,9 +56,14 @@ pub(crate) fn params_json(p: &Params) -> Value {
         nose_ahead_m axle_behind_m wheelbase_m track_m wheel_radius_m wheel_inertia_kgm2 tyre_per_load full_brake_nm
         brake_jpk pedal_limit_rad caster_stop_rad linkage_nm_per_rad linkage_limit_nm swivel_damping_nms
         swivel_inertia_kgm2 trail_m full_rpm static_thrust_n no_thrust_mps thrust_height_m torque_nm blade_lever_ns
-        slipstream_lever_m slipstream_per_m2 tail_blown_per_m2 drag_area_m2 wing_area_m2 rest_lift lift_slope
-        lift_drag tail_area_m2 elevator_area_m2 tail_behind_m aileron_volume_m3 dihedral_volume_m3 roll_damping_m4
-        side_area_m2 side_ahead_m side_height_m fin_area_m2 rudder_area_m2 fin_behind_m faults);
+        slipstream_lever_m faults);
+    let air = object!(p.air;
+        slipstream_per_m2 tail_blown_per_m2 drag_area_m2 wing_area_m2 rest_lift lift_slope lift_drag tail_area_m2
+        elevator_area_m2 tail_behind_m aileron_volume_m3 dihedral_volume_m3 roll_damping_m4 side_area_m2 side_ahead_m
+        side_height_m fin_area_m2 rudder_area_m2 fin_behind_m);
+    if let (Value::Object(all), Value::Object(air)) = (&mut all, air) {
+        all.extend(air);
+    }
     all["engine"] = object!(p.engine; idle_rpm static_rpm full_torque_nm friction_nm inertia_kgm2 no_thrust_mps);
     all
 }

@@ -58,9 +58,14 @@ const WITHOUT_SLIP: [f64; 2] = [8e-4, 1.1e-3];
 /// A light aeroplane as the package's models see it.
 fn as_single_track() -> Params {
     let mut p = Params::from_aircraft(&catalog::find("trainer-high-2").expect("in the catalogue"));
-    (p.drag_area_m2, p.side_area_m2, p.fin_area_m2, p.rudder_area_m2) = (0.0, 0.0, 0.0, 0.0);
-    (p.wing_area_m2, p.tail_area_m2, p.elevator_area_m2) = (0.0, 0.0, 0.0);
-    (p.aileron_volume_m3, p.dihedral_volume_m3, p.roll_damping_m4) = (0.0, 0.0, 0.0);
+    (
+        p.air.drag_area_m2,
+        p.air.side_area_m2,
+        p.air.fin_area_m2,
+        p.air.rudder_area_m2,
+    ) = (0.0, 0.0, 0.0, 0.0);
+    (p.air.wing_area_m2, p.air.tail_area_m2, p.air.elevator_area_m2) = (0.0, 0.0, 0.0);
+    (p.air.aileron_volume_m3, p.air.dihedral_volume_m3, p.air.roll_damping_m4) = (0.0, 0.0, 0.0);
     (p.static_thrust_n, p.torque_nm, p.blade_lever_ns) = (0.0, 0.0, 0.0);
     (p.cg_height_m, p.track_m, p.trail_m) = (0.0, 0.01, 0.0);
     let loads = p.static_load_n();

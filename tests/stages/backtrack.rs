@@ -37,7 +37,7 @@ fn along_runway(way: &Way, line: &[Xy]) -> (f64, f64) {
 }
 
 /// A strip of 900 m with one stub to an apron 300 m from its west end.
-fn strip() -> Sketch {
+pub(crate) fn strip() -> Sketch {
     Sketch::default()
         .line(
             "runway",

@@ -1,6 +1,10 @@
 //! Stage 5: what the briefing says, and that its forms can be checked from outside.
 
+mod checks;
+mod compass;
 mod forms;
+mod running;
+mod lift;
 mod sample;
 mod wind;
 

@@ -88,9 +88,13 @@ pub(crate) struct Journey {
     /// Day for closures and the magnetic model, YYYY-MM-DD [default: today, UTC]
     #[arg(long, value_name = "DAY")]
     pub(crate) date: Option<String>,
-    /// Time of that day for closures, UTC, HH:MM [default: a closure at any time of the day counts]
+    /// Time of that day for closures: UTC as HH:MM or HH:MMZ, or local as HH:MML with --time-zone and the local --date [default:
+    /// a closure at any time of the day counts]
     #[arg(long, value_name = "TIME")]
     pub(crate) time: Option<String>,
+    /// Time zone whose local time is told beside UTC: a name of the IANA database (Europe/Lisbon) or an offset (+01:00)
+    #[arg(long, value_name = "ZONE", requires = "time", allow_hyphen_values = true)]
+    pub(crate) time_zone: Option<String>,
     /// Heading of the parked aeroplane, degrees true, where the map does not give it or it is parked otherwise
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     pub(crate) parked_heading: Option<f64>,
@@ -149,9 +153,35 @@ pub(crate) struct PlanArgs {
     /// The logbook that --pupil names somebody of [default: logbook.sqlite in this system's folder for toeline's data]
     #[arg(long, value_name = "FILE", requires = "pupil")]
     pub(crate) logbook: Option<PathBuf>,
+    /// Units to read in; JSON and GeoJSON keep metres
+    #[arg(long, value_name = "UNITS", value_enum, default_value_t = UnitsTyped::Metric)]
+    pub(crate) units: UnitsTyped,
+    /// Whether the text is coloured; "auto" colours it on a terminal that has colours, unless NO_COLOR is set
+    #[arg(long, value_name = "WHEN", value_enum, default_value_t = Colour::Auto)]
+    pub(crate) colour: Colour,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// Units to read in.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum UnitsTyped {
+    /// Metres, kilopascals, degrees Celsius
+    Metric,
+    /// Feet, psi, inches of mercury, degrees Fahrenheit
+    Imperial,
+}
+
+/// When a text is coloured.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Colour {
+    /// On a terminal
+    Auto,
+    /// In a file or a pipe too
+    Always,
+    /// Nowhere
+    Never,
 }
 
 /// What is closed in thought; each may be given several times, and all of them are closed at once.

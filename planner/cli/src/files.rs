@@ -1,5 +1,6 @@
 //! Disk and terminal: the only place of the program that touches either.
 
+use crate::args::Colour;
 use std::fs;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -40,12 +41,12 @@ pub(crate) fn written_unix_s(path: &Path) -> Result<i64, String> {
 }
 
 /// Writes a file whole or not at all: beside it first, then in its place.
-pub(crate) fn write_whole(path: &Path, text: &str) -> Result<(), String> {
+pub(crate) fn write_whole(path: &Path, content: impl AsRef<[u8]>) -> Result<(), String> {
     let told = |e: std::io::Error| format!("{}: {}", path.display(), plain(&e));
     let mut beside = path.as_os_str().to_owned();
     beside.push(".part");
     let beside = Path::new(&beside);
-    fs::write(beside, text).map_err(told)?;
+    fs::write(beside, content).map_err(told)?;
     fs::rename(beside, path).map_err(told)
 }
 
@@ -65,6 +66,20 @@ fn plain(e: &std::io::Error) -> String {
 /// Prints text; a closed pipe (such as `| head`) ends quietly.
 pub(crate) fn say(text: &str) {
     let _ = std::io::stdout().lock().write_all(text.as_bytes());
+}
+
+/// Whether text for standard output is coloured: as asked, else on a terminal that is not a dumb one, unless NO_COLOR holds
+/// anything (the convention of no-color.org).
+pub(crate) fn in_colour(asked: Colour) -> bool {
+    let holds = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
+    match asked {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => {
+            let dumb = std::env::var_os("TERM").is_some_and(|t| t == "dumb");
+            std::io::stdout().is_terminal() && !holds("NO_COLOR") && !dumb
+        }
+    }
 }
 
 /// Prints an error.

@@ -4,6 +4,8 @@
 mod args;
 mod commands;
 mod files;
+mod pdf;
+mod when;
 mod wish;
 
 use clap::Parser;

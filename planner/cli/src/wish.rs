@@ -2,25 +2,32 @@
 
 use crate::args::{Journey, MarginBy};
 use crate::files;
+use crate::when::{self, When};
 use std::path::Path;
 use toeline_engine::Request;
 use toeline_engine::odds::{DEFAULT_DRIVES, DEFAULT_SEED, OddsAsked, Wobble};
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, MarginRule};
 use toeline_model::aircraft::{Aircraft, catalog, check};
-use toeline_model::date::{Date, TimeOfDay};
+use toeline_model::date::Date;
 use toeline_model::{Bearing, Wind};
 
 /// A journey with its map text.
 pub(crate) struct Wish {
     pub(crate) field_text: String,
     pub(crate) request: Request,
+    /// The time as people read it, where they named a time zone.
+    pub(crate) time_told: Option<String>,
 }
 
 /// Works out a journey.
 pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
     let wind = Wind::parse(&journey.wind)?;
-    let date = day(journey.date.as_deref())?;
-    let time_utc = journey.time.as_deref().map(TimeOfDay::parse).transpose()?;
+    let typed = (
+        journey.date.as_deref(),
+        journey.time.as_deref(),
+        journey.time_zone.as_deref(),
+    );
+    let When { date, time_utc, told } = when::when(typed.0, typed.1, typed.2, today()?)?;
     let parked_heading = match journey.parked_heading {
         Some(deg) if !(0.0..=360.0).contains(&deg) => {
             return Err(format!("parked heading {deg} is outside 0 to 360 degrees"));
@@ -52,7 +59,11 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
             seed: journey.seed.unwrap_or(DEFAULT_SEED),
         },
     };
-    Ok(Wish { field_text, request })
+    Ok(Wish {
+        field_text,
+        request,
+        time_told: told,
+    })
 }
 
 /// Where the way ends: as asked, else where the taxi instruction ends.

@@ -5,17 +5,47 @@ use crate::clean::columns;
 /// Greatest width of a line, columns.
 pub(crate) const WIDTH: usize = 100;
 
+/// How a line is told apart where the terminal has colours. The words say the same without.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Tone {
+    /// As it is.
+    #[default]
+    Plain,
+    /// A heading.
+    Heading,
+    /// Good: clear.
+    Good,
+    /// Look twice: not known, hold short.
+    Mind,
+    /// Bad: not clear, no way.
+    Bad,
+}
+
+impl Tone {
+    /// Select Graphic Rendition of ECMA-48, the eight colours that every terminal has, bold so that it is seen without them.
+    fn code(self) -> Option<&'static str> {
+        match self {
+            Tone::Plain => None,
+            Tone::Heading => Some("1"),
+            Tone::Good => Some("1;32"),
+            Tone::Mind => Some("1;33"),
+            Tone::Bad => Some("1;31"),
+        }
+    }
+}
+
 /// A page of lines.
 #[derive(Default)]
 pub(crate) struct Page {
     lines: Vec<String>,
+    tones: Vec<(usize, Tone)>,
 }
 
 impl Page {
     /// A heading over what follows, with an empty line before it.
     pub(crate) fn heading(&mut self, text: &str) {
         self.blank();
-        self.wrapped("", "  ", text);
+        self.toned(Tone::Heading, "", "  ", text);
     }
 
     /// An empty line.
@@ -57,6 +87,13 @@ impl Page {
         }
     }
 
+    /// The same in a tone.
+    pub(crate) fn toned(&mut self, tone: Tone, first: &str, rest: &str, text: &str) {
+        let from = self.lines.len();
+        self.wrapped(first, rest, text);
+        self.tones.extend((from..self.lines.len()).map(|line| (line, tone)));
+    }
+
     /// A list, one item after each dash; nothing when it is empty.
     pub(crate) fn list(&mut self, items: &[String]) {
         for item in items {
@@ -67,6 +104,19 @@ impl Page {
     /// One ready line, cut at the width.
     pub(crate) fn line(&mut self, text: &str) {
         self.lines.push(cut(text.trim_end(), WIDTH).0.to_string());
+    }
+
+    /// The text with its tones, for a terminal that has colours: the same characters with rendition codes around them.
+    pub(crate) fn finish_in_colour(mut self) -> String {
+        for (line, tone) in std::mem::take(&mut self.tones) {
+            if let (Some(text), Some(code)) = (self.lines.get_mut(line), tone.code())
+                && !text.trim().is_empty()
+            {
+                let indent = text.len() - text.trim_start().len();
+                *text = format!("{}\u{1b}[{code}m{}\u{1b}[0m", &text[..indent], &text[indent..]);
+            }
+        }
+        self.finish()
     }
 
     /// The text, with a line end after every line.

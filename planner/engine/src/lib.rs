@@ -35,6 +35,6 @@ pub mod request;
 pub mod route;
 mod standing;
 
-pub use drawing::ground;
+pub use drawing::{ground, typeface};
 pub use planning::{Plan, PlanError, plan};
 pub use request::Request;

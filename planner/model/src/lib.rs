@@ -4,9 +4,11 @@
 //! people read or write, and then the name says so. Local plane: x east, y north. Aeroplane: x forward from the middle
 //! of the main axle, y to the left, z up from the ground. No file, no clock, no graph, no Bevy.
 
+pub mod air;
 pub mod aircraft;
 pub mod airfield;
 pub mod angle;
+pub mod compass;
 pub mod date;
 pub mod frame;
 pub mod math;

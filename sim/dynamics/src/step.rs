@@ -1,10 +1,11 @@
 //! One tick.
 
-use crate::airflow::{Surfaces, air_load, wind_on_body};
+use crate::airflow::{air_load, wind_on_body};
 use crate::steering::{Swivel, next_linkage, tow_bar, towed};
 use crate::struts::{Lift, Struts};
 use crate::wheels::{Contact, Task, Velocity, solve};
 use crate::{Air, Controls, End, Ground, LEFT, NOSE, Params, RIGHT, State, TICK_S, brakes, engine};
+use toeline_model::air::Surfaces;
 use toeline_model::units::G_MPS2;
 use toeline_model::{Xy, angle, math};
 

@@ -130,3 +130,21 @@ fn a_connection_through_a_building_is_doubted() {
     );
     assert_eq!(b.notices.len(), 1);
 }
+
+/// Found by fuzzing: the bridge's point under the stand is united with the end of the lane on the ground, so that place and
+/// stand lay at one spot under two numbers, a segment without length between them.
+#[test]
+fn a_stand_on_a_bridges_point_that_became_the_lanes_is_on_the_lane() {
+    let bridge = json!({ "aeroway": "taxiway", "bridge": "yes", "ref": "B" });
+    let spot = [-0.0076, -0.0111];
+    let b = build(
+        Sketch::default()
+            .taxiway("a", "A", &[[0.0, 0.0], [0.0, 60.0]])
+            .line("b", &[[-30.0, 0.2], spot, [-0.29, -0.111], [0.0, 0.0]], bridge)
+            .point("4", spot, json!({ "aeroway": "parking_position", "ref": "4" })),
+    );
+    assert!(b.graph.graph.edge_weights().all(|s| s.length_m > 0.0));
+    assert_eq!(b.graph.stands.len(), 1);
+    let s = &b.graph.stands[0];
+    assert_eq!(s.node, s.lane_node, "the stand lies on the lane's end");
+}

@@ -1,13 +1,14 @@
 //! `toeline plan`: the way, its clearance and the briefing in every form.
 
 use super::pupil;
-use crate::args::{Journey, PlanArgs};
-use crate::{files, wish};
+use crate::args::{Journey, PlanArgs, UnitsTyped};
+use crate::{files, pdf, wish};
 use std::path::Path;
+use toeline_engine::briefing::{self, Units};
 use toeline_engine::clearance::Verdict;
 use toeline_engine::job::{self, Job};
 use toeline_engine::planning::Outcome;
-use toeline_engine::{Plan, Request, briefing};
+use toeline_engine::{Plan, Request};
 
 pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
     let mut wish = wish::wish(&args.journey)?;
@@ -28,9 +29,19 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
     if let Some(measured) = &measured {
         pupil::tell(&plan, measured, &mut brief);
     }
-    let text = briefing::text(&brief);
+    if wish.time_told.is_some() {
+        brief.time = wish.time_told;
+    }
     let json = briefing::json(&plan, &brief);
-    files::say(if args.json { &json } else { &text });
+    let read = briefing::in_units(&brief, units(args.units), &plan.field);
+    let text = briefing::text(&read);
+    if args.json {
+        files::say(&json);
+    } else if files::in_colour(args.colour) {
+        files::say(&briefing::text_in_colour(&read));
+    } else {
+        files::say(&text);
+    }
     if let Some(folder) = &args.out {
         files::make_folder(folder)?;
         let job = job_of(&args.journey, &wish.request)?;
@@ -38,17 +49,25 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
             ("briefing.txt", text),
             ("plan.json", json),
             ("plan.geojson", briefing::geojson(&plan, &brief)),
-            ("chart.svg", briefing::svg(&plan, &brief)),
+            ("chart.svg", briefing::svg(&plan, &read)),
             ("drive.json", job.to_json()),
         ];
         for (name, content) in &all {
             files::write_whole(&folder.join(name), content)?;
         }
+        files::write_whole(&folder.join("knee.pdf"), pdf::of(&briefing::knee_sheet(&plan, &read))?)?;
         if !args.json {
             files::say(&where_they_are(folder, &plan));
         }
     }
     Ok(code(&plan))
+}
+
+fn units(typed: UnitsTyped) -> Units {
+    match typed {
+        UnitsTyped::Metric => Units::Metric,
+        UnitsTyped::Imperial => Units::Imperial,
+    }
 }
 
 /// 0 clear, 1 with a finding.
@@ -64,7 +83,7 @@ fn code(plan: &Plan) -> u8 {
 fn where_they_are(folder: &Path, plan: &Plan) -> String {
     let at = folder.display();
     let mut text = format!(
-        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  plan.json     everything, to be \
+        "\nFiles in {at}:\n  briefing.txt  this text\n  chart.svg     the picture: open it in a browser\n  knee.pdf      A5 pages for the knee: print them in grey at full size\n  plan.json     everything, to be \
          checked by other programs\n  plan.geojson  the way and what the wings sweep, for a map\n  drive.json    the job for the sandbox\n"
     );
     if matches!(plan.outcome, Outcome::Way(_)) {

@@ -2,9 +2,9 @@
 
 use super::controls::{self, ControlChange};
 use super::gaps::{self, GapBriefing};
-use super::lift::LiftBriefing;
+use super::lift::{self, LiftBriefing};
 use super::wind::{self, WindBriefing};
-use super::{clean, number, times};
+use super::{clean, compass, number, times};
 use crate::clearance::Clearance;
 use crate::planning::Plan;
 use crate::route::{Leg, LegKind, Route, Turn, TurnMeans};
@@ -166,7 +166,7 @@ fn bearings(route: &Route, leg: &Leg) -> (bool, Bearing, Bearing) {
 }
 
 /// Index of the leg that a turn belongs to, and whether it stands at that leg's end.
-fn turn_place(route: &Route, turn: &Turn) -> (usize, bool) {
+pub(crate) fn turn_place(route: &Route, turn: &Turn) -> (usize, bool) {
     let (from, to) = (turn.from_m - TURN_NEAR_END_M, turn.to_m + TURN_NEAR_END_M);
     let last = route.legs.len().saturating_sub(1);
     let middle = (turn.from_m + turn.to_m) / 2.0;
@@ -264,17 +264,17 @@ pub(crate) fn tell(plan: &Plan, route: &Route, clearance: &Clearance) -> Vec<Leg
                 true_deg: number::bearing(first),
                 magnetic_deg,
                 heading_indicator_deg: magnetic_deg,
-                compass_deg: magnetic_deg,
+                compass_deg: number::bearing(compass::reading(plan, first)),
                 last_true_deg: winding.then(|| number::bearing(last)),
                 last_magnetic_deg: winding.then(|| number::bearing(magnetic(last, declination))),
-                last_compass_deg: winding.then(|| number::bearing(magnetic(last, declination))),
+                last_compass_deg: winding.then(|| number::bearing(compass::reading(plan, last))),
             },
             speed_kt: number::speed_kt(leg.speed_mps),
             time_s: number::seconds(times::leg_s(aircraft, route, leg)),
             turns,
             wind: (!by_hand).then(|| wind(first)),
             wind_at_end: (winding && !by_hand).then(|| wind(last)),
-            lift: None,
+            lift: lift::tell(plan, route, leg),
             control_changes: if winding {
                 controls::changes(plan, route, leg, first)
             } else {

@@ -1,14 +1,16 @@
 //! Stage 5: the plan as people read it, and the forms it is written in. Pure: no file, no clock, no printing.
 //!
-//! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`] and [`svg`] write it.
+//! [`brief`] makes one [`Briefing`] with every number rounded; [`text`], [`json`], [`geojson`], [`svg`] and [`knee_sheet`] write it.
 
 mod check_places;
+mod compass;
 mod controls;
 mod design;
 mod gaps;
 mod geojson;
 mod json;
 mod json_form;
+mod knee;
 mod legs;
 mod lift;
 mod number;
@@ -21,30 +23,36 @@ mod stops;
 mod svg;
 mod text;
 mod times;
+pub mod units;
 mod verdict;
 pub mod wind;
 
-pub use check_places::{CheckPlace, CheckedThere};
+pub use check_places::{
+    BRAKES_FIRST_M, CHECK_TURN_DEG, CheckPlace, CheckedThere, EYES_OUT_BEYOND_MARGIN_M, EYES_OUT_M,
+};
 pub use controls::ControlChange;
 pub use gaps::{EdgeBriefing, GapBriefing};
 pub use geojson::geojson;
 pub use json::{FORMAT, json};
+pub use knee::knee_sheet;
 pub use legs::{Directions, LegBriefing, STRAIGHT_WITHIN_DEG, TurnBriefing, line_directions, magnetic};
-pub use lift::{LiftBriefing, LiftMargin};
+pub use lift::{LIFT_LOOKED_TO_KT, LiftBriefing, LiftMargin, held_right, held_wrong};
 pub use others::{OtherBriefing, others};
 pub use radio::RadioBriefing;
-pub use running::{RunningItem, RunningStage};
+pub use running::{FULL_PREPARATION, RUNNING_STAGES, RunningItem, RunningStage};
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
-pub use text::text;
+pub use text::{text, text_in_colour};
+pub use units::{Units, in_units};
 pub use wind::WindBriefing;
 
 use crate::clean;
 use crate::clearance::Verdict;
 use crate::notice::NoticeKind;
 use crate::planning::{Outcome, Plan, Way};
-use crate::route::NoWay;
+use crate::route::{NoWay, Route};
 use serde::{Deserialize, Serialize};
+use toeline_model::airfield::NamedArea;
 use toeline_model::planar::inside_ring;
 use toeline_model::wind::{North, Wind};
 
@@ -71,8 +79,14 @@ pub struct Briefing {
     pub to: String,
     /// Wind in words, from both norths.
     pub wind: String,
-    /// Day.
+    /// Day, UTC.
     pub date: String,
+    /// Time of that day where one was given: UTC, and the reader's own where he named his time zone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub time: Option<String>,
+    /// Units of the sentences, and of what the forms for reading write; the keys of this form keep their own.
+    #[serde(default, skip_serializing_if = "Units::is_metric")]
+    pub units: Units,
     /// Declination, degrees, east positive.
     pub declination_deg: f64,
     /// Where it is from.
@@ -140,6 +154,9 @@ pub struct WayBriefing {
     /// Where brakes and instruments are checked, in the order of the way.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub check_places: Vec<CheckPlace>,
+    /// What this way gives no place to check, in sentences.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub no_check_place: Vec<String>,
     /// What to do in order, from before the aeroplane moves to the take-off roll.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub running: Vec<RunningStage>,
@@ -196,9 +213,11 @@ pub fn brief(plan: &Plan) -> Briefing {
         to: clean::name(&plan.request.to),
         wind: wind_words(&plan.request.wind, plan.declination.deg),
         date: plan.request.date.to_string(),
+        time: plan.request.time_utc.map(|t| t.to_string()),
+        units: Units::Metric,
         declination_deg: number::degrees(plan.declination.deg),
         declination_from: clean::sentence(&plan.declination.source),
-        compass_from: "no deviation card: steady compass readings are the magnetic bearings".to_string(),
+        compass_from: compass::rests_on(plan),
         answer: match &plan.outcome {
             Outcome::Way(way) => Answer::Way(Box::new(way_briefing(plan, way))),
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
@@ -214,8 +233,9 @@ pub fn brief(plan: &Plan) -> Briefing {
 fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
     let (route, c) = (&way.route, &way.clearance);
     let (gaps, edges) = (gaps::tell(route, c), gaps::edges(c));
+    let checks = check_places::tell(plan, route, c);
     let sentences = |list: &[String]| list.iter().map(|s| clean::sentence(s)).collect();
-    WayBriefing {
+    let mut told = WayBriefing {
         verdict: c.verdict,
         verdict_text: verdict::sentences(route, c, &gaps, &edges),
         remedies: c.remedies.iter().map(|r| clean::sentence(&r.text)).collect(),
@@ -230,18 +250,21 @@ fn way_briefing(plan: &Plan, way: &Way) -> WayBriefing {
         legs: legs::tell(plan, route, c),
         stops: stops::tell(plan, route),
         brake_check: stops::brake_check(route),
-        check_places: Vec::new(),
+        check_places: checks.places,
+        no_check_place: checks.no_place,
         running: Vec::new(),
         engine_check: stops::engine_check(plan, route),
         gaps,
         odds: way.odds.as_ref().map(odds::sentences).unwrap_or_default(),
         edges,
-        hot_spots: hot_spots(plan, way),
+        hot_spots: hot_spots(plan, route),
         lacks: sentences(&c.lacks),
         doubts: sentences(&route.doubts),
         given_up: sentences(&way.given_up),
         gone_around: sentences(&way.gone_around),
-    }
+    };
+    told.running = running::tell(plan, route, &told);
+    told
 }
 
 fn no_way(none: &NoWay) -> NoWayBriefing {
@@ -253,26 +276,30 @@ fn no_way(none: &NoWay) -> NoWayBriefing {
     }
 }
 
-/// Hot spots that the nose wheel enters, in the order of the map; looked at every metre.
-fn hot_spots(plan: &Plan, way: &Way) -> Vec<String> {
-    let path = &way.route.path;
+/// Hot spots that the nose wheel enters, with the way at which it does, in the order of the way; looked at every metre.
+fn hot_spots_entered<'a>(plan: &'a Plan, route: &Route) -> Vec<(f64, &'a NamedArea)> {
+    let path = &route.path;
     let steps = path.length_m().ceil() as usize;
-    let spots = plan.field.hot_spots.iter().filter_map(|spot| {
-        let entered = (0..=steps)
-            .map(|i| i as f64)
-            .find(|s| inside_ring(path.pose_at(*s).nose, &spot.outer))?;
+    let entered = |spot: &'a NamedArea| {
+        let inside = |s: &f64| inside_ring(path.pose_at(*s).nose, &spot.outer);
+        Some(((0..=steps).map(|i| i as f64).find(inside)?, spot))
+    };
+    let mut list: Vec<(f64, &NamedArea)> = plan.field.hot_spots.iter().filter_map(entered).collect();
+    list.sort_by(|a, b| a.0.total_cmp(&b.0));
+    list
+}
+
+fn hot_spots(plan: &Plan, route: &Route) -> Vec<String> {
+    let told = |(entered, spot): &(f64, &NamedArea)| {
         let name = clean::name(spot.name.as_deref().unwrap_or("unnamed"));
         let note = spot
             .note
             .as_deref()
             .map(|n| format!(": {}", clean::sentence(n)))
             .unwrap_or_default();
-        Some(format!(
-            "leg {}, hot spot {name}{note}",
-            legs::leg_at(&way.route, entered) + 1
-        ))
-    });
-    spots.collect()
+        format!("leg {}, hot spot {name}{note}", legs::leg_at(route, *entered) + 1)
+    };
+    hot_spots_entered(plan, route).iter().map(told).collect()
 }
 
 fn wind_words(wind: &Wind, declination_deg: f64) -> String {

@@ -1,6 +1,6 @@
 //! Other ways than the planned one, as they are told.
 
-use super::verdict;
+use super::{Units, verdict};
 use crate::clean;
 use crate::clearance::Verdict;
 use crate::layout::Page;
@@ -44,14 +44,19 @@ pub fn others(list: &[Alternative]) -> Vec<OtherBriefing> {
 }
 
 /// Writes them as plain text; nothing when there are none.
-pub(super) fn text(page: &mut Page, list: &[OtherBriefing]) {
+pub(super) fn text(page: &mut Page, list: &[OtherBriefing], units: Units) {
     if list.is_empty() {
         return;
     }
     page.heading(&format!("OTHER WAYS ({}), cheapest first", list.len()));
     let line = |o: &OtherBriefing| {
         let verdict = verdict::word(o.verdict);
-        format!("{verdict}, {:.0} m: {}; {}", o.length_m, o.legs.join(", "), o.words)
+        format!(
+            "{verdict}, {}: {}; {}",
+            units.length(o.length_m, 0),
+            o.legs.join(", "),
+            o.words
+        )
     };
     page.list(&list.iter().map(line).collect::<Vec<_>>());
 }

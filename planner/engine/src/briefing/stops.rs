@@ -1,6 +1,6 @@
 //! Where the aeroplane stops and what is done there: brake check, engine check, holding short, the end.
 
-use super::{clean, legs, number, wind};
+use super::{clean, compass, legs, number, wind};
 use crate::planning::Plan;
 use crate::route::{BlastHarm, BlastOn, CheckOther, CheckStand, LegKind, Route, Stop, StopKind};
 use serde::{Deserialize, Serialize};
@@ -23,6 +23,9 @@ pub struct StopBriefing {
     pub heading_true_deg: f64,
     /// Heading there, degrees magnetic: what the heading indicator reads.
     pub heading_magnetic_deg: f64,
+    /// What a steady compass reads there, degrees.
+    #[serde(default)]
+    pub compass_deg: f64,
     /// Whether its place was derived because the map has none.
     pub derived: bool,
     /// Who may go on past it, at a place to hold short.
@@ -41,6 +44,9 @@ pub struct EngineCheckBriefing {
     pub heading_true_deg: f64,
     /// Heading, degrees magnetic.
     pub heading_magnetic_deg: f64,
+    /// What a steady compass reads on it, degrees.
+    #[serde(default)]
+    pub compass_deg: f64,
     /// Angle between nose and wind, degrees; absent when the heading is free.
     pub off_wind_deg: Option<f64>,
     /// Why so.
@@ -73,7 +79,30 @@ pub(crate) fn brake_check(route: &Route) -> String {
     )
 }
 
-fn say(stop: &Stop) -> String {
+/// Who may go on past a place to hold short, and past the end at a runway; nothing at other stops.
+///
+/// With a tower: AIM 4-3-18 (being assigned a runway authorises neither entering nor crossing any; each crossing is cleared by
+/// name) and ICAO Doc 4444, 12.3.4.7 ("hold short of", "cross"). Without: common practice and AIM 4-1-9 (from memory).
+fn who_may_pass(stop: &Stop) -> Option<String> {
+    let guarded = stop.of.as_deref().map(clean::name);
+    let runway = guarded.as_ref().filter(|g| g.contains("runway"));
+    match (stop.kind, runway) {
+        (StopKind::HoldShort | StopKind::End, Some(r)) => Some(format!(
+            "Who may go on: with a tower only with permission that names {r} (cross, enter, line up, take off), read back; the \
+             runway of departure and the way to taxi are none. Without a tower after looking both ways, along {r} and up both \
+             approaches, and saying so on the radio."
+        )),
+        (StopKind::HoldShort, None) => {
+            let past = guarded.unwrap_or_else(|| "it".to_string());
+            Some(format!(
+                "Who may go on: with a tower only when told to go past {past}. Without a tower when the way beyond is seen to be clear."
+            ))
+        }
+        _ => None,
+    }
+}
+
+fn say(stop: &Stop, set: String) -> String {
     let name = clean::name(&stop.name);
     let guarded = stop.of.as_deref().map(clean::name);
     let derived = if stop.derived {
@@ -83,7 +112,7 @@ fn say(stop: &Stop) -> String {
     };
     let runway = guarded.as_ref().filter(|g| g.contains("runway"));
     let body = match (stop.kind, &guarded, runway) {
-        (StopKind::Start, ..) => format!("{name}: start here; set the heading indicator to the compass."),
+        (StopKind::Start, ..) => format!("{name}: start here; {set}."),
         (StopKind::EngineCheck, ..) => format!("{name}: stop with the nose wheel straight, engine check."),
         (StopKind::HoldShort, _, Some(r)) => format!(
             "{name}: stop, look both ways; permission needed to cross or enter {r}. No part of the aeroplane beyond the line."
@@ -111,9 +140,10 @@ pub(crate) fn tell(plan: &Plan, route: &Route) -> Vec<StopBriefing> {
             leg: legs::leg_at(route, stop.at_m) + 1,
             heading_true_deg: number::bearing(heading),
             heading_magnetic_deg: number::bearing(legs::magnetic(heading, plan.declination.deg)),
+            compass_deg: number::bearing(compass::reading(plan, heading)),
             derived: stop.derived,
-            who_may_pass: None,
-            say: say(stop),
+            who_may_pass: who_may_pass(stop),
+            say: say(stop, compass::to_set(plan, heading)),
         }
     };
     route.stops.iter().map(one).collect()
@@ -126,6 +156,7 @@ pub(crate) fn engine_check(plan: &Plan, route: &Route) -> Option<EngineCheckBrie
         area: clean::name(&check.area),
         heading_true_deg: number::bearing(check.heading),
         heading_magnetic_deg: number::bearing(legs::magnetic(check.heading, plan.declination.deg)),
+        compass_deg: number::bearing(compass::reading(plan, check.heading)),
         off_wind_deg: check.off_wind_deg.map(number::degrees),
         why: sentence_case(&clean::sentence(&check.why)),
         blast: blast(check, &plan.request.aircraft),

@@ -1,8 +1,11 @@
-//! The briefing for a terminal: plain text, at most 100 columns, no colour.
+//! The briefing for a terminal: plain text, at most 100 columns, with or without colour.
 
-use super::{Answer, Briefing, LegBriefing, NoWayBriefing, WayBriefing, gaps, number, others, radio, verdict};
-use crate::layout::{Page, left, right};
-use crate::route::LegKind;
+use super::{
+    Answer, Briefing, LegBriefing, NoWayBriefing, Units, WayBriefing, gaps, number, others, radio, running, verdict,
+};
+use crate::clearance::Verdict;
+use crate::layout::{Page, Tone, left, right};
+use crate::route::{LegKind, StopKind};
 use toeline_model::airfield::Surface;
 
 /// Least gaps shown; the rest is counted.
@@ -12,6 +15,16 @@ const NOTICES_SHOWN: usize = 12;
 
 /// Writes a briefing as plain text.
 pub fn text(b: &Briefing) -> String {
+    written(b).finish()
+}
+
+/// The same text with the rendition codes of ECMA-48 for a terminal that has colours: headings bold, the verdict and the
+/// places to hold short told apart. Nothing is told by colour alone.
+pub fn text_in_colour(b: &Briefing) -> String {
+    written(b).finish_in_colour()
+}
+
+fn written(b: &Briefing) -> Page {
     let mut page = Page::default();
     page.wrapped("", "", &b.caution);
     page.blank();
@@ -32,24 +45,26 @@ pub fn text(b: &Briefing) -> String {
         "  ",
         "    ",
         &format!(
-            "declination {} on {} ({})",
+            "declination {} on {}{} ({})",
             number::declination(b.declination_deg),
             b.date,
+            b.time.as_ref().map(|t| format!(", {t}")).unwrap_or_default(),
             b.declination_from
         ),
     );
+    page.wrapped("  ", "    ", &format!("compass: {}", b.compass_from));
     match &b.answer {
-        Answer::Way(way) => way_text(&mut page, way),
+        Answer::Way(way) => way_text(&mut page, way, b.units),
         Answer::NoWay(none) => no_way_text(&mut page, none),
     }
     if let Some(r) = &b.radio {
         radio::text(&mut page, r);
     }
-    others::text(&mut page, &b.others);
+    others::text(&mut page, &b.others, b.units);
     notices(&mut page, "DOUBTS ABOUT THE MAP", &b.doubts);
     notices(&mut page, "LEFT OUT", &b.left_out);
     notices(&mut page, "REPAIRS TO THE MAP", &b.repairs);
-    page.finish()
+    page
 }
 
 fn notices(page: &mut Page, title: &str, list: &[String]) {
@@ -76,7 +91,8 @@ fn section(page: &mut Page, title: &str, list: &[String]) {
 
 fn no_way_text(page: &mut Page, none: &NoWayBriefing) {
     page.heading("NO WAY");
-    page.wrapped(
+    page.toned(
+        Tone::Bad,
         "  ",
         "  ",
         &format!("{} cannot be reached from {}.", none.unreachable, none.from),
@@ -101,54 +117,72 @@ fn no_way_text(page: &mut Page, none: &NoWayBriefing) {
     }
 }
 
-fn way_text(page: &mut Page, w: &WayBriefing) {
+fn way_text(page: &mut Page, w: &WayBriefing, units: Units) {
     page.wrapped(
         "  ",
         "    ",
         &format!(
-            "{:.0} m, about {} under way without stops; price in the search {:.1} s",
-            w.length_m,
+            "{}, about {} under way without stops; price in the search {:.1} s",
+            units.length(w.length_m, 0),
             number::duration(w.time_s),
             w.cost_s
         ),
     );
     page.heading("ANSWER");
-    for sentence in &w.verdict_text {
-        page.wrapped("  ", "    ", sentence);
+    let tone = match w.verdict {
+        Verdict::Clear => Tone::Good,
+        Verdict::NotClear => Tone::Bad,
+        Verdict::NotKnown => Tone::Mind,
+    };
+    for (i, sentence) in w.verdict_text.iter().enumerate() {
+        page.toned(if i == 0 { tone } else { Tone::Plain }, "  ", "    ", sentence);
     }
     page.wrapped(
         "  ",
         "    ",
         &format!(
-            "Margins: {:.1} m beside, {:.1} m above and below; map accuracy {:.1} m ({}).",
-            w.margin_m, w.vertical_margin_m, w.accuracy_m, w.accuracy_from
+            "Margins: {} beside, {} above and below; map accuracy {} ({}).",
+            units.length(w.margin_m, 1),
+            units.length(w.vertical_margin_m, 1),
+            units.length(w.accuracy_m, 1),
+            w.accuracy_from
         ),
     );
     section(page, "WHAT WOULD MAKE IT CLEAR", &w.remedies);
     page.heading("LEGS   (HI: heading indicator, set to the compass: magnetic)");
     page.line(&format!(
-        "  {} {} {} {} {} {} {}",
+        "  {} {} {} {} {} {} {} {}",
         right("#", 2),
-        left("leg", 40),
+        left("leg", 39),
         right("length", 8),
         right("HI", 9),
+        right("compass", 9),
         right("true", 9),
         right("kt", 5),
         right("time", 6)
     ));
     for leg in &w.legs {
-        leg_text(page, leg);
+        leg_text(page, leg, units);
     }
     page.heading("STOPS");
-    page.wrapped("  - ", "    ", &format!("Brake check: {}", w.brake_check));
     for stop in &w.stops {
         let head = number::three(stop.heading_magnetic_deg);
-        page.wrapped(
+        let tone = match stop.kind {
+            StopKind::HoldShort | StopKind::End => Tone::Mind,
+            StopKind::Start | StopKind::EngineCheck | StopKind::Place => Tone::Plain,
+        };
+        let at = units.length(stop.at_m, 0);
+        page.toned(
+            tone,
             "  - ",
             "    ",
-            &format!("{:.0} m, leg {}, HI {head}: {}", stop.at_m, stop.leg, stop.say),
+            &format!("{at}, leg {}, HI {head}: {}", stop.leg, stop.say),
         );
+        if let Some(who) = &stop.who_may_pass {
+            page.wrapped("    ", "    ", who);
+        }
     }
+    checks_text(page, w, units);
     if let Some(check) = &w.engine_check {
         page.heading(&format!("ENGINE CHECK in {}", check.area));
         let off = match check.off_wind_deg {
@@ -162,7 +196,11 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
         page.wrapped(
             "  ",
             "    ",
-            &format!("Nose on {m} magnetic ({t} true), {off}. {}", check.why),
+            &format!(
+                "Nose on {m} magnetic ({t} true, compass {}), {off}. {}",
+                number::three(check.compass_deg),
+                check.why
+            ),
         );
         page.wrapped("  ", "    ", &check.blast);
         if let Some(controls) = &check.controls {
@@ -176,7 +214,8 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
             "Figures from the aeroplane's file; its flight manual comes first.",
         );
     }
-    gaps_text(page, w);
+    running::text(page, &w.running);
+    gaps_text(page, w, units);
     section(page, "WOBBLE ODDS", &w.odds);
     section(page, "PUBLISHED DESIGN ROWS   (they size new pavement)", &w.design_rows);
     section(page, "HOT SPOTS", &w.hot_spots);
@@ -186,8 +225,21 @@ fn way_text(page: &mut Page, w: &WayBriefing) {
     section(page, "WAYS GIVEN UP", &w.given_up);
 }
 
-fn gaps_text(page: &mut Page, w: &WayBriefing) {
-    page.heading("TIGHTEST GAPS   (rounded down to 0.1 m)");
+/// Where brakes and instruments are checked.
+fn checks_text(page: &mut Page, w: &WayBriefing, units: Units) {
+    page.heading("CHECKS ON THE WAY   (eyes outside first; a glance is enough)");
+    for place in &w.check_places {
+        let at = units.length(place.at_m, 0);
+        page.wrapped("  - ", "    ", &format!("{at}, leg {}: {}", place.leg, place.say));
+    }
+    page.list(&w.no_check_place);
+}
+
+fn gaps_text(page: &mut Page, w: &WayBriefing, units: Units) {
+    page.heading(&format!(
+        "TIGHTEST GAPS   (rounded down to 0.1 {})",
+        units.length_unit()
+    ));
     if w.gaps.is_empty() {
         page.wrapped("  ", "  ", "Nothing the map shows comes near.");
     }
@@ -203,7 +255,7 @@ fn gaps_text(page: &mut Page, w: &WayBriefing) {
             verdict::word(g.verdict)
         );
         page.wrapped(
-            &format!("  {} m  ", right(&format!("{:.1}", g.gap_m), 5)),
+            &format!("  {} {}  ", right(&units.bare_gap(g.gap_m), 5), units.length_unit()),
             "           ",
             &said,
         );
@@ -224,14 +276,15 @@ fn from_to(first: f64, last: Option<f64>) -> String {
     }
 }
 
-fn leg_text(page: &mut Page, leg: &LegBriefing) {
+fn leg_text(page: &mut Page, leg: &LegBriefing, units: Units) {
     let d = &leg.directions;
     page.line(&format!(
-        "  {} {} {} {} {} {} {}",
+        "  {} {} {} {} {} {} {} {}",
         right(&leg.number.to_string(), 2),
-        left(&leg.name, 40),
-        right(&format!("{:.0} m", leg.length_m), 8),
+        left(&leg.name, 39),
+        right(&units.length(leg.length_m, 0), 8),
         right(&from_to(d.heading_indicator_deg, d.last_magnetic_deg), 9),
+        right(&from_to(d.compass_deg, d.last_compass_deg), 9),
         right(&from_to(d.true_deg, d.last_true_deg), 9),
         right(&format!("{:.0}", leg.speed_kt), 5),
         right(&number::clock(leg.time_s), 6)
@@ -250,6 +303,9 @@ fn leg_text(page: &mut Page, leg: &LegBriefing) {
     for change in &leg.control_changes {
         note(&change.say);
     }
+    if let Some(lift) = &leg.lift {
+        note(&lift.say);
+    }
     let surface = match leg.surface {
         Surface::Paved => "paved",
         Surface::Grass => "grass",
@@ -258,10 +314,11 @@ fn leg_text(page: &mut Page, leg: &LegBriefing) {
         Surface::Water => "water",
         Surface::Unknown => "surface not mapped",
     };
-    let width = leg
-        .width_m
-        .map_or_else(|| "width not mapped".to_string(), |w| format!("{w:.1} m wide"));
-    note(&format!("{surface}, {width}; {}", room(leg)));
+    let width = leg.width_m.map_or_else(
+        || "width not mapped".to_string(),
+        |w| format!("{} wide", units.length(w, 1)),
+    );
+    note(&format!("{surface}, {width}; {}", room(leg, units)));
     if let Some(slope) = leg.slope_percent.filter(|s| *s != 0.0) {
         let way = if slope > 0.0 {
             "rises: a little more power, and it rolls back if you stop without brakes"
@@ -277,18 +334,21 @@ fn leg_text(page: &mut Page, leg: &LegBriefing) {
 }
 
 /// What is tight on a leg: the bound along it, and the nearest obstacle when it is the one that sets the bound.
-fn room(leg: &LegBriefing) -> String {
+fn room(leg: &LegBriefing, units: Units) -> String {
     match (leg.least_gap_m, &leg.tightest) {
         (_, Some(g)) if leg.least_gap_m.is_none_or(|least| g.gap_m <= least + 0.1) => {
-            format!("tightest {:.1} m, {} to {}", g.gap_m, g.part, g.obstacle)
+            format!("tightest {}, {} to {}", units.gap(g.gap_m), g.part, g.obstacle)
         }
         (Some(least), Some(g)) => {
             format!(
-                "nowhere less than {least:.1} m; {:.1} m from the {} to {}",
-                g.gap_m, g.part, g.obstacle
+                "nowhere less than {}; {} from the {} to {}",
+                units.gap(least),
+                units.gap(g.gap_m),
+                g.part,
+                g.obstacle
             )
         }
-        (Some(least), None) => format!("nowhere less than {least:.1} m"),
+        (Some(least), None) => format!("nowhere less than {}", units.gap(least)),
         (None, _) => "nothing the map shows comes near".to_string(),
     }
 }

@@ -7,4 +7,5 @@ pub(crate) mod labels;
 pub(crate) mod names;
 pub(crate) mod scale;
 pub(crate) mod sheet;
+pub mod typeface;
 pub(crate) mod view;

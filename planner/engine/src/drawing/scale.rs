@@ -17,11 +17,22 @@ pub(crate) fn arrow(sheet: &mut Sheet, from: Spot, to: Spot, width: f64) {
     sheet.rings(&[head], &area("#111", "none", 0.0));
 }
 
+/// The greatest round number of a length unit whose bar is at most `most` mm long, and how long that is; `scale` is mm on the
+/// sheet for one of it.
+pub(crate) fn round_length(scale: f64, most: f64) -> (f64, f64) {
+    let nice = [10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0];
+    let units = nice.into_iter().rev().find(|m| m * scale <= most).unwrap_or(10.0);
+    (units, units * scale)
+}
+
 /// A bar of a round number of metres, at most `most` mm long; `scale` is mm on the sheet for a metre.
-pub(crate) fn scale_bar(sheet: &mut Sheet, (x, y): Spot, scale: f64, most: f64) {
-    let nice = [10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0];
-    let metres = nice.into_iter().rev().find(|m| m * scale <= most).unwrap_or(10.0);
-    let width = metres * scale;
+pub(crate) fn scale_bar(sheet: &mut Sheet, at: Spot, scale: f64, most: f64) {
+    scale_bar_in(sheet, at, scale, most, "m");
+}
+
+/// The same in another unit; `scale` is mm on the sheet for one of it.
+pub(crate) fn scale_bar_in(sheet: &mut Sheet, (x, y): Spot, scale: f64, most: f64, unit: &str) {
+    let (units, width) = round_length(scale, most);
     sheet.frame((x, y), width, 1.2, &area("#fff", "#111", 0.25));
     sheet.frame((x, y), width / 2.0, 1.2, &area("#111", "#111", 0.25));
     sheet.text((x, y + 4.2), &plain(2.3), "0");
@@ -31,6 +42,6 @@ pub(crate) fn scale_bar(sheet: &mut Sheet, (x, y): Spot, scale: f64, most: f64) 
             anchor: "end",
             ..plain(2.3)
         },
-        &format!("{metres:.0} m"),
+        &format!("{units:.0} {unit}"),
     );
 }

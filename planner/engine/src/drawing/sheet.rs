@@ -1,5 +1,6 @@
 //! A sheet of SVG being written: numbers, escaping, and the few marks that everything is drawn with. Millimetres.
 
+use super::typeface;
 use std::fmt::Write as _;
 
 /// A place on the sheet: millimetres from the left and from the top.
@@ -114,10 +115,9 @@ pub(crate) fn escape(text: &str) -> String {
     out
 }
 
-/// Width that a text will take, mm: a generous guess, because the reader's type is not known here.
+/// Width that a text takes, mm, in the type that pages are set in.
 pub(crate) fn text_width(text: &str, size: f64, bold: bool) -> f64 {
-    let each = if bold { 0.58 } else { 0.53 };
-    crate::clean::columns(text) as f64 * size * each
+    typeface::width(text, size, bold)
 }
 
 /// A text cut so that it fits into a width, mm.

@@ -90,6 +90,21 @@ impl View {
         points.iter().map(|p| self.spot(*p)).collect()
     }
 
+    /// Where places lie on the sheet, without those that are nearer than `apart` mm to the one before; the last one stays.
+    pub(crate) fn thin_spots(&self, points: &[Xy], apart: f64) -> Vec<Spot> {
+        let mut out: Vec<Spot> = Vec::new();
+        for (i, p) in points.iter().enumerate() {
+            let spot = self.spot(*p);
+            let far = out
+                .last()
+                .is_none_or(|(x, y)| (spot.0 - x).abs().max((spot.1 - y).abs()) >= apart);
+            if far || i + 1 == points.len() {
+                out.push(spot);
+            }
+        }
+        out
+    }
+
     /// Corners of the ground that is shown, local metres: lower left and upper right.
     pub(crate) fn ground(&self) -> (Xy, Xy) {
         let half = xy(self.on.width, self.on.height) * (0.5 / self.scale);

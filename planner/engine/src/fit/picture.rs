@@ -8,7 +8,7 @@ use crate::clean;
 use crate::drawing::labels::{Labels, Name};
 use crate::drawing::sheet::{Sheet, Type, area, bold, escape, fitted, plain, stroke, stroke_with, text_width};
 use crate::drawing::view::{Rect, View};
-use crate::drawing::{field, names, scale};
+use crate::drawing::{field, names, scale, typeface};
 
 /// The sheet, mm: A4 across with the margins that any printer leaves.
 const PAGE: (f64, f64) = (277.0, 190.0);
@@ -155,7 +155,8 @@ pub fn picture(fit: &Fit, aircraft: usize) -> String {
     let mut sheet = Sheet::default();
     sheet.raw(&format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\" \
-         role=\"img\" font-family=\"Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif\">"
+         role=\"img\" font-family=\"{}\">",
+        typeface::FAMILIES
     ));
     let title = heading_text(fit, aircraft);
     sheet.raw(&format!("<title>{}</title>", escape(&title)));

@@ -262,7 +262,7 @@ fn tie(net: &mut Net<'_>, (strand, stand): (usize, usize), at_start: bool, foot:
         (v[v.len() - 1], v[0])
     };
     let place = net.open(foot, SAME_M);
-    if place == stop {
+    if place == stop || net.at(place) == net.at(stop) {
         return None;
     }
     if foot.distance_m <= SNAP_M {
@@ -325,7 +325,12 @@ fn points(net: &mut Net<'_>, areas: &Areas<'_>) -> Vec<Joined> {
             continue;
         };
         let lane = net.open(foot, SNAP_M);
-        let stop = net.vertex(p, 0);
+        // A place of another level that was united with the lane's may lie here under another number.
+        let stop = if net.at(lane).distance(p) <= SAME_M {
+            lane
+        } else {
+            net.vertex(p, 0)
+        };
         if stop != lane {
             let s = net.add(Source::Stand(i), vec![lane, stop], 0);
             through_building(net, s, areas, net.at(lane), p);

@@ -1,6 +1,6 @@
 //! Reading an aircraft file and finding everything in it that cannot be.
 
-use super::{Aircraft, FORMAT, SteeringKind};
+use super::{Aircraft, FORMAT, SteeringKind, compass_card, take_off};
 use crate::units::round_to;
 
 /// One thing wrong in an aircraft file.
@@ -216,5 +216,9 @@ pub fn problems(a: &Aircraft) -> Vec<AircraftProblem> {
     range("taxi.turn_side_g", a.taxi.turn_side_g, "g", 0.01, 0.5);
     range("wind_limits.crosswind_kt", a.wind_limits.crosswind_kt, "kt", 1.0, 60.0);
     range("wind_limits.tailwind_kt", a.wind_limits.tailwind_kt, "kt", 0.0, 30.0);
+    take_off::problems(a, &mut list);
+    if let Some(card) = &a.compass_card {
+        list.extend(compass_card::problems(card));
+    }
     list
 }

@@ -3,7 +3,11 @@
 
 pub mod catalog;
 pub mod check;
+pub mod compass_card;
 pub mod parts;
+mod take_off;
+
+pub use take_off::{LONGEST_SETTING, Light, TakeOff};
 
 use crate::units::DEG;
 use crate::{math, turning};
@@ -52,6 +56,15 @@ pub struct Aircraft {
     pub taxi: Taxi,
     /// Wind limits for choosing a runway.
     pub wind_limits: WindLimits,
+    /// Lights fitted; absent when the file does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lights: Option<Vec<Light>>,
+    /// Settings for take-off; absent when the file does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub take_off: Option<TakeOff>,
+    /// Deviation card of the magnetic compass, headings rising; absent when none is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub compass_card: Option<Vec<compass_card::CardEntry>>,
 }
 
 /// Wing; the plan view of each half is a quadrilateral.
@@ -319,6 +332,11 @@ impl Aircraft {
             .flat_map(|p| &p.outline)
             .map(|q| q.distance(nose))
             .fold(0.0, f64::max)
+    }
+
+    /// What the compass shows, steady, on a magnetic heading: by its deviation card, where the file has one.
+    pub fn compass(&self, magnetic: crate::Bearing) -> crate::Bearing {
+        compass_card::steer(self.compass_card.as_deref().unwrap_or_default(), magnetic)
     }
 
     /// Height of the wing tip's underside, metres above the ground.

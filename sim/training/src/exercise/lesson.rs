@@ -42,7 +42,7 @@ pub fn built_in_field(name: &str) -> Option<&'static str> {
 /// Speed at which the wing can carry the weight, m/s.
 pub fn lift_off_mps(aircraft: &Aircraft) -> f64 {
     let p = Params::from_aircraft(aircraft);
-    (2.0 * p.mass_kg * G_MPS2 / (AIR_KGPM3 * p.wing_area_m2 * LIFT_OFF_COEFFICIENT)).sqrt()
+    (2.0 * p.mass_kg * G_MPS2 / (AIR_KGPM3 * p.air.wing_area_m2 * LIFT_OFF_COEFFICIENT)).sqrt()
 }
 
 /// Why an exercise cannot be driven in an aeroplane.

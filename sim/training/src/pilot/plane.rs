@@ -100,8 +100,8 @@ impl Plane {
     pub(super) fn rudder_nm(&self, through_mps: f64, thrust_n: f64) -> f64 {
         let p = &self.params;
         let flow = toeline_model::units::AIR_KGPM3 / 2.0 * through_mps * through_mps.abs()
-            + p.slipstream_per_m2 * thrust_n.max(0.0);
-        (p.fin_behind_m + self.ahead_m) * p.rudder_area_m2 * flow
+            + p.air.slipstream_per_m2 * thrust_n.max(0.0);
+        (p.air.fin_behind_m + self.ahead_m) * p.air.rudder_area_m2 * flow
     }
 
     /// Toe pressure for a force that one main wheel holds back with, 0 to 1.

@@ -3,7 +3,7 @@
 use super::sheet::{Sheet, Type, bold, fitted, plain, text_width};
 use super::view::Rect;
 use super::way::WAY;
-use crate::briefing::{Answer, Briefing, StopBriefing, WayBriefing, number, wind};
+use crate::briefing::{Answer, Briefing, StopBriefing, Units, WayBriefing, number, wind};
 use crate::route::StopKind;
 
 const ROW: f64 = 3.6;
@@ -18,7 +18,7 @@ struct Row {
     small: bool,
 }
 
-fn way_rows(way: &WayBriefing, controls: bool, changes: bool) -> Vec<Row> {
+fn way_rows(way: &WayBriefing, units: Units, controls: bool, changes: bool) -> Vec<Row> {
     let mut rows = Vec::new();
     let small = |text: String| Row {
         number: String::new(),
@@ -35,22 +35,23 @@ fn way_rows(way: &WayBriefing, controls: bool, changes: bool) -> Vec<Row> {
         rows.push(Row {
             number: leg.number.to_string(),
             text: leg.name.clone(),
-            right: [hi, format!("{:.0}", leg.length_m)],
+            right: [hi, units.bare(leg.length_m, 0)],
             small: false,
         });
         if let Some(w) = leg.wind.as_ref().filter(|_| controls) {
             rows.push(small(wind::control_short(w.yoke, w.elevator)));
         }
         for c in leg.control_changes.iter().filter(|_| changes) {
-            let text = format!("from {:.0} m: {}", c.after_m, wind::control_short(c.yoke, c.elevator));
+            let from = units.length(c.after_m, 0);
+            let text = format!("from {from}: {}", wind::control_short(c.yoke, c.elevator));
             rows.push(small(text));
         }
     }
-    rows.extend(way.stops.iter().filter_map(stop_row));
+    rows.extend(way.stops.iter().filter_map(|s| stop_row(s, units)));
     rows
 }
 
-fn stop_row(stop: &StopBriefing) -> Option<Row> {
+fn stop_row(stop: &StopBriefing, units: Units) -> Option<Row> {
     let (head, text) = match (stop.kind, &stop.of) {
         (StopKind::EngineCheck, _) => ("engine check", stop.name.clone()),
         (StopKind::HoldShort, Some(of)) => ("STOP", format!("{}, {of}", stop.name)),
@@ -61,7 +62,7 @@ fn stop_row(stop: &StopBriefing) -> Option<Row> {
     };
     Some(Row {
         number: String::new(),
-        text: format!("{head} {text}, at {:.0} m", stop.at_m),
+        text: format!("{head} {text}, at {}", units.length(stop.at_m, 0)),
         right: [number::three(stop.heading_magnetic_deg), String::new()],
         small: true,
     })
@@ -88,9 +89,9 @@ pub(crate) fn draw(sheet: &mut Sheet, on: &Rect, top: f64, bottom: f64, told: &B
     let (title, rows) = match &told.answer {
         Answer::Way(way) => {
             // The fullest list that has room.
-            let fuller = [(true, true), (true, false)].map(|(c, m)| way_rows(way, c, m));
+            let fuller = [(true, true), (true, false)].map(|(c, m)| way_rows(way, told.units, c, m));
             let rows = fuller.into_iter().find(|rows| rows.len() <= most);
-            ("leg", rows.unwrap_or_else(|| way_rows(way, false, false)))
+            ("leg", rows.unwrap_or_else(|| way_rows(way, told.units, false, false)))
         }
         Answer::NoWay(none) => {
             let rows = |(i, text): (usize, &String)| {
@@ -117,18 +118,18 @@ pub(crate) fn draw(sheet: &mut Sheet, on: &Rect, top: f64, bottom: f64, told: &B
     sheet.text((on.x, y), &bold(2.5), title);
     if matches!(told.answer, Answer::Way(_)) {
         sheet.text((right - 9.0, y), &end(true), "HI");
-        sheet.text((right, y), &end(true), "m");
+        sheet.text((right, y), &end(true), told.units.length_unit());
     }
     let shown = if rows.len() > most { most - 1 } else { rows.len() };
     for row in &rows[..shown] {
         y += ROW;
         let size = if row.small { SMALL } else { 2.5 };
         // What stands left and right of the text takes its own room.
-        let left = (row.number.len() as f64 * 1.6 + 1.2).max(4.5);
+        let left = (text_width(&row.number, 2.5, true) + 1.2).max(4.5);
         let beside = if row.right[0].is_empty() {
             0.0
         } else {
-            10.0 + row.right[0].len() as f64 * 1.6
+            10.0 + text_width(&row.right[0], 2.5, true)
         };
         let width = on.width - left - beside;
         sheet.text((on.x, y), &Type { fill: WAY, ..bold(2.5) }, &row.number);

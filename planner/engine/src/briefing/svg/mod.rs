@@ -6,12 +6,14 @@ mod panel;
 mod way;
 
 use super::{Answer, Briefing, number};
-use crate::drawing::{field, labels, names, scale, sheet, view};
-use crate::planning::{Outcome, Plan};
+use crate::drawing::{field, labels, names, scale, sheet, typeface, view};
+use crate::planning::{Outcome, Plan, Way};
 use labels::{Labels, Name};
 use sheet::{Sheet, Type, area, fitted, stroke};
+use toeline_model::frame::Xy;
 use toeline_model::planar::closest_on_line;
 use view::{Rect, View};
+pub(crate) use way::{WAY, nose_line, stop_word, worth_marking};
 
 /// The sheet, mm: A4 across with the margins that any printer leaves.
 const PAGE: (f64, f64) = (277.0, 190.0);
@@ -36,25 +38,28 @@ fn ground_area(view: &View) -> f64 {
     (hi.x - lo.x) * (hi.y - lo.y)
 }
 
+/// Every place that a picture of a way must show: the way, what the wings sweep, the tight places, the runway at its end.
+pub(crate) fn places_of(plan: &Plan, way: &Way) -> Vec<Xy> {
+    let gaps = way.clearance.gaps.iter().map(|g| g.on_obstacle);
+    let swept = way.clearance.swept.iter().flatten().copied();
+    let end = way.route.path.end().nose;
+    let runways = plan.field.runways.iter().filter_map(|r| closest_on_line(end, &r.line));
+    let runway = runways.map(|(q, _, _)| q).filter(|q| q.distance(end) < RUNWAY_SHOWN_M);
+    nose_line(way)
+        .into_iter()
+        .chain(swept)
+        .chain(gaps)
+        .chain(runway)
+        .collect()
+}
+
 /// Draws a plan as an SVG document.
 pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
     let whole = View::of(field::places(&plan.field), 30.0, MAP);
     let (view, nose_line) = match &plan.outcome {
         Outcome::Way(way) => {
             let nose_line = way::nose_line(way);
-            let gaps = way.clearance.gaps.iter().map(|g| g.on_obstacle);
-            let swept = way.clearance.swept.iter().flatten().copied();
-            let end = way.route.path.end().nose;
-            let runways = plan.field.runways.iter().filter_map(|r| closest_on_line(end, &r.line));
-            let runway = runways.map(|(q, _, _)| q).filter(|q| q.distance(end) < RUNWAY_SHOWN_M);
-            (
-                View::of(
-                    nose_line.iter().copied().chain(swept).chain(gaps).chain(runway),
-                    18.0,
-                    MAP,
-                ),
-                Some(nose_line),
-            )
+            (View::of(places_of(plan, way), 18.0, MAP), Some(nose_line))
         }
         Outcome::NoWay(none) => {
             let blocks = none.blocks.iter().map(|b| b.at);
@@ -68,7 +73,8 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
     let (w, h) = PAGE;
     sheet.raw(&format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" \
-         font-family=\"Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif\">"
+         font-family=\"{}\">",
+        typeface::FAMILIES
     ));
     sheet.raw(&format!("<title>{}</title>", sheet::escape(&title(briefing))));
     sheet.raw(&format!(
@@ -85,7 +91,7 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
     sheet.raw("</g>");
     let mut labels = Labels::new(MAP);
     match (&plan.outcome, &briefing.answer) {
-        (Outcome::Way(way), Answer::Way(told)) => way::marks(&mut sheet, &view, way, told, &mut labels),
+        (Outcome::Way(way), Answer::Way(told)) => way::marks(&mut sheet, &view, way, told, briefing.units, &mut labels),
         (Outcome::NoWay(none), _) => {
             for (i, b) in none
                 .blocks
@@ -135,13 +141,8 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
     sheet.finish()
 }
 
-fn title(b: &Briefing) -> String {
-    let via = if b.via.is_empty() {
-        String::new()
-    } else {
-        format!(" by way of {}", b.via.join(", "))
-    };
-    // The stops found say more than the words asked with: "stand 4", not "4".
+/// Start and end: the stops found say more than the words asked with: "stand 4", not "4".
+pub(crate) fn from_to(b: &Briefing) -> (String, String) {
     let (from, to) = match &b.answer {
         Answer::Way(w) => {
             let end = w.stops.last().map(|s| match &s.of {
@@ -152,10 +153,19 @@ fn title(b: &Briefing) -> String {
         }
         Answer::NoWay(n) => (Some(n.from.clone()), None),
     };
-    let (from, to) = (
+    (
         from.unwrap_or_else(|| b.from.clone()),
         to.unwrap_or_else(|| b.to.clone()),
-    );
+    )
+}
+
+fn title(b: &Briefing) -> String {
+    let via = if b.via.is_empty() {
+        String::new()
+    } else {
+        format!(" by way of {}", b.via.join(", "))
+    };
+    let (from, to) = from_to(b);
     format!("{}: taxi from {from}{via} to {to}", b.field)
 }
 
@@ -171,7 +181,11 @@ fn heading(sheet: &mut Sheet, b: &Briefing) {
     sheet.text((2.0, 5.4), &line(true, 4.4), &fitted(&title(b), 4.4, true, width));
     let (length, answer) = match &b.answer {
         Answer::Way(w) => (
-            format!("; {:.0} m, about {} under way", w.length_m, number::duration(w.time_s)),
+            format!(
+                "; {}, about {} under way",
+                b.units.length(w.length_m, 0),
+                number::duration(w.time_s)
+            ),
             w.verdict_text.join(" "),
         ),
         Answer::NoWay(n) => (
@@ -180,7 +194,8 @@ fn heading(sheet: &mut Sheet, b: &Briefing) {
         ),
     };
     let invented = if b.invented { "; invented airfield" } else { "" };
-    let facts = format!("{}; wind {}; {}{length}{invented}", b.aeroplane, b.wind, b.date);
+    let time = b.time.iter().map(|t| format!(" {t}")).collect::<String>();
+    let facts = format!("{}; wind {}; {}{time}{length}{invented}", b.aeroplane, b.wind, b.date);
     sheet.text((2.0, 10.6), &line(false, 2.9), &fitted(&facts, 2.9, false, width));
     sheet.text((2.0, 16.0), &line(true, 3.2), &fitted(&answer, 3.2, true, width));
 }

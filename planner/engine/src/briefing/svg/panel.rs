@@ -1,7 +1,7 @@
 //! Beside the chart: wind, north, scale, the list of legs, the key, and the whole field in small.
 
 use super::list;
-use super::scale::{arrow, scale_bar};
+use super::scale::{arrow, scale_bar_in};
 use super::sheet::{Sheet, Spot, Type, area, bold, plain, stroke, stroke_with};
 use super::view::{Rect, View};
 use super::way::WAY;
@@ -15,7 +15,14 @@ use toeline_model::units::DEG;
 pub(crate) fn draw(sheet: &mut Sheet, on: &Rect, view: &View, plan: &Plan, told: &Briefing, inset: Option<&[Xy]>) {
     norths(sheet, (on.x + 11.0, on.y + 13.0), told.declination_deg);
     wind_rose(sheet, (on.x + 38.0, on.y + 13.0), plan);
-    scale_bar(sheet, (on.x + 2.0, on.y + 32.0), view.scale, on.width - 8.0);
+    let unit = told.units;
+    scale_bar_in(
+        sheet,
+        (on.x + 2.0, on.y + 32.0),
+        view.scale * unit.unit_m(),
+        on.width - 8.0,
+        unit.length_unit(),
+    );
     let inset_height = if inset.is_some() { 42.0 } else { 0.0 };
     let key_top = on.y + on.height - inset_height - 27.0;
     list::draw(sheet, on, on.y + 41.0, key_top - 2.0, told);

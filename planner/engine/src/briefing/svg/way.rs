@@ -4,7 +4,7 @@ use super::labels::{Labels, Name};
 use super::sheet::{Ink, Sheet, Spot, Type, area, stroke, stroke_with};
 use super::view::{Rect, View};
 use crate::briefing::shape_json::steps;
-use crate::briefing::{GapBriefing, WayBriefing, number};
+use crate::briefing::{GapBriefing, StopBriefing, Units, WayBriefing, number};
 use crate::clearance::{Gap, Verdict};
 use crate::planning::Way;
 use crate::route::StopKind;
@@ -14,8 +14,14 @@ use toeline_model::{Aircraft, Pose};
 
 /// The colour of the way: dark enough to be near black in a grey print.
 pub(crate) const WAY: &str = "#0d4a58";
+/// Spots of the way nearer than this are one on paper, mm.
+const THIN: f64 = 0.12;
 /// Radius of a leg's number, mm.
 const NUMBER_R: f64 = 2.1;
+/// Half of the bar across a stop, mm, and its width.
+const BAR: (f64, f64) = (2.6, 0.9);
+/// How far from its place a stop or a leg may be named, mm: each has to be.
+const NAMED_WITHIN: f64 = 40.0;
 /// Most tight places marked.
 const GAPS_MARKED: usize = 10;
 
@@ -31,7 +37,8 @@ pub(crate) fn nose_line(way: &Way) -> Vec<Xy> {
 
 /// Draws the swept outline and the way.
 pub(crate) fn draw(sheet: &mut Sheet, view: &View, way: &Way, aircraft: &Aircraft) {
-    let rings: Vec<Vec<Spot>> = way.clearance.swept.iter().map(|r| view.spots(r)).collect();
+    let swept = way.clearance.swept.iter();
+    let rings: Vec<Vec<Spot>> = swept.map(|r| view.thin_spots(r, THIN)).collect();
     let more = "fill-opacity=\"0.15\" stroke-dasharray=\"1 0.6\"";
     sheet.rings(
         &rings,
@@ -42,7 +49,7 @@ pub(crate) fn draw(sheet: &mut Sheet, view: &View, way: &Way, aircraft: &Aircraf
             more,
         },
     );
-    let line = view.spots(&nose_line(way));
+    let line = view.thin_spots(&nose_line(way), THIN);
     let round = "stroke-linejoin=\"round\" stroke-linecap=\"round\"";
     sheet.line(&line, &stroke_with("#fff", 1.7, round));
     sheet.line(&line, &stroke_with(WAY, 0.85, round));
@@ -66,7 +73,7 @@ fn aeroplane(sheet: &mut Sheet, view: &View, aircraft: &Aircraft, pose: &Pose) {
 }
 
 /// Marks and names of the way; takes its places before any name of the field.
-pub(crate) fn marks(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefing, labels: &mut Labels) {
+pub(crate) fn marks(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefing, units: Units, labels: &mut Labels) {
     for (spot, _) in view.along(&nose_line(way), 1.4) {
         labels.keep_off(spot, 1.8);
     }
@@ -75,7 +82,7 @@ pub(crate) fn marks(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefin
     stop_marks(sheet, view, way, labels);
     leg_numbers(sheet, view, way, labels);
     stop_names(sheet, view, way, told, labels);
-    gap_values(sheet, view, &gaps, labels);
+    gap_values(sheet, view, &gaps, units, labels);
 }
 
 fn across(sheet: &mut Sheet, (x, y): Spot, heading: (f64, f64), half: f64, width: f64) {
@@ -98,27 +105,40 @@ fn stop_marks(sheet: &mut Sheet, view: &View, way: &Way, labels: &mut Labels) {
                 sheet.rings(&[diamond], &area("#fff", WAY, 0.5));
             }
             StopKind::HoldShort | StopKind::End => {
-                across(sheet, spot, stop.pose.heading_rad.unit(), 2.6, 0.9);
+                across(sheet, spot, stop.pose.heading_rad.unit(), BAR.0, BAR.1);
                 if stop.kind == StopKind::End {
                     let (c, s) = stop.pose.heading_rad.unit();
-                    across(sheet, (x + c * 1.2, y - s * 1.2), (c, s), 2.6, 0.9);
+                    across(sheet, (x + c * 1.2, y - s * 1.2), (c, s), BAR.0, BAR.1);
                 }
             }
             StopKind::Place => sheet.frame((x - 1.0, y - 1.0), 2.0, 2.0, &area("#fff", WAY, 0.5)),
         }
-        labels.take(Rect::about(spot, 4.4, 4.4), true);
+        labels.mark(Rect::about(spot, 4.4, 4.4));
+        if matches!(stop.kind, StopKind::HoldShort | StopKind::End) {
+            // The bar itself, whichever way it lies.
+            let (c, s) = stop.pose.heading_rad.unit();
+            for share in [-1.0, 1.0] {
+                let end = (x - s * BAR.0 * share, y - c * BAR.0 * share);
+                labels.mark(Rect::about(end, BAR.1, BAR.1));
+            }
+        }
     }
 }
 
+/// A number on every leg: on the way where there is room, otherwise beside it with a line to its middle.
 fn leg_numbers(sheet: &mut Sheet, view: &View, way: &Way, labels: &mut Labels) {
     let path = &way.route.path;
+    let mut beside = Vec::new();
     for (i, leg) in way.route.legs.iter().enumerate() {
         let fractions = [0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.15, 0.85];
         let spots = fractions.map(|f| view.spot(path.pose_at(leg.from_m + (leg.to_m - leg.from_m) * f).nose));
         let free = spots
             .iter()
             .find(|s| labels.take(Rect::about(**s, 2.0 * NUMBER_R, 2.0 * NUMBER_R), true));
-        let Some(&(x, y)) = free else { continue };
+        let Some(&(x, y)) = free else {
+            beside.push((i + 1, spots[0]));
+            continue;
+        };
         sheet.circle((x, y), NUMBER_R, &area("#fff", WAY, 0.45));
         let look = Type {
             size: 2.7,
@@ -128,6 +148,27 @@ fn leg_numbers(sheet: &mut Sheet, view: &View, way: &Way, labels: &mut Labels) {
             rim: false,
         };
         sheet.text((x, y + 0.95), &look, &(i + 1).to_string());
+    }
+    for (number, spot) in beside {
+        let text = number.to_string();
+        let name = Name {
+            text: &text,
+            size: 2.7,
+            bold: true,
+            fill: WAY,
+            plate: "#fff",
+            leader: true,
+        };
+        labels.within(sheet, spot, &name, NAMED_WITHIN);
+    }
+}
+
+/// What a stop is called on a picture: its own name, or what it guards when the map gives it none.
+pub(crate) fn stop_word(said: &StopBriefing) -> &str {
+    let nameless = said.derived || said.name.contains("holding position");
+    match &said.of {
+        Some(of) if nameless => of,
+        _ => &said.name,
     }
 }
 
@@ -139,7 +180,7 @@ fn stop_names(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefing, lab
             StopKind::EngineCheck => format!("ENGINE CHECK {}, HI {hi}", said.name),
             StopKind::HoldShort => format!("STOP {}", said.of.as_deref().unwrap_or(&said.name)),
             StopKind::Place => format!("stop {}", said.name),
-            StopKind::End => format!("END {}", said.name),
+            StopKind::End => format!("END {}", stop_word(said)),
         };
         let name = Name {
             text: &text,
@@ -150,7 +191,7 @@ fn stop_names(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefing, lab
             leader: true,
         };
         let spot = view.spot(stop.pose.nose);
-        if labels.around(sheet, spot, &name) {
+        if labels.within(sheet, spot, &name, NAMED_WITHIN) {
             labels.tell(spot);
         }
     }
@@ -158,7 +199,7 @@ fn stop_names(sheet: &mut Sheet, view: &View, way: &Way, told: &WayBriefing, lab
 
 /// The places worth marking: every one that is not clear or not known, and the tightest of each leg; one mark for each
 /// thing by name, because an aeroplane on a stand has several outlines.
-fn worth_marking<'a>(way: &'a Way, told: &'a WayBriefing) -> Vec<(&'a Gap, &'a GapBriefing)> {
+pub(crate) fn worth_marking<'a>(way: &'a Way, told: &'a WayBriefing) -> Vec<(&'a Gap, &'a GapBriefing)> {
     let mut legs = vec![false; way.route.legs.len() + 1];
     let mut list: Vec<(&Gap, &GapBriefing)> = Vec::new();
     for (gap, said) in way.clearance.gaps.iter().zip(&told.gaps) {
@@ -198,7 +239,7 @@ fn middle_of(a: Spot, b: Spot) -> Spot {
     ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)
 }
 
-fn gap_values(sheet: &mut Sheet, view: &View, marks: &[(&Gap, &GapBriefing)], labels: &mut Labels) {
+fn gap_values(sheet: &mut Sheet, view: &View, marks: &[(&Gap, &GapBriefing)], units: Units, labels: &mut Labels) {
     for (gap, said) in marks {
         let mark = match gap.verdict {
             Verdict::Clear => "",
@@ -208,7 +249,7 @@ fn gap_values(sheet: &mut Sheet, view: &View, marks: &[(&Gap, &GapBriefing)], la
         let text = if said.touches {
             "TOUCHES".to_string()
         } else {
-            format!("{:.1} m{mark}", said.gap_m)
+            format!("{}{mark}", units.gap(said.gap_m))
         };
         let (fill, plate) = if gap.verdict == Verdict::NotClear {
             ("#fff", "#111")

@@ -15,7 +15,7 @@ use crate::briefing::CAUTION;
 use crate::drawing::labels::{Labels, Name};
 use crate::drawing::sheet::{Sheet, Spot, Type, area, bold, escape, fitted, plain, stroke, stroke_with};
 use crate::drawing::view::{Rect, View};
-use crate::drawing::{field, names, scale};
+use crate::drawing::{field, names, scale, typeface};
 use crate::notice::NoticeKind;
 
 /// The sheet of a field with few findings, mm: A4 across with the margins that any printer leaves.
@@ -59,7 +59,8 @@ pub fn picture(inspection: &Inspection) -> String {
     let mut sheet = Sheet::default();
     sheet.raw(&format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height:.2}mm\" viewBox=\"0 0 {width} {height:.2}\" \
-         font-family=\"Liberation Sans, Arial, Helvetica, DejaVu Sans, sans-serif\">"
+         font-family=\"{}\">",
+        typeface::FAMILIES
     ));
     sheet.raw(&format!("<title>{}</title>", escape(&heading_text(inspection))));
     sheet.raw(&format!(
