@@ -15,14 +15,29 @@ use toeline_tests::sketch::Sketch;
 use toeline_tests::{demo_field, open_data, root};
 
 /// Keys that may be absent, in the plans of this file; a name of a list stands for each of its members.
-const MAY_BE_ABSENT: [&str; 34] = [
+const MAY_BE_ABSENT: [&str; 50] = [
+    ".briefing.answer.check_places",
+    ".briefing.answer.legs[].lift",
+    ".briefing.answer.legs[].lift.held_right.above_gust_kt",
+    ".briefing.answer.legs[].lift.held_right.above_steady_kt",
+    ".briefing.answer.legs[].lift.held_right.heading_magnetic_deg",
+    ".briefing.answer.legs[].lift.held_right.lifts_at_kt",
+    ".briefing.answer.legs[].lift.held_right.speed_kt",
+    ".briefing.answer.legs[].lift.held_right.wheel",
+    ".briefing.answer.legs[].lift.held_wrong.above_steady_kt",
+    ".briefing.answer.legs[].lift.held_wrong.heading_magnetic_deg",
+    ".briefing.answer.legs[].lift.held_wrong.lifts_at_kt",
+    ".briefing.answer.legs[].lift.held_wrong.speed_kt",
+    ".briefing.answer.legs[].lift.held_wrong.wheel",
     ".briefing.answer.legs[].slope_percent",
     ".briefing.answer.legs[].turns[].edge_room_m",
+    ".briefing.answer.no_check_place",
     ".briefing.answer.odds",
     ".briefing.answer.running",
     ".briefing.answer.running[].at_m",
     ".briefing.answer.running[].items[].to_be",
     ".briefing.answer.running[].leg",
+    ".briefing.answer.stops[].who_may_pass",
     ".briefing.others",
     ".briefing.radio",
     ".briefing.radio.instruction",
@@ -39,6 +54,7 @@ const MAY_BE_ABSENT: [&str; 34] = [
     ".outcome.legs[].slope_percent",
     ".outcome.odds",
     ".outcome.turns[].edge_room_m",
+    ".request.aircraft.compass_card",
     ".request.aircraft.lights",
     ".request.aircraft.take_off",
     ".request.aircraft.take_off.flaps",

@@ -33,7 +33,9 @@ def cut(value):
             first = {}
             for v in value:
                 first.setdefault(form(v), v)
-            kept = value[:2] + [v for v in first.values() if all(v is not w for w in value[:2])]
+            # A deviation card has four headings at least.
+            some = value[: 4 if "steer_deg" in value[0] else 2]
+            kept = some + [v for v in first.values() if all(v is not w for w in some)]
         elif len(value) > LONG:
             kept = value[:3]
         return [cut(v) for v in kept]

@@ -254,5 +254,5 @@ fn print_mm(b: &Briefing) -> f64 {
         .map(|l| (l.name.chars().count() as f64 / 26.0).ceil())
         .sum();
     let title = (svg::title(b).chars().count() as f64 / 62.0).ceil();
-    (277.0 - 148.0 - 5.5 * title - 4.8 * answer - 4.7 * legs).clamp(60.0, 125.0)
+    (277.0 - 157.0 - 5.5 * title - 4.8 * answer - 4.7 * legs).clamp(60.0, 125.0)
 }
