@@ -182,7 +182,10 @@ fn plans() -> Vec<(String, Plan)> {
 
 fn json_of(plan: &Plan) -> Value {
     let mut b = briefing::brief(plan);
-    b.others = briefing::others(&alternatives(plan, 2));
+    // Where the drives are asked for; on some plans the search for others takes minutes.
+    if plan.request.odds.drives > 0 {
+        b.others = briefing::others(&alternatives(plan, 2));
+    }
     if plan.request.rule == MarginRule::Icao {
         b = briefing::in_units(&b, Units::Imperial, &plan.field);
     }
