@@ -430,8 +430,8 @@ fn it_prints_on_the_stated_pages_zoomed_or_not() {
     }
 }
 
-/// Sheets that the demo way prints on without running list, instrument checks and lift margins: `docs/briefing.md` says so.
-/// Reckoned with DejaVu Sans, the widest of the types that the page names; narrower ones need no more.
+/// Sheets that the demo way prints on at most with the short running list of this file. Reckoned with DejaVu Sans, the widest
+/// of the types that the page names; narrower ones need no more.
 const DEMO_PAGES: usize = 5;
 
 /// How wide leg 11 is on the screen, px, whatever a metre is: across its line, where the browser says that its stroke is.
