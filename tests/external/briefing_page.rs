@@ -423,7 +423,11 @@ const PRINTED_NAMES: &str = "(() => { dispatchEvent(new Event('beforeprint')); c
         if (r.width === 0 || r.right <= box.left || r.left >= box.right || r.bottom <= box.top || r.top >= box.bottom) continue;
         if (r.left >= box.left && r.right <= box.right && r.top >= box.top && r.bottom <= box.bottom) whole += 1;
         else cut.push(g.textContent); }
-    dispatchEvent(new Event('afterprint')); return [whole, cut]; })()";
+    const bar = document.querySelector('#bar rect').getBoundingClientRect();
+    if (bar.left < box.left || bar.right > box.right || bar.top < box.top || bar.bottom > box.bottom) cut.push('scale bar');
+    const stops = [...m.querySelectorAll('.z .s')].filter((e) => { const r = e.getBoundingClientRect();
+        return r.width > 0 && r.left >= box.left && r.right <= box.right && r.top >= box.top && r.bottom <= box.bottom; });
+    dispatchEvent(new Event('afterprint')); return [whole, cut, stops.length]; })()";
 
 #[test]
 fn no_name_of_the_map_is_cut_in_print() {
@@ -445,6 +449,12 @@ fn no_name_of_the_map_is_cut_in_print() {
         println!("{from} to {to}: {whole} names in print");
         assert!(whole >= 15, "{from} to {to}: {whole} names");
         assert_eq!(found[2][1], json!([]), "{from} to {to}");
+        // Every stop is named on it.
+        assert_eq!(
+            found[2][2].as_u64(),
+            Some(way(&plan).route.stops.len() as u64),
+            "{from} to {to}"
+        );
     }
 }
 

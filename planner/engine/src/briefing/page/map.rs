@@ -3,7 +3,7 @@
 
 use super::ground::Scene;
 use super::names::Names;
-use super::place::Sheet;
+use super::place::{BAR_PX, Box4, Sheet, spaced};
 use super::trace::{Frame, Pt, STEADY};
 use super::way;
 use crate::briefing::{Answer, Briefing, Units, number};
@@ -152,18 +152,21 @@ pub(super) fn map(out: &mut String, plan: &Plan, told: &Briefing, print_mm: f64)
         .filter(|(i, s)| *i <= PRINTED || *s <= CLOSEST)
         .map(|(_, s)| s)
         .collect();
+    let print_half = (PRINT_PX / 2.0, print_px / 2.0);
+    let print_bar = free_corner(print_half, scale, &keep_off);
     names.draw(
         out,
         &Sheet {
             levels: &levels,
             home: [-half.0, -half.1, half.0, half.1],
             home_level: PRINTED,
-            print_half: (PRINT_PX / 2.0, print_px / 2.0),
+            print_half,
+            print_bar,
             keep_off: &keep_off,
         },
     );
     out.push_str("</g>\n");
-    scale_bar(out, half, scale, told.units);
+    scale_bar(out, half, print_bar, scale, told.units);
     out.push_str("</svg></div>\n");
 }
 
@@ -172,8 +175,25 @@ pub(super) const HINT: &str = "<p id=\"keys\" class=\"hint\" hidden>Drag or arro
     zoom; 0 shows the whole way again. Point at a leg, a stop or a gap, here or in a table, and it lights up everywhere; a click \
     keeps it lit, Escape lets go.</p>\n";
 
-/// A bar of a round length in the lower left corner; its length is ground, so it is true at any size of the picture.
-fn scale_bar(out: &mut String, half: (f64, f64), scale: f64, units: Units) {
+/// The corner of the printed map where the scale bar covers nothing of the way, px; the lower left one where all do.
+fn free_corner((x, y): Pt, scale: f64, way: &[Vec<Pt>]) -> Box4 {
+    let (w, h) = BAR_PX;
+    let corners = [(-x, y - h), (x - w, y - h), (-x, -y), (x - w, -y)].map(|(l, t)| [l, t, l + w, t + h]);
+    let covers = |b: &Box4| {
+        let mut met = false;
+        for line in way {
+            spaced(line, scale, 6.0, |p, _| {
+                met = met || p.0 > b[0] - 12.0 && p.0 < b[2] + 12.0 && p.1 > b[1] - 12.0 && p.1 < b[3] + 12.0;
+            });
+        }
+        met
+    };
+    corners.into_iter().find(|b| !covers(b)).unwrap_or(corners[0])
+}
+
+/// A bar of a round length in the lower left corner, in a print in a free one; its length is ground, so it is true at any
+/// size of the picture.
+fn scale_bar(out: &mut String, half: (f64, f64), printed: Box4, scale: f64, units: Units) {
     let (one_m, unit) = (super::curve::one_m(units), units.length_unit());
     let lengths = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0];
     let fits = lengths
@@ -186,8 +206,10 @@ fn scale_bar(out: &mut String, half: (f64, f64), scale: f64, units: Units) {
     let d = format!("M0 {:.3}V0H{long_m}V{:.3}", -tick, -tick);
     let _ = writeln!(
         out,
-        "<g id=\"bar\" data-unit=\"{unit}\" data-one=\"{one_m}\" data-n=\"{fits}\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" {STEADY} d=\"{d}\"/><path id=\"rule\" class=\"line\" {STEADY} d=\"{d}\"/>\
+        "<g id=\"bar\" data-unit=\"{unit}\" data-one=\"{one_m}\" data-n=\"{fits}\" style=\"--bx:{:.2}px;--by:{:.2}px\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" {STEADY} d=\"{d}\"/><path id=\"rule\" class=\"line\" {STEADY} d=\"{d}\"/>\
          <g class=\"u\"><text x=\"4\" y=\"-5\">{fits} {unit}</text></g></g>",
+        (printed[0] + 12.0) * u,
+        (printed[3] - 12.0) * u,
         -half.0 + 12.0 * u,
         half.1 - 12.0 * u,
     );

@@ -56,7 +56,7 @@ const AGAIN_PX: f64 = 420.0;
 /// Finest scale at which names are told again: beyond it their number would only weigh.
 const AGAIN_LEVELS: usize = 6;
 /// Room for the scale bar in the lower left corner, px.
-const BAR_PX: (f64, f64) = (160.0, 36.0);
+pub(super) const BAR_PX: (f64, f64) = (160.0, 36.0);
 /// Beyond the edge of what is shown at first a name keeps off it by this, px.
 const EDGE_PX: f64 = 60.0;
 /// Side of a cell in which boxes are looked up, px.
@@ -85,10 +85,7 @@ impl Taken {
     }
 
     fn free(&self, b: &Box4) -> bool {
-        let hits = |i: &u32| {
-            let t = &self.boxes[*i as usize];
-            t[0] < b[2] && b[0] < t[2] && t[1] < b[3] && b[1] < t[3]
-        };
+        let hits = |i: &u32| meet(&self.boxes[*i as usize], b);
         !Taken::cells_of(b).any(|c| self.cells.get(&c).is_some_and(|list| list.iter().any(hits)))
     }
 }
@@ -102,10 +99,16 @@ pub(super) struct Sheet<'a> {
     pub(super) home: Box4,
     /// Number of the scale at which the map is printed.
     pub(super) home_level: usize,
-    /// Half the width and height of the printed map, px: its edge cuts no name either.
+    /// Half the width and height of the printed map, px: what is on it has its name on it, whole.
     pub(super) print_half: Pt,
+    /// Where its scale bar is.
+    pub(super) print_bar: Box4,
     /// Lines that must stay seen.
     pub(super) keep_off: &'a [Vec<Pt>],
+}
+
+fn meet(a: &Box4, b: &Box4) -> bool {
+    a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
 }
 
 fn about((x, y): Pt, (w, h): (f64, f64)) -> Box4 {
@@ -161,9 +164,11 @@ impl Sheet<'_> {
             let (px, py) = self.print_half;
             let whole_in_print = |at: Pt, off: Pt, size: (f64, f64)| {
                 let b = about(plus(scaled(at, self.levels[self.home_level]), off), size);
-                let in_it = b[0] >= -px && b[2] <= px && b[1] >= -py && b[3] <= py;
+                let in_it = b[0] >= -px && b[2] <= px && b[1] >= -py && b[3] <= py && !meet(&b, &self.print_bar);
                 let out_of_it = b[0] >= px || b[2] <= -px || b[1] >= py || b[3] <= -py;
-                level > self.home_level || in_it || out_of_it
+                let (x, y) = scaled(at, self.levels[self.home_level]);
+                let shown = x.abs() < px && y.abs() < py;
+                level > self.home_level || if shown { in_it } else { out_of_it }
             };
             if level <= self.home_level {
                 let (left, bottom) = (self.home[0] * s, self.home[3] * s);
