@@ -206,7 +206,7 @@ fn scale_bar(out: &mut String, half: (f64, f64), printed: Box4, scale: f64, unit
     let d = format!("M0 {:.3}V0H{long_m}V{:.3}", -tick, -tick);
     let _ = writeln!(
         out,
-        "<g id=\"bar\" data-unit=\"{unit}\" data-one=\"{one_m}\" data-n=\"{fits}\" style=\"--bx:{:.2}px;--by:{:.2}px\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" {STEADY} d=\"{d}\"/><path id=\"rule\" class=\"line\" {STEADY} d=\"{d}\"/>\
+        "<g id=\"bar\" data-unit=\"{unit}\" data-one=\"{one_m}\" data-n=\"{fits}\" style=\"--printed:translate({:.2}px,{:.2}px)\" transform=\"translate({:.2} {:.2})\"><rect class=\"u\" x=\"-8\" y=\"-22\" width=\"150\" height=\"30\"/><path class=\"rim\" {STEADY} d=\"{d}\"/><path id=\"rule\" class=\"line\" {STEADY} d=\"{d}\"/>\
          <g class=\"u\"><text x=\"4\" y=\"-5\">{fits} {unit}</text></g></g>",
         (printed[0] + 12.0) * u,
         (printed[3] - 12.0) * u,
