@@ -1,5 +1,6 @@
 //! The harness that all integration tests share.
 
+pub mod carried;
 pub mod fuzzed;
 pub mod lanes;
 pub mod lattice;

@@ -4,6 +4,7 @@ mod apron;
 mod apron_random;
 mod backtrack;
 mod briefing;
+mod carrier;
 mod clearance;
 mod closures;
 mod engine_check;

@@ -272,6 +272,10 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
                 of: items.len(),
             });
         }
+        // What a carrier had to assume before the feature was GeoJSON.
+        if let Some(text) = item.tags.text(crate::carrier::DOUBT) {
+            desk.tell(NoticeKind::Doubt, item, text);
+        }
         match kind {
             Kind::Aerodrome if main == Some(item.index) => aerodrome(desk, item, &mut field),
             Kind::Aerodrome => {
