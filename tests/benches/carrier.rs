@@ -1,7 +1,8 @@
 //! OpenStreetMap carriers on a generated country of a million features: what is listed and cut out is checked, then time and
 //! the most memory that a program held are told.
 //!
-//! `cargo bench -p toeline-tests --bench carrier`. Times are this thread's own processor seconds.
+//! `cargo bench -p toeline-tests --bench carrier`. Times are this thread's own processor seconds. The peer is pyosmium
+//! (libosmium), which reads the file once for the same tags; its times are those of all its threads.
 
 #![allow(clippy::print_stdout)]
 
@@ -116,6 +117,36 @@ fn measure(path: &Path) {
     }
 }
 
+/// Reads the file once with a general library, where its Python is there: the same counts, and what they cost. It has no
+/// reader of JSON.
+fn peer(path: &Path) {
+    let Some(python) = std::env::var_os("TOELINE_PYTHON") else {
+        println!("skipped: the peer; TOELINE_PYTHON is not set");
+        return;
+    };
+    let script = toeline_tests::root().join("tests/external/python/carrier_peer.py");
+    let done = std::process::Command::new(python)
+        .arg(script)
+        .arg(path)
+        .output()
+        .expect("runs");
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    let told: serde_json::Value = serde_json::from_slice(&done.stdout).expect("JSON");
+    for (word, count) in [
+        ("aerodrome", FIELDS),
+        ("runway", FIELDS),
+        ("taxiway", FIELDS),
+        ("taxilane", FIELDS),
+    ] {
+        assert_eq!(told["counts"][word], count, "{word}");
+    }
+    println!(
+        "     pyosmium, one reading: {:.1} s, peak {:.0} MiB",
+        told["processor_s"].as_f64().expect("seconds"),
+        told["peak_mib"].as_f64().expect("MiB")
+    );
+}
+
 fn main() {
     if let Some(path) = std::env::var_os("CARRIER_BENCH_FILE") {
         return measure(Path::new(&path));
@@ -141,6 +172,9 @@ fn main() {
             .status()
             .expect("runs");
         assert!(done.success(), "{}", path.display());
+        if path.extension().is_some_and(|e| e != "json") {
+            peer(path);
+        }
     }
     std::fs::remove_dir_all(&folder).expect("removed");
 }

@@ -14,6 +14,7 @@ mod inspection;
 mod instruction;
 mod odds;
 mod read;
+mod read_credit;
 mod read_forms;
 mod real;
 mod route;

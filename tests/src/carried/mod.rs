@@ -134,6 +134,6 @@ pub fn from_geojson(text: &str) -> (Osm, String) {
     named.sort_by_key(|(rank, id, _)| (*rank, *id));
     let features: Vec<Value> = named.into_iter().map(|n| n.2).collect();
     maker.osm.nodes.sort_by_key(|n| n.0);
-    let expected = value!({ "type": "FeatureCollection", "features": features });
+    let expected = value!({ "type": "FeatureCollection", "attribution": toeline_engine::carrier::ATTRIBUTION, "features": features });
     (maker.osm, expected.to_string())
 }

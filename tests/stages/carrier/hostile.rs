@@ -338,6 +338,12 @@ fn messages_that_lie_are_told() {
         &packed_block("OSMHeader", &header, true),
         &["requires \"Clairvoyance\""],
     );
+    let mut header = Vec::new();
+    text_field(4, "HistoricalInformation", &mut header);
+    says(
+        &packed_block("OSMHeader", &header, true),
+        &["holds the history of its elements"],
+    );
     let mut lzma = Vec::new();
     message(4, b"x", &mut lzma);
     let mut header = Vec::new();

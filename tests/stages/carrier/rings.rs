@@ -181,3 +181,69 @@ fn a_relation_that_holds_itself_is_no_loop() {
     assert_eq!(f["geometry"]["type"], "MultiPolygon");
     assert_eq!(feature(&osm, "relation/10").0, Value::Null, "nothing of it is near");
 }
+
+#[test]
+fn what_is_there_twice_is_harmless_when_the_same_and_doubted_when_not() {
+    let doubts = |osm: &Osm| -> Vec<(String, String)> {
+        let text = good(&pbf(osm, Packing::default()), None).text;
+        // Whatever the carrier: JSON without places beside, since those would be another truth.
+        assert_eq!(text, good(json(osm, false).as_bytes(), None).text);
+        let read = read::read(&text).unwrap_or_else(|e| panic!("{e}"));
+        let list = read.notices.into_iter().filter(|n| n.kind == NoticeKind::Doubt);
+        list.map(|n| (n.feature, n.text)).collect()
+    };
+    let doubt = |feature: &str, what: &str| {
+        let text =
+            format!("{what} in the file more than once and not the same each time; the first that is used counts");
+        vec![(feature.to_string(), text)]
+    };
+    let lane = tags(&[("aeroway", "taxiway")]);
+    let mut base = base();
+    base.ways.push((2, vec![11, 12, 13], lane.clone()));
+    assert_eq!(doubts(&base), []);
+    let whole = |osm: &Osm| good(&pbf(osm, Packing::default()), None).text;
+    // All of it twice, as where two extracts are put one after the other.
+    let mut twice = base.clone();
+    twice.nodes.extend(base.nodes.clone());
+    twice.ways.extend(base.ways.clone());
+    assert_eq!(whole(&twice), whole(&base));
+    // A node elsewhere: the first place counts.
+    let mut moved = base.clone();
+    moved.nodes.push((12, (11_000_000_000, 47_001_000_000), Vec::new()));
+    assert_eq!(doubts(&moved), doubt("way/2", "1 of its nodes is"));
+    let places = |osm: &Osm| feature_of_pbf(osm, "way/2").0["geometry"].clone();
+    assert_eq!(places(&moved), places(&base));
+    // A way through other nodes, or with other tags.
+    for other in [
+        (2, vec![11, 13], lane.clone()),
+        (2, vec![11, 12, 13], tags(&[("aeroway", "taxilane")])),
+    ] {
+        let mut osm = base.clone();
+        osm.ways.push(other);
+        assert_eq!(doubts(&osm), doubt("way/2", "it is"));
+        assert_eq!(places(&osm), places(&base));
+    }
+    // Bare at first: the one that is used is told too.
+    let mut osm = base.clone();
+    osm.ways[1].2.clear();
+    osm.ways.push((2, vec![11, 12, 13], lane));
+    assert_eq!(doubts(&osm), doubt("way/2", "it is"));
+    // A way of a relation.
+    let mut osm = base.clone();
+    osm.ways.push((3, vec![11, 12, 13, 14, 11], Vec::new()));
+    osm.relations.push((
+        9,
+        vec![("way", 3, "outer")],
+        tags(&[("type", "multipolygon"), ("building", "yes")]),
+    ));
+    osm.ways.push((3, vec![11, 12, 13, 11], Vec::new()));
+    assert_eq!(doubts(&osm), doubt("relation/9", "1 of its ways is"));
+    // A relation.
+    osm.ways.pop();
+    osm.relations.push((
+        9,
+        vec![("way", 3, "outer")],
+        tags(&[("type", "multipolygon"), ("building", "hangar")]),
+    ));
+    assert_eq!(doubts(&osm), doubt("relation/9", "it is"));
+}

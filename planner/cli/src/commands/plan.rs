@@ -1,7 +1,7 @@
 //! `toeline plan`: the way, its clearance and the briefing in every form.
 
 use super::pupil;
-use crate::args::{Journey, PlanArgs, UnitsTyped};
+use crate::args::{PlanArgs, UnitsTyped};
 use crate::{files, pdf, wish};
 use std::path::Path;
 use toeline_engine::briefing::{self, Units};

@@ -11,7 +11,8 @@ use super::write::{Feature, collection};
 use super::{AROUND_LIMIT, AROUND_M, BOX_M, CarrierError, Cut, FEATURE_LIMIT, POSITION_LIMIT};
 use rstar::RTree;
 use rstar::primitives::Line;
-use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::Xy;
 use toeline_model::planar::{bounds, inside_ring};
 
@@ -90,9 +91,13 @@ struct Kept {
 
 pub(super) fn cut(source: &mut Source<'_>, found: &Found) -> Result<Cut, CarrierError> {
     let ground = Ground::of(found);
-    let mut kept = BTreeMap::new();
+    let mut kept = Keeping::default();
     let mut known = around(source, &ground, found, &mut kept)?;
     let mut ways = features_of(source, &ground, found, &known, &mut kept)?;
+    let Keeping {
+        features: mut kept,
+        mut unlike,
+    } = kept;
     // Ways that relations need and that do not come into the box.
     let wanted = kept.values().flat_map(|k| match &k.parts {
         Parts::Relation(list) => list.as_slice(),
@@ -102,7 +107,7 @@ pub(super) fn cut(source: &mut Source<'_>, found: &Found) -> Result<Cut, Carrier
         .filter(|(_, id, d)| d.is_none() && !ways.contains_key(id))
         .map(|(_, id, _)| *id);
     let missing = Numbers::of(missing.collect());
-    ways.extend(listing::ways(source, missing)?);
+    ways.extend(listing::ways(source, missing, &mut unlike)?);
     kept.retain(|_, k| near(k, &ground, &ways, &known));
     // Nodes outside of the box.
     let needed = kept
@@ -111,7 +116,7 @@ pub(super) fn cut(source: &mut Source<'_>, found: &Found) -> Result<Cut, Carrier
         .flat_map(|d| d.needs().collect::<Vec<_>>());
     let needed: Vec<i64> = needed.filter(|id| known.get(*id).is_none()).collect();
     if !needed.is_empty() {
-        known = joined(known, listing::nodes(source, &Numbers::of(needed))?);
+        known = known.and(listing::nodes(source, &Numbers::of(needed))?);
     }
     let count: usize = kept.values().flat_map(|k| drawn(k, &ways)).map(Drawn::len).sum();
     if count > POSITION_LIMIT {
@@ -121,12 +126,14 @@ pub(super) fn cut(source: &mut Source<'_>, found: &Found) -> Result<Cut, Carrier
         .into_iter()
         .map(|(id, k)| {
             let area = features::area_when_closed(&borrowed(&k.tags));
-            let (shape, doubt) = shape(&k.parts, area, &ways, &known);
+            let (shape, lacking) = shape(&k.parts, area, &ways, &known);
+            let doubts = [lacking, twice(id, &k, &ways, &known, &unlike)];
+            let doubts: Vec<String> = doubts.into_iter().flatten().collect();
             Feature {
                 id,
                 tags: k.tags,
                 shape,
-                doubt,
+                doubt: (!doubts.is_empty()).then(|| doubts.join("; ")),
             }
         })
         .collect();
@@ -163,12 +170,7 @@ fn is_feature(e: &Element<'_>, found: &Found) -> bool {
 }
 
 /// The places of the nodes in the box, and the features among them.
-fn around(
-    source: &mut Source<'_>,
-    ground: &Ground,
-    found: &Found,
-    kept: &mut BTreeMap<Id, Kept>,
-) -> Result<Places, CarrierError> {
+fn around(source: &mut Source<'_>, ground: &Ground, found: &Found, kept: &mut Keeping) -> Result<Places, CarrierError> {
     let mut known = Places::default();
     source.each(Wants::NODES, &mut |e| {
         let Some(place) = e.place else { return Ok(()) };
@@ -180,7 +182,7 @@ fn around(
             return Err(too_large(found, known.len(), "nodes", AROUND_LIMIT));
         }
         if !e.tags.is_empty() && is_feature(e, found) && ground.is_near(ground.flat.to_xy(place)) {
-            keep(kept, e, found, Parts::Point(place))?;
+            kept.keep(e, found, Parts::Point(place))?;
         }
         Ok(())
     })?;
@@ -188,12 +190,32 @@ fn around(
     Ok(known)
 }
 
-fn keep(kept: &mut BTreeMap<Id, Kept>, e: &Element<'_>, found: &Found, parts: Parts) -> Result<(), CarrierError> {
-    kept.entry(e.id).or_insert_with(|| Kept { tags: owned(e), parts });
-    if kept.len() > FEATURE_LIMIT {
-        return Err(too_large(found, kept.len(), "features", FEATURE_LIMIT));
+/// What is kept, and what is in the file more than once and not the same each time.
+#[derive(Default)]
+struct Keeping {
+    features: BTreeMap<Id, Kept>,
+    unlike: BTreeSet<Id>,
+}
+
+impl Keeping {
+    /// Keeps a feature, unless it is there: then its first counts.
+    fn keep(&mut self, e: &Element<'_>, found: &Found, parts: Parts) -> Result<(), CarrierError> {
+        let tags = owned(e);
+        match self.features.entry(e.id) {
+            Entry::Vacant(v) => {
+                v.insert(Kept { tags, parts });
+            }
+            Entry::Occupied(first) if first.get().tags != tags || first.get().parts != parts => {
+                self.unlike.insert(e.id);
+            }
+            Entry::Occupied(_) => {}
+        }
+        let count = self.features.len();
+        if count > FEATURE_LIMIT {
+            return Err(too_large(found, count, "features", FEATURE_LIMIT));
+        }
+        Ok(())
     }
-    Ok(())
 }
 
 /// The ways that come into the box, and the features among them and among the relations that they draw.
@@ -202,27 +224,32 @@ fn features_of(
     ground: &Ground,
     found: &Found,
     known: &Places,
-    kept: &mut BTreeMap<Id, Kept>,
+    kept: &mut Keeping,
 ) -> Result<BTreeMap<i64, Drawn>, CarrierError> {
     let mut ways: BTreeMap<i64, Drawn> = BTreeMap::new();
     let (mut nodes, mut after_a_relation, mut relations) = (0, false, false);
-    let way = |e: &Element<'_>, ways: &mut BTreeMap<i64, Drawn>, kept: &mut BTreeMap<Id, Kept>, nodes: &mut usize| {
+    let way = |e: &Element<'_>, ways: &mut BTreeMap<i64, Drawn>, kept: &mut Keeping, nodes: &mut usize| {
         let beside = e.inline.iter().flatten().any(|p| ground.in_box(*p));
-        if !beside && !e.refs.iter().any(|id| known.get(*id).is_some()) {
+        let again = ways.get(&e.id.1);
+        if !beside && again.is_none() && !e.refs.iter().any(|id| known.get(*id).is_some()) {
             return Ok(());
         }
         let drawn = Drawn::of(e);
+        let (is_kept, is_used) = (kept.features.contains_key(&e.id), is_feature(e, found));
+        if again.is_some_and(|first| *first != drawn || is_kept != is_used) {
+            kept.unlike.insert(e.id);
+        }
         *nodes += drawn.len();
         if *nodes > 2 * AROUND_LIMIT {
             return Err(too_large(found, *nodes, "nodes of ways", 2 * AROUND_LIMIT));
         }
-        if is_feature(e, found) && ground.meets(&drawn.places(known)) {
-            keep(kept, e, found, Parts::Way(drawn.clone()))?;
+        if is_used && ground.meets(&drawn.places(known)) {
+            kept.keep(e, found, Parts::Way(drawn.clone()))?;
         }
-        ways.insert(e.id.1, drawn);
+        ways.entry(e.id.1).or_insert(drawn);
         Ok(())
     };
-    let relation = |e: &Element<'_>, ways: &BTreeMap<i64, Drawn>, kept: &mut BTreeMap<Id, Kept>| {
+    let relation = |e: &Element<'_>, ways: &BTreeMap<i64, Drawn>, kept: &mut Keeping| {
         if !features::draws_area(e) || !is_feature(e, found) {
             return Ok(());
         }
@@ -238,7 +265,7 @@ fn features_of(
                 None => ways.contains_key(id),
             });
         if here {
-            keep(kept, e, found, Parts::Relation(parts))
+            kept.keep(e, found, Parts::Relation(parts))
         } else {
             Ok(())
         }
@@ -281,8 +308,29 @@ fn near(k: &Kept, ground: &Ground, ways: &BTreeMap<i64, Drawn>, known: &Places) 
     }
 }
 
-fn joined(mut first: Places, second: Places) -> Places {
-    second.each(|id, place| first.push(id, place));
-    first.settle();
-    first
+/// What is in the file more than once and not the same each time, of a feature and of what it is drawn by.
+fn twice(id: Id, k: &Kept, ways: &BTreeMap<i64, Drawn>, known: &Places, unlike: &BTreeSet<Id>) -> Option<String> {
+    let itself = unlike.contains(&id) || (id.0 == Kind::Node && known.is_unlike(id.1));
+    let nodes: usize = drawn(k, ways).iter().map(|d| d.unlike(known)).sum();
+    let by = match &k.parts {
+        Parts::Relation(list) => list
+            .iter()
+            .filter(|(_, way, _)| unlike.contains(&Id(Kind::Way, *way)))
+            .count(),
+        _ => 0,
+    };
+    let told = |n: usize, what: &str| (n > 0).then(|| format!("{n} of its {what}"));
+    let what = [itself.then(|| "it".to_string()), told(nodes, "nodes"), told(by, "ways")];
+    let what: Vec<String> = what.into_iter().flatten().collect();
+    let is = if itself && nodes + by == 0 || nodes + by == 1 && !itself {
+        "is"
+    } else {
+        "are"
+    };
+    (!what.is_empty()).then(|| {
+        format!(
+            "{} {is} in the file more than once and not the same each time; the first that is used counts",
+            what.join(", ")
+        )
+    })
 }

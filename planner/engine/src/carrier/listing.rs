@@ -8,7 +8,8 @@ use super::places::{Drawn, Numbers, Places};
 use super::rings;
 use super::source::Source;
 use super::{AERODROME_LIMIT, CarrierError, DRAWN_LIMIT, FEATURE_LIMIT};
-use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::LonLat;
 use toeline_model::airfield::FeatureId;
 
@@ -92,7 +93,7 @@ pub(super) fn list(source: &mut Source<'_>) -> Result<Vec<Found>, CarrierError> 
             Way::Here(_) => None,
         })
         .collect();
-    let drawing = ways(source, Numbers::of(elsewhere))?;
+    let drawing = ways(source, Numbers::of(elsewhere), &mut BTreeSet::new())?;
     let needed = tagged
         .iter()
         .flat_map(|t| &t.ways)
@@ -175,28 +176,23 @@ fn gather(source: &mut Source<'_>) -> Result<(Vec<Tagged>, Vec<Piece>), CarrierE
             };
             drawn_nodes +=
                 e.refs.len().max(e.inline.len()) + e.members.iter().map(|m| 1 + m.inline.len()).sum::<usize>();
-            tagged.insert(
-                e.id,
-                Tagged {
-                    id: e.id,
-                    about,
-                    place: e.place,
-                    ways,
-                },
-            );
+            // What is there twice counts as it is there first.
+            tagged.entry(e.id).or_insert(Tagged {
+                id: e.id,
+                about,
+                place: e.place,
+                ways,
+            });
         } else if let Some(what) = features::paved(e)
             && e.id.0 != Kind::Relation
         {
             drawn_nodes += e.refs.len().max(e.inline.len()).max(1);
-            pieces.insert(
-                e.id,
-                Piece {
-                    id: e.id,
-                    what,
-                    place: e.place,
-                    drawn: Drawn::of(e),
-                },
-            );
+            pieces.entry(e.id).or_insert_with(|| Piece {
+                id: e.id,
+                what,
+                place: e.place,
+                drawn: Drawn::of(e),
+            });
         }
         let limit = |found: usize, most: usize, what: &str| match found > most {
             true => Err(CarrierError::TooLarge {
@@ -265,9 +261,13 @@ fn group(first: Id) -> Found {
     }
 }
 
-/// Ways by number.
-pub(super) fn ways(source: &mut Source<'_>, wanted: Numbers) -> Result<BTreeMap<i64, Drawn>, CarrierError> {
-    let mut found = BTreeMap::new();
+/// Ways by number; those that are there again and not the same are noted.
+pub(super) fn ways(
+    source: &mut Source<'_>,
+    wanted: Numbers,
+    unlike: &mut BTreeSet<Id>,
+) -> Result<BTreeMap<i64, Drawn>, CarrierError> {
+    let mut found: BTreeMap<i64, Drawn> = BTreeMap::new();
     if wanted.is_empty() {
         return Ok(found);
     }
@@ -281,7 +281,15 @@ pub(super) fn ways(source: &mut Source<'_>, wanted: Numbers) -> Result<BTreeMap<
                     found: format!("the relations of aerodromes have more than {DRAWN_LIMIT} nodes"),
                 });
             }
-            found.insert(e.id.1, way);
+            match found.entry(e.id.1) {
+                Entry::Vacant(v) => {
+                    v.insert(way);
+                }
+                Entry::Occupied(first) if *first.get() != way => {
+                    unlike.insert(e.id);
+                }
+                Entry::Occupied(_) => {}
+            }
         }
         Ok(())
     })?;

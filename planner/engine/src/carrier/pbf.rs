@@ -12,7 +12,7 @@ use super::{Carried, CarrierError, PBF_BLOCK_LIMIT, PBF_HEADER_LIMIT};
 use std::io::{Read, SeekFrom};
 
 /// What a file may require of its reader.
-const KNOWN: [&str; 3] = ["OsmSchema-V0.6", "DenseNodes", "HistoricalInformation"];
+const KNOWN: [&str; 2] = ["OsmSchema-V0.6", "DenseNodes"];
 
 pub(super) fn each(
     bytes: &mut dyn Carried,
@@ -182,6 +182,9 @@ fn file_header(bytes: &[u8]) -> Result<(), String> {
     for field in Fields(bytes) {
         if let (4, Field::Bytes(text)) = field? {
             let text = String::from_utf8_lossy(text);
+            if text == "HistoricalInformation" {
+                return Err("the file holds the history of its elements; take one of a single day".to_string());
+            }
             if !KNOWN.contains(&text.as_ref()) {
                 return Err(format!(
                     "the file requires \"{text}\" of its reader, which this one cannot do"

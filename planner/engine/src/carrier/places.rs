@@ -4,29 +4,46 @@ use super::element::{Element, Place};
 
 /// Places by number; looked up once they are settled.
 #[derive(Default)]
-pub(super) struct Places(Vec<(i64, Place)>);
+pub(super) struct Places {
+    list: Vec<(i64, Place)>,
+    /// Numbers that are there with more than one place.
+    unlike: Vec<i64>,
+}
 
 impl Places {
     pub(super) fn push(&mut self, id: i64, place: Place) {
-        self.0.push((id, place));
+        self.list.push((id, place));
     }
 
     pub(super) fn len(&self) -> usize {
-        self.0.len()
+        self.list.len()
     }
 
     /// Puts them in order. Of a number that is there twice the first counts.
     pub(super) fn settle(&mut self) {
-        if !self.0.is_sorted_by(|a, b| a.0 < b.0) {
-            self.0.sort_by_key(|(id, _)| *id);
-            self.0.dedup_by_key(|(id, _)| *id);
+        if !self.list.is_sorted_by(|a, b| a.0 < b.0) {
+            self.list.sort_by_key(|(id, _)| *id);
+            let unlike = &mut self.unlike;
+            self.list.dedup_by(|again, first| {
+                if again.0 == first.0 && again.1 != first.1 {
+                    unlike.push(first.0);
+                }
+                again.0 == first.0
+            });
+            unlike.sort_unstable();
+            unlike.dedup();
         }
-        self.0.shrink_to_fit();
+        self.list.shrink_to_fit();
     }
 
     pub(super) fn get(&self, id: i64) -> Option<Place> {
-        let i = self.0.binary_search_by_key(&id, |(id, _)| *id).ok()?;
-        Some(self.0[i].1)
+        let i = self.list.binary_search_by_key(&id, |(id, _)| *id).ok()?;
+        Some(self.list[i].1)
+    }
+
+    /// Whether the file has a number with more than one place.
+    pub(super) fn is_unlike(&self, id: i64) -> bool {
+        self.unlike.binary_search(&id).is_ok()
     }
 }
 
@@ -80,6 +97,11 @@ impl Drawn {
             .map(|(_, id)| *id)
     }
 
+    /// How many of its nodes the file has with more than one place.
+    pub(super) fn unlike(&self, known: &Places) -> usize {
+        self.needs().filter(|id| known.is_unlike(*id)).count()
+    }
+
     /// How many nodes it has.
     pub(super) fn len(&self) -> usize {
         self.refs.len().max(self.inline.len())
@@ -106,10 +128,12 @@ impl Drawn {
 }
 
 impl Places {
-    /// Each with its number.
-    pub(super) fn each(self, mut take: impl FnMut(i64, Place)) {
-        for (id, place) in self.0 {
-            take(id, place);
-        }
+    /// These and others, whose numbers are not among these.
+    pub(super) fn and(mut self, others: Places) -> Places {
+        self.list.extend(others.list);
+        self.unlike.extend(others.unlike);
+        self.unlike.sort_unstable();
+        self.settle();
+        self
     }
 }

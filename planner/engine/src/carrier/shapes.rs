@@ -8,6 +8,7 @@ use super::write::Shape;
 use std::collections::BTreeMap;
 
 /// What a feature is drawn by.
+#[derive(PartialEq)]
 pub(super) enum Parts {
     Point(Place),
     Way(Drawn),

@@ -61,7 +61,8 @@ pub(super) fn lines(list: &[Aerodrome], most: usize) -> String {
 
 /// All of them as text.
 pub fn text(list: &[Aerodrome]) -> String {
-    format!("{}\n{}\n", count(list.len()), lines(list, usize::MAX))
+    let listed = lines(list, usize::MAX);
+    format!("{}\n{listed}\nmap data: {}\n", count(list.len()), super::ATTRIBUTION)
 }
 
 /// All of them as JSON: `{"toeline_aerodromes": 1, "attribution": …, "aerodromes": […]}`.

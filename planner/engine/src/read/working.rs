@@ -1,5 +1,6 @@
 //! The stage itself: take the text apart, say what each feature is, find the plane, build the airfield.
 
+use super::credit::is_open_map_id;
 use super::document::{RawFeature, features};
 use super::geometry::{Part, parts};
 use super::kind::{Kind, kind};
@@ -144,7 +145,8 @@ impl Desk {
 
 /// Reads a map file's text.
 pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<ReadField, ReadError> {
-    let raw = features(text, progress)?;
+    let (raw, said) = features(text, progress)?;
+    let numbered = raw.iter().any(|f| is_open_map_id(&f.id));
     let count = raw.len();
     let mut problems = Vec::new();
     let mut early: Vec<(usize, Notice)> = Vec::new();
@@ -241,7 +243,8 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
         origin,
         notices: early,
     };
-    let field = build(&mut desk, &items, progress);
+    let mut field = build(&mut desk, &items, progress);
+    field.attribution = said.credit(numbered && !field.invented);
     if let Some(doubt) = swapped::swapped(&desk.plane, &field.runways) {
         desk.notices.push((0, doubt));
     }

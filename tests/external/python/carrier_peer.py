@@ -1,0 +1,25 @@
+"""What is tagged as part of an aerodrome in an OpenStreetMap file, by pyosmium (libosmium): the peer of benches/carrier.rs.
+
+Reads the file named by the one argument once; prints counts by the value of aeroway, processor seconds and the most memory held.
+"""
+
+import collections
+import json
+import resource
+import sys
+import time
+
+import osmium
+
+
+def main():
+    before = time.process_time()
+    counts = collections.Counter()
+    for found in osmium.FileProcessor(sys.argv[1]).with_filter(osmium.filter.KeyFilter("aeroway")):
+        counts[found.tags["aeroway"]] += 1
+    spent = time.process_time() - before
+    peak_mib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    json.dump({"counts": counts, "processor_s": spent, "peak_mib": peak_mib}, sys.stdout)
+
+
+main()
