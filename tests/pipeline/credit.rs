@@ -119,7 +119,7 @@ fn a_long_or_hostile_credit_stays_in_its_place() {
                 let drawn = drawn::page(&svg, width);
                 assert_eq!(drawn.faults(), Vec::<String>::new(), "{begin}");
                 assert_eq!(
-                    drawn.texts.iter().filter(|t| t.text.starts_with("Map data: ")).count(),
+                    drawn.texts.iter().filter(|t| t.text.starts_with("Map data:")).count(),
                     1,
                     "{begin}"
                 );

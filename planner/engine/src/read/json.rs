@@ -243,9 +243,8 @@ impl<'de> Visitor<'de> for ObjectSeed<'_, '_> {
                     object.crs = Some(Box::new(map.next_value_seed(seed)?));
                 }
                 Member::Source(which) if self.top => {
-                    if let Some(text) = map.next_value_seed(IdSeed)? {
-                        object.said.add(which, &text);
-                    }
+                    let said = &mut object.said;
+                    map.next_value_seed(SaidSeed { said, which })?;
                 }
                 _ => {
                     map.next_value::<IgnoredAny>()?;
@@ -297,6 +296,27 @@ impl<'de> Visitor<'de> for WordSeed {
             Some(k) => Cow::Borrowed(*k),
             None => Cow::Owned(clean(word).into_owned()),
         }))
+    }
+}
+
+/// What a member says of where the data are from; anything but a text says nothing.
+struct SaidSeed<'s> {
+    said: &'s mut Said,
+    which: SourceMember,
+}
+
+impl<'de> DeserializeSeed<'de> for SaidSeed<'_> {
+    type Value = ();
+    seed!('de);
+}
+
+impl<'de> Visitor<'de> for SaidSeed<'_> {
+    type Value = ();
+    anything!();
+    otherwise!('de, (); null bool number list object);
+    fn visit_str<E: Error>(self, text: &str) -> Result<(), E> {
+        self.said.add(self.which, text);
+        Ok(())
     }
 }
 

@@ -276,7 +276,7 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
             });
         }
         // What a carrier had to assume before the feature was GeoJSON.
-        if let Some(text) = item.tags.text(crate::carrier::DOUBT) {
+        if let Some(text) = item.tags.sentence(crate::carrier::DOUBT) {
             desk.tell(NoticeKind::Doubt, item, text);
         }
         match kind {
