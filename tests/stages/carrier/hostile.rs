@@ -410,3 +410,33 @@ fn the_kept_corpus_of_the_fuzzers_keeps_every_promise() {
         assert!(made > 0, "{}: nothing becomes a field", folder.display());
     }
 }
+
+#[test]
+fn an_aerodrome_as_wide_as_the_earth_is_read_all_the_same() {
+    // Half around the earth along every edge: points added for the bend of each would be without number.
+    let corner = |i: i32| {
+        format!(
+            "[{},{}]",
+            if i % 2 == 0 { -78 } else { 100 },
+            47.0 + f64::from(i % 20_000) * 1e-5
+        )
+    };
+    let ring: Vec<String> = (0..=20_000).map(corner).collect();
+    let area = |name: &str| {
+        format!(
+            r#"{{"type":"Feature","properties":{{"aeroway":"aerodrome","name":"{name}"}},
+            "geometry":{{"type":"Polygon","coordinates":[[{}]]}}}}"#,
+            ring.join(",")
+        )
+    };
+    let lane = r#"{"type":"Feature","properties":{"aeroway":"taxiway"},"geometry":{"type":"LineString",
+        "coordinates":[[11,47.1],[11.001,47.1]]}}"#;
+    for areas in [vec![area("one")], vec![area("one"), area("another")]] {
+        let text = format!(
+            r#"{{"type":"FeatureCollection","features":[{lane},{}]}}"#,
+            areas.join(",")
+        );
+        let found = toeline_engine::read::read(&text).unwrap_or_else(|e| panic!("{e}"));
+        assert_eq!(found.field.name.as_deref(), Some("one"));
+    }
+}

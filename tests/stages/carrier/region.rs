@@ -66,6 +66,8 @@ fn region() -> Osm {
         ("name", "North Field"),
         ("icao", "XXNN"),
         ("iata", "NNF"),
+        // The same code once more.
+        ("ref", "NNF"),
         ("aerodrome:type", "public"),
     ];
     pen.ring((0.0, 0.0), 1000.0, &north);

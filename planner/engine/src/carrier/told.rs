@@ -24,11 +24,13 @@ fn called(a: &Aerodrome) -> String {
         (None, None) if a.tagged => "(no name)".to_string(),
         (None, None) => "(runways or lanes in no aerodrome)".to_string(),
     };
-    let codes: Vec<&str> = [&a.icao, &a.iata, &a.local]
-        .into_iter()
-        .flatten()
-        .map(String::as_str)
-        .collect();
+    // One code may be tagged twice over.
+    let mut codes: Vec<&str> = Vec::new();
+    for code in [&a.icao, &a.iata, &a.local].into_iter().flatten() {
+        if !codes.contains(&code.as_str()) {
+            codes.push(code);
+        }
+    }
     let mut all = vec![name];
     if !codes.is_empty() {
         all.push(codes.join(" "));

@@ -320,8 +320,10 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
 /// Of several aerodromes the one that most taxiways begin in, else the one nearest to the middle of the field; then the
 /// first in the file.
 fn main_aerodrome(desk: &Desk, items: &[(Kind, Item<'_>)]) -> Option<usize> {
-    if items.iter().all(|(kind, _)| *kind != Kind::Aerodrome) {
-        return None;
+    let mut all = items.iter().filter(|(kind, _)| *kind == Kind::Aerodrome);
+    match (all.next(), all.next()) {
+        (Some(_), Some(_)) => {}
+        (one, _) => return one.map(|(_, item)| item.index),
     }
     let begin = |item: &Item<'_>| {
         item.parts
@@ -340,7 +342,9 @@ fn main_aerodrome(desk: &Desk, items: &[(Kind, Item<'_>)]) -> Option<usize> {
             .parts
             .iter()
             .filter_map(|part| match part {
-                Part::Area { outer, .. } => Some(project::ring(&desk.plane, outer)),
+                // Straight from corner to corner: no width limit holds for an aerodrome, and points added for its bend would
+                // be without number.
+                Part::Area { outer, .. } => Some(outer.iter().map(|p| desk.plane.to_xy(*p)).collect()),
                 _ => None,
             })
             .collect();
