@@ -65,19 +65,27 @@ fn json_tags(tags: &Tags) -> Value {
 pub fn json(osm: &Osm, beside: bool) -> String {
     let place = |(lon, lat): Nano| value!({ "lat": lat as f64 / 1e9, "lon": lon as f64 / 1e9 });
     let at = |id: i64| osm.nodes.iter().find(|n| n.0 == id).map(|n| place(n.1));
-    let mut elements = Vec::new();
+    // Element by element: a country of them as values would be gigabytes.
+    let mut out = String::from(
+        "{\"version\": 0.6, \"generator\": \"a test\", \"osm3s\": {\"copyright\": \"invented\"}, \"elements\": [",
+    );
+    let mut first = true;
+    let mut add = |element: Value| {
+        let _ = write!(out, "{}\n{element:#}", if first { "" } else { "," });
+        first = false;
+    };
     for (id, at, tags) in osm.nodes.iter().filter(|n| !beside || !n.2.is_empty()) {
         let mut node = value!({ "type": "node", "id": id, "tags": json_tags(tags) });
         node["lat"] = place(*at)["lat"].clone();
         node["lon"] = place(*at)["lon"].clone();
-        elements.push(node);
+        add(node);
     }
     for (id, refs, tags) in &osm.ways {
         let mut way = value!({ "type": "way", "id": id, "nodes": refs, "tags": json_tags(tags) });
         if beside {
             way["geometry"] = refs.iter().map(|r| at(*r)).collect();
         }
-        elements.push(way);
+        add(way);
     }
     for (id, members, tags) in &osm.relations {
         let one = |(kind, id, role): &(&str, i64, &str)| {
@@ -88,9 +96,7 @@ pub fn json(osm: &Osm, beside: bool) -> String {
             member
         };
         let list: Vec<Value> = members.iter().map(one).collect();
-        elements.push(value!({ "type": "relation", "id": id, "members": list, "tags": json_tags(tags) }));
+        add(value!({ "type": "relation", "id": id, "members": list, "tags": json_tags(tags) }));
     }
-    let whole =
-        value!({ "version": 0.6, "generator": "a test", "osm3s": { "copyright": "invented" }, "elements": elements });
-    format!("{whole:#}")
+    out + "\n]}\n"
 }
