@@ -109,7 +109,16 @@ fn the_pure_crates_know_no_window_and_no_graph() {
 
 #[test]
 fn no_stage_uses_a_later_one() {
-    let stages = ["read", "graph", "route", "instruction", "clearance", "odds", "briefing"];
+    let stages = [
+        "carrier",
+        "read",
+        "graph",
+        "route",
+        "instruction",
+        "clearance",
+        "odds",
+        "briefing",
+    ];
     for (i, stage) in stages.iter().enumerate() {
         let files = sources(&root().join("planner/engine/src").join(stage));
         assert!(!files.is_empty(), "stage {stage} has no files");

@@ -21,6 +21,20 @@ pub(crate) fn piloted(plan: &Plan) -> Debrief {
     debrief::debrief(&drive.attempt, "pilot.json", Some(Planned { plan, way }), "")
 }
 
+#[test]
+fn page_and_json_bear_the_credit_that_the_map_asks_for() {
+    let plan = planned("trainer-high-2", "4", "calm");
+    let mut d = badly(&plan);
+    let forms = |d: &Debrief| (debrief::page(d, &[], &plan.request.aircraft), debrief::json(d, &[]));
+    let (page, json) = forms(&d);
+    assert!(!page.contains("Map data") && !json.contains("attribution"));
+    d.field.as_mut().expect("a field").attribution = Some("© <The> Club".to_string());
+    let (page, json) = forms(&d);
+    assert!(page.contains("Map data: © &lt;The&gt; Club"));
+    let json: Value = serde_json::from_str(&json).expect("JSON");
+    assert_eq!(json["attribution"], "© <The> Club");
+}
+
 /// Everything that is to be worked on, in words.
 fn to_work_on(d: &Debrief) -> Vec<String> {
     d.judged(Judged::WorkOn)

@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
 mod bad_input;
+mod carried;
 mod closed;
 mod closing;
 mod commands;

@@ -6,6 +6,7 @@
 mod apron;
 mod bearings;
 mod briefing_page;
+mod carried;
 mod clearance;
 mod closures_schema;
 mod dubins;

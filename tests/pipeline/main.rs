@@ -6,6 +6,7 @@
 mod alternatives;
 mod cheapest;
 mod closed;
+mod credit;
 mod demo;
 mod dirt;
 mod drawn;

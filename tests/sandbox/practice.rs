@@ -88,6 +88,7 @@ pub(crate) fn field() -> Airfield {
         accuracy_m: 2.0,
         accuracy_stated: false,
         invented: true,
+        attribution: None,
         declination_deg: Some(3.0),
         runways: vec![Runway {
             id: "runway".into(),

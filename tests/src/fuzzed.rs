@@ -1,6 +1,7 @@
 //! What must hold for whatever a map file holds. The fuzz targets (`tests/fuzz`) call it with what they invent, an ordinary
 //! test with the kept corpus.
 
+use toeline_engine::carrier;
 use toeline_engine::graph::{self, TaxiGraph};
 use toeline_engine::notice::Notice;
 use toeline_engine::read::{self, ReadField, WIDTH_LIMIT_M};
@@ -173,3 +174,54 @@ const MORE: [&str; 8] = [
     r#","disused":"yes""#,
     r#","tunnel":"yes""#,
 ];
+
+/// The same for bytes of any carrier: listed, the first aerodrome cut out, and what came out read. The answer says whether
+/// an aerodrome came out.
+///
+/// # Panics
+/// When a promise of a carrier's reader is broken.
+pub fn check_carried(bytes: &[u8]) -> bool {
+    let mut source = std::io::Cursor::new(bytes);
+    let first = match carrier::aerodromes(&mut source, &mut |_| {}) {
+        Err(e) => {
+            let told = e.to_string();
+            assert!(!told.is_empty() && harmless(&told), "{told:?}");
+            return false;
+        }
+        Ok(list) => list[0].feature.clone(),
+    };
+    match carrier::cut_out(&mut source, Some(&first), &mut |_| {}) {
+        Err(e) => {
+            // More than one limit may be met only when it is cut out.
+            assert!(matches!(e, carrier::CarrierError::TooLarge { .. }), "{e}");
+            false
+        }
+        Ok(made) => {
+            assert_eq!(made.aerodrome.feature, first);
+            if let Err(e) = read::read(&made.text) {
+                let known = matches!(
+                    e,
+                    read::ReadError::NothingToTaxiOn { .. } | read::ReadError::TooLarge { .. }
+                );
+                assert!(known, "{e}\n{}", made.text);
+            }
+            check(&made.text);
+            true
+        }
+    }
+}
+
+/// The same for bytes that are the content of a block of PBF behind a sound header; after an even first byte, a whole file.
+pub fn check_carried_block(bytes: &[u8]) -> bool {
+    let Some((first, rest)) = bytes.split_first() else {
+        return false;
+    };
+    if first % 2 == 0 {
+        return check_carried(rest);
+    }
+    let mut header = Vec::new();
+    crate::carried::text_field(4, "OsmSchema-V0.6", &mut header);
+    let mut file = crate::carried::packed_block("OSMHeader", &header, false);
+    file.extend(crate::carried::packed_block("OSMData", rest, false));
+    check_carried(&file)
+}

@@ -1,6 +1,7 @@
 //! The harness that all integration tests share.
 
 mod asking;
+pub mod carried;
 pub mod fuzzed;
 pub mod lanes;
 pub mod lattice;

@@ -39,9 +39,15 @@ pub(crate) enum Command {
 
 #[derive(Debug, Args)]
 pub(crate) struct InspectArgs {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
+    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
+    pub(crate) aerodrome: Option<String>,
+    /// List the aerodromes of OpenStreetMap data instead, those with most lanes first
+    #[arg(long, conflicts_with_all = ["aerodrome", "picture", "strict"])]
+    pub(crate) aerodromes: bool,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
@@ -56,9 +62,12 @@ pub(crate) struct InspectArgs {
 /// What a plan needs; `plan` and `drive` share it.
 #[derive(Debug, Args)]
 pub(crate) struct Journey {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
+    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
+    pub(crate) aerodrome: Option<String>,
     /// Aeroplane: the name of a built-in one (see `toeline aircraft`) or a file of your own
     #[arg(long, value_name = "NAME|FILE")]
     pub(crate) aircraft: String,
@@ -187,9 +196,12 @@ pub(crate) enum Colour {
 /// What is closed in thought; each may be given several times, and all of them are closed at once.
 #[derive(Debug, Args)]
 pub(crate) struct ClosingArgs {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
+    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
+    pub(crate) aerodrome: Option<String>,
     /// Taxiway or taxilane to close: a letter takes every lane that bears it, a feature id one
     #[arg(long, value_name = "LETTER|FEATURE")]
     pub(crate) lane: Vec<String>,
@@ -225,9 +237,12 @@ pub(crate) struct ClosingArgs {
 
 #[derive(Debug, Args)]
 pub(crate) struct FitArgs {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
+    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
+    pub(crate) aerodrome: Option<String>,
     /// Aeroplanes, parted by commas: names of built-in ones or files of your own [default: all built-in ones]
     #[arg(long, value_name = "NAME|FILE,…", value_delimiter = ',')]
     pub(crate) aircraft: Vec<String>,

@@ -4,18 +4,70 @@ use crate::args::Colour;
 use std::fs;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
+use toeline_engine::carrier::{self, Aerodrome, CarrierError, Form};
 use toeline_engine::read::Progress;
 
 /// Largest input file that is read, bytes.
 const MOST_BYTES: u64 = 256 * 1024 * 1024;
 
-/// Reads a text file.
-pub(crate) fn read_text(path: &Path) -> Result<String, String> {
+/// A map as GeoJSON text.
+pub(crate) struct Map {
+    pub(crate) text: String,
+    /// Whether it was cut out of a file of another carrier, so that no file holds it yet.
+    pub(crate) made: bool,
+}
+
+/// Reads a map file: GeoJSON as it is, of OpenStreetMap data the aerodrome that is asked for.
+pub(crate) fn read_map(path: &Path, aerodrome: Option<&str>) -> Result<Map, String> {
+    let told = |e: CarrierError| format!("{}: {e}", path.display());
+    let mut file = open_map(path)?;
+    if carrier::form(&mut file).map_err(told)? == Form::GeoJson {
+        if aerodrome.is_some() {
+            return Err(format!(
+                "{}: is GeoJSON, which holds one airfield; --aerodrome picks one out of OpenStreetMap data",
+                path.display()
+            ));
+        }
+        return Ok(Map {
+            text: read_text(path)?,
+            made: false,
+        });
+    }
+    let mut line = ReadingLine::new();
+    let cut = carrier::cut_out(&mut file, aerodrome, &mut |p| line.tell_carrier(p)).map_err(told)?;
+    Ok(Map {
+        text: cut.text,
+        made: true,
+    })
+}
+
+/// The aerodromes of a file of OpenStreetMap data.
+pub(crate) fn aerodromes_of(path: &Path) -> Result<Vec<Aerodrome>, String> {
+    let mut file = open_map(path)?;
+    let mut line = ReadingLine::new();
+    carrier::aerodromes(&mut file, &mut |p| line.tell_carrier(p)).map_err(|e| format!("{}: {e}", path.display()))
+}
+
+fn open_map(path: &Path) -> Result<fs::File, String> {
+    let told = |e: std::io::Error| format!("{}: {}", path.display(), plain(&e));
+    about(path)?;
+    fs::File::open(path).map_err(told)
+}
+
+/// What there is to know of a file that is no folder.
+fn about(path: &Path) -> Result<fs::Metadata, String> {
     let shown = path.display();
     let about = fs::metadata(path).map_err(|e| format!("{shown}: {}", plain(&e)))?;
     if about.is_dir() {
         return Err(format!("{shown}: is a folder, not a file"));
     }
+    Ok(about)
+}
+
+/// Reads a text file.
+pub(crate) fn read_text(path: &Path) -> Result<String, String> {
+    let shown = path.display();
+    let about = about(path)?;
     if about.len() > MOST_BYTES {
         return Err(format!(
             "{shown}: {} MiB; at most {} MiB are read",
@@ -108,6 +160,13 @@ impl ReadingLine {
             Progress::Features { done, of } => ("making out its features", done, of),
         };
         self.share(what, done, of);
+    }
+
+    /// The same for a file of another carrier, which is read several times.
+    pub(crate) fn tell_carrier(&mut self, p: carrier::Progress) {
+        let kib = |bytes: u64| usize::try_from(bytes >> 10).unwrap_or(usize::MAX);
+        let what = format!("reading the map, time {}", p.reading);
+        self.share(&what, kib(p.done_bytes), kib(p.of_bytes));
     }
 
     /// How much of something is done.

@@ -14,6 +14,8 @@ use toeline_model::{Bearing, Wind};
 /// A journey with its map text.
 pub(crate) struct Wish {
     pub(crate) field_text: String,
+    /// Whether no file holds that text: it was cut out of OpenStreetMap data.
+    pub(crate) field_made: bool,
     pub(crate) request: Request,
     /// The time as people read it, where they named a time zone.
     pub(crate) time_told: Option<String>,
@@ -35,9 +37,9 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         other => other.map(Bearing::from_deg),
     };
     let aircraft = aircraft(&journey.aircraft)?;
-    let field_text = files::read_text(&journey.field)?;
+    let map = files::read_map(&journey.field, journey.aerodrome.as_deref())?;
     if journey.strict {
-        strict(&journey.field, &field_text)?;
+        strict(&journey.field, &map.text)?;
     }
     let request = Request {
         aircraft,
@@ -60,7 +62,8 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         },
     };
     Ok(Wish {
-        field_text,
+        field_text: map.text,
+        field_made: map.made,
         request,
         time_told: told,
     })

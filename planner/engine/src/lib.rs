@@ -2,6 +2,7 @@
 //!
 //! | stage | in | out |
 //! |---|---|---|
+//! | [`carrier`] | OpenStreetMap XML, JSON or PBF, a whole country too | GeoJSON text of one aerodrome |
 //! | [`read`] | GeoJSON text | [`toeline_model::Airfield`] and notices, or everything wrong with the file |
 //! | [`graph`] | the airfield | [`graph::TaxiGraph`] and the repairs made |
 //! | [`route`] | graph, aeroplane, request | [`route::Route`] with the one driven path, or why there is none |
@@ -15,6 +16,7 @@
 
 mod boxes;
 pub mod briefing;
+pub mod carrier;
 mod clean;
 pub mod clearance;
 pub mod closures;

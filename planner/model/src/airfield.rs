@@ -297,6 +297,9 @@ pub struct Airfield {
     pub accuracy_stated: bool,
     /// Whether the places and stories are invented.
     pub invented: bool,
+    /// Credit that the map's data must be given wherever they or a picture of them are shown, as the file says it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub attribution: Option<String>,
     /// Magnetic declination that the file gives in place of the model, degrees east.
     pub declination_deg: Option<f64>,
     /// Runways.
@@ -337,6 +340,7 @@ impl Airfield {
             accuracy_m,
             accuracy_stated: false,
             invented: false,
+            attribution: None,
             declination_deg: None,
             runways: Vec::new(),
             lanes: Vec::new(),

@@ -81,6 +81,7 @@ pub(crate) fn field(name: &str) -> Airfield {
         accuracy_m: 2.0,
         accuracy_stated: false,
         invented: true,
+        attribution: None,
         declination_deg: None,
         runways: vec![Runway {
             id: "runway".into(),

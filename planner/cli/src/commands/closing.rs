@@ -28,7 +28,7 @@ pub(crate) fn run(args: &ClosingArgs) -> Result<u8, String> {
         date: wish::day(args.date.as_deref())?,
         time_utc: args.time.as_deref().map(TimeOfDay::parse).transpose()?,
     };
-    let text = files::read_text(&args.field)?;
+    let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
     let mut line = files::ReadingLine::new();
     let broken = closures::broken(&text, &question, &mut |done, of| {
         line.share("looking for ways", done, of);

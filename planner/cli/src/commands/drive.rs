@@ -19,7 +19,15 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
         files::say(&toeline_engine::briefing::text(&brief));
         return Ok(1);
     };
-    let mut job = job_of(&args.journey, &wish.request)?;
+    // What was cut out of OpenStreetMap data is kept beside the record, where sandbox and debrief find it.
+    let (mut record, mut field) = (args.record.clone(), args.journey.field.clone());
+    if wish.field_made {
+        let file = record.map_or_else(free_name, Ok)?;
+        field = file.with_extension("field.geojson");
+        files::write_whole(&field, &wish.field_text)?;
+        record = Some(file);
+    }
+    let mut job = job_of(&field, &wish.request)?;
     let faults = match &args.faults {
         Some(file) => faults_of(file, &mut job)?,
         None => Faults::default(),
@@ -33,7 +41,7 @@ pub(crate) fn run(args: &DriveArgs) -> Result<u8, String> {
     let file = std::env::temp_dir().join(format!("toeline-drive-{}.json", std::process::id()));
     files::write_whole(&file, job.to_json())?;
     let whose = (args.pupil.as_ref(), args.logbook.as_ref());
-    let ended = in_sandbox(vec![file.clone().into()], args.record.as_ref(), whose);
+    let ended = in_sandbox(vec![file.clone().into()], record.as_ref(), whose);
     let _ = std::fs::remove_file(&file);
     ended
 }

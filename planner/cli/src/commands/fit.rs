@@ -17,7 +17,7 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
         rule: wish::rule(args.margin_by),
         ..usual
     };
-    let text = files::read_text(&args.field)?;
+    let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
     let line = Mutex::new(files::ReadingLine::new());
     let tell = |p: Progress| {
         // A line that another thread is writing is not waited for.

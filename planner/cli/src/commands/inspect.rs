@@ -2,10 +2,19 @@
 
 use crate::args::InspectArgs;
 use crate::files;
-use toeline_engine::inspection;
+use toeline_engine::{carrier, inspection};
 
 pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
-    let text = files::read_text(&args.field)?;
+    if args.aerodromes {
+        let list = files::aerodromes_of(&args.field)?;
+        files::say(&if args.json {
+            carrier::aerodromes_json(&list)
+        } else {
+            carrier::aerodromes_text(&list)
+        });
+        return Ok(0);
+    }
+    let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
     let mut line = files::ReadingLine::new();
     let found =
         inspection::inspect_with(&text, &mut |p| line.tell(p)).map_err(|e| format!("{}: {e}", args.field.display()))?;

@@ -1,7 +1,7 @@
 //! `toeline plan`: the way, its clearance and the briefing in every form.
 
 use super::pupil;
-use crate::args::{Journey, PlanArgs, UnitsTyped};
+use crate::args::{PlanArgs, UnitsTyped};
 use crate::{files, pdf, wish};
 use std::path::Path;
 use toeline_engine::briefing::{self, Units};
@@ -44,7 +44,13 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
     }
     if let Some(folder) = &args.out {
         files::make_folder(folder)?;
-        let job = job_of(&args.journey, &wish.request)?;
+        // The sandbox reads GeoJSON: what was cut out is put where the job finds it.
+        let cut = folder.join(CUT_OUT);
+        if wish.field_made {
+            files::write_whole(&cut, &wish.field_text)?;
+        }
+        let field = if wish.field_made { &cut } else { &args.journey.field };
+        let job = job_of(field, &wish.request)?;
         let all = [
             ("briefing.txt", text),
             ("plan.json", json),
@@ -58,7 +64,7 @@ pub(crate) fn run(args: &PlanArgs) -> Result<u8, String> {
         }
         files::write_whole(&folder.join("knee.pdf"), pdf::of(&briefing::knee_sheet(&plan, &read))?)?;
         if !args.json {
-            files::say(&where_they_are(folder, &plan));
+            files::say(&where_they_are(folder, &plan, wish.field_made));
         }
     }
     Ok(code(&plan))
@@ -81,7 +87,10 @@ fn code(plan: &Plan) -> u8 {
     }
 }
 
-fn where_they_are(folder: &Path, plan: &Plan) -> String {
+/// Name of the aerodrome that was cut out of OpenStreetMap data.
+const CUT_OUT: &str = "field.geojson";
+
+fn where_they_are(folder: &Path, plan: &Plan, made: bool) -> String {
     let at = folder.display();
     let mut text = format!(
         "
@@ -98,6 +107,9 @@ Files in {at}:
          drive.json    the job for the sandbox
 "
     );
+    if made {
+        text += "  field.geojson the aerodrome as it was cut out\n";
+    }
     if matches!(plan.outcome, Outcome::Way(_)) {
         text += &format!("To drive it:  cargo run -p toeline-sandbox -- {at}/drive.json\n");
     }
@@ -105,9 +117,9 @@ Files in {at}:
 }
 
 /// The job that the sandbox opens: the map by its whole path, so that it is found from anywhere.
-pub(crate) fn job_of(journey: &Journey, request: &Request) -> Result<Job, String> {
-    let shown = journey.field.display();
-    let field = journey.field.canonicalize().map_err(|e| format!("{shown}: {e}"))?;
+pub(crate) fn job_of(field: &Path, request: &Request) -> Result<Job, String> {
+    let shown = field.display();
+    let field = field.canonicalize().map_err(|e| format!("{shown}: {e}"))?;
     let field_file = field
         .to_str()
         .ok_or_else(|| format!("{shown}: its path is not UTF-8"))?

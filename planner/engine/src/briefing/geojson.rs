@@ -50,6 +50,9 @@ struct Collection<'a> {
     // Foreign members, which RFC 7946 allows.
     #[serde(rename = "toeline:caution")]
     caution: &'a str,
+    // The name that most who write GeoJSON give it; our own reader takes it up too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    attribution: Option<&'a str>,
     #[serde(rename = "toeline:field")]
     field: &'a str,
     features: Vec<Feature>,
@@ -129,6 +132,7 @@ pub fn geojson(plan: &Plan, briefing: &Briefing) -> String {
     let collection = Collection {
         r#type: "FeatureCollection",
         caution: &briefing.caution,
+        attribution: briefing.attribution.as_deref(),
         field: &briefing.field,
         features,
     };

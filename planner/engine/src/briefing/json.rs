@@ -21,6 +21,7 @@ pub fn json(plan: &Plan, briefing: &Briefing) -> String {
         toeline_plan: FORMAT,
         made_by: format!("toeline {}", env!("CARGO_PKG_VERSION")),
         caution: &briefing.caution,
+        attribution: briefing.attribution.as_deref(),
         frame: Frame {
             kind: "azimuthal equidistant, WGS 84",
             axes: "x east, y north at the origin, metres; angles anticlockwise from x, bearings clockwise from true north",

@@ -15,6 +15,8 @@ pub(super) struct Document<'a> {
     pub(super) toeline_plan: u32,
     pub(super) made_by: String,
     pub(super) caution: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(super) attribution: Option<&'a str>,
     pub(super) frame: Frame,
     pub(super) field: FieldOut<'a>,
     pub(super) declination: DeclinationOut<'a>,

@@ -71,6 +71,9 @@ pub struct Briefing {
     pub field: String,
     /// Whether the airfield is invented.
     pub invented: bool,
+    /// Credit that the map's data must be given wherever they or a picture of them are shown.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub attribution: Option<String>,
     /// Aeroplane.
     pub aeroplane: String,
     /// Start, as asked.
@@ -209,6 +212,7 @@ pub fn brief(plan: &Plan) -> Briefing {
         caution: CAUTION.to_string(),
         field: clean::name(field),
         invented: plan.field.invented,
+        attribution: plan.field.attribution.as_deref().map(clean::sentence),
         aeroplane: clean::name(&plan.request.aircraft.name),
         from: clean::name(&plan.request.from),
         via: plan.request.via.iter().map(|v| clean::name(v)).collect(),

@@ -53,6 +53,9 @@ fn written(b: &Briefing) -> Page {
         ),
     );
     page.wrapped("  ", "    ", &format!("compass: {}", b.compass_from));
+    if let Some(credit) = &b.attribution {
+        page.wrapped("  ", "    ", &format!("map data: {credit}"));
+    }
     match &b.answer {
         Answer::Way(way) => way_text(&mut page, way, b.units),
         Answer::NoWay(none) => no_way_text(&mut page, none),

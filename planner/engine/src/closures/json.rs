@@ -32,7 +32,7 @@ fn row(r: &Row) -> Value {
 /// Writes the answer as JSON, with a line end.
 pub fn json(broken: &Broken) -> String {
     let count = |change| broken.of(change).count();
-    let document = json!({
+    let mut document = json!({
         "toeline_closing": FORMAT,
         "made_by": format!("toeline {}", env!("CARGO_PKG_VERSION")),
         "caution": CAUTION,
@@ -61,6 +61,9 @@ pub fn json(broken: &Broken) -> String {
             "feature": clean::name(&p.feature),
         })).collect::<Vec<_>>(),
     });
+    if let Some(credit) = &broken.attribution {
+        document["attribution"] = json!(credit);
+    }
     // Plain data with text keys and finite numbers: writing it cannot fail.
     let mut text = serde_json::to_string_pretty(&document).unwrap_or_default();
     text.push('\n');

@@ -126,6 +126,8 @@ pub struct LostPlace {
 pub struct Broken {
     /// Name of the field, or `None`.
     pub field: Option<String>,
+    /// Credit that the map's data must be given.
+    pub attribution: Option<String>,
     /// What is closed: "taxiway B", with its features.
     pub closed: Vec<(String, Vec<FeatureId>)>,
     /// Day of the map's own closures.
@@ -235,6 +237,7 @@ pub fn broken(
     progress(of, of);
     Ok(Broken {
         field: before.name.clone(),
+        attribution: before.attribution.clone(),
         closed: asked.iter().map(|f| (f.name.clone(), f.features())).collect(),
         date: question.date,
         time_utc: question.time_utc,

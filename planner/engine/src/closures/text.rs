@@ -26,6 +26,9 @@ pub fn text(broken: &Broken) -> String {
             list.iter().map(|w| clean::sentence(w)).collect::<Vec<_>>().join("; ")
         ),
     };
+    if let Some(credit) = &broken.attribution {
+        out += &format!("Map data: {credit}.\n");
+    }
     for note in &broken.notes {
         out += &format!("Note: {}.\n", clean::sentence(note));
     }

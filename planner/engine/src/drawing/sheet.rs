@@ -3,6 +3,9 @@
 use super::typeface;
 use std::fmt::Write as _;
 
+/// Height of the type of a credit, mm.
+const CREDIT: f64 = 2.0;
+
 /// A place on the sheet: millimetres from the left and from the top.
 pub(crate) type Spot = (f64, f64);
 
@@ -219,6 +222,13 @@ impl Sheet {
             look.anchor,
             escape(text)
         );
+    }
+
+    /// The credit of the map's data from a lower left corner, where there is one; cut to a width, mm.
+    pub(crate) fn credit(&mut self, at: Spot, attribution: Option<&str>, width: f64) {
+        let Some(credit) = attribution else { return };
+        let text = format!("Map data: {}", crate::clean::sentence(credit));
+        self.text(at, &plain(CREDIT), &fitted(&text, CREDIT, false, width));
     }
 
     /// The markup so far.

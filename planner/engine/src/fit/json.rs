@@ -15,6 +15,8 @@ struct Document {
     toeline_fit: u32,
     made_by: String,
     caution: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    attribution: Option<String>,
     field: FieldOut,
     asked: AskedOut,
     counts: Counts,
@@ -176,6 +178,7 @@ pub fn json(fit: &Fit) -> String {
         toeline_fit: FORMAT,
         made_by: format!("toeline {}", env!("CARGO_PKG_VERSION")),
         caution: CAUTION,
+        attribution: fit.field.attribution.clone(),
         field: FieldOut {
             name: fit.field.name.as_deref().map(clean::name),
             invented: fit.field.invented,

@@ -195,6 +195,7 @@ pub fn picture(fit: &Fit, aircraft: usize) -> String {
     sheet.raw(&figures.finish());
     sheet.frame((map.x, map.y), map.width, map.height, &stroke("#222", 0.4));
     key(&mut sheet, &view, aircraft, map.y + map.height);
+    sheet.credit((map.x, height - 5.0), fit.field.attribution.as_deref(), map.width);
     let caution = Type {
         anchor: "middle",
         ..bold(2.5)

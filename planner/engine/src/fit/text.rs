@@ -20,6 +20,9 @@ pub fn text(fit: &Fit) -> String {
     for sentence in rows::basis(fit) {
         page.wrapped("  ", "  ", &sentence);
     }
+    if let Some(credit) = &fit.field.attribution {
+        page.wrapped("  ", "    ", &format!("map data: {credit}"));
+    }
     page.wrapped(
         "  ",
         "  ",

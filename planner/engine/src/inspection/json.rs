@@ -17,6 +17,8 @@ struct Document<'a> {
     toeline_inspect: u32,
     made_by: String,
     caution: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    attribution: Option<&'a str>,
     field: FieldOut,
     frame: Frame,
     content: &'a [Content],
@@ -146,6 +148,7 @@ pub fn json(inspection: &Inspection) -> String {
         toeline_inspect: FORMAT,
         made_by: format!("toeline {}", env!("CARGO_PKG_VERSION")),
         caution: CAUTION,
+        attribution: field.attribution.as_deref(),
         field: FieldOut {
             name: field.name.as_deref().map(clean::name),
             title: title(field),

@@ -32,6 +32,9 @@ pub fn text(inspection: &Inspection) -> String {
         "  ",
         &format!("origin of the local plane: {}", place(field.origin, 6)),
     );
+    if let Some(credit) = &field.attribution {
+        page.wrapped("  ", "    ", &format!("map data: {credit}"));
+    }
     page.heading("What it holds");
     for row in &inspection.content {
         let first = format!("{:>7}  {:<24}", row.count, row.what);

@@ -1,6 +1,7 @@
 //! The text as a list of features, each with its identity, its tags and its geometry: every form that RFC 7946 allows, and
 //! sequences of such texts, one a line or after record separators (RFC 8142).
 
+use super::credit::Said;
 use super::geometry::{Geometry, KINDS};
 use super::json::{Object, ObjectSeed, Reading};
 use super::tags::Tags;
@@ -23,11 +24,11 @@ pub(super) struct RawFeature<'t> {
 /// Separates the texts of a sequence by RFC 8142.
 const RECORD_SEPARATOR: char = '\u{1e}';
 
+/// Every feature of a text, and what the text says of where its data are from.
+pub(super) type Taken<'t> = (Vec<RawFeature<'t>>, Said);
+
 /// Takes the text apart.
-pub(super) fn features<'t>(
-    text: &'t str,
-    progress: &mut dyn FnMut(Progress),
-) -> Result<Vec<RawFeature<'t>>, ReadError> {
+pub(super) fn features<'t>(text: &'t str, progress: &mut dyn FnMut(Progress)) -> Result<Taken<'t>, ReadError> {
     if text.len() > TEXT_LIMIT_BYTES {
         return Err(ReadError::TooLarge {
             found: format!(
@@ -125,12 +126,13 @@ fn what_is_wrong(text: &str, e: &serde_json::Error) -> String {
 }
 
 /// The features of a text that is one value.
-fn whole(mut top: Object<'_>) -> Result<Vec<RawFeature<'_>>, ReadError> {
+fn whole(mut top: Object<'_>) -> Result<Taken<'_>, ReadError> {
     let not = |found: String| ReadError::NotGeoJson { found };
     if !top.is_object {
         return Err(not("its outermost value is not an object".to_string()));
     }
     foreign_reference_system(&top)?;
+    let said = core::mem::take(&mut top.said);
     let list = match top.kind.as_deref() {
         Some("FeatureCollection") => match top.features.take() {
             Some(Some(list)) => list,
@@ -142,15 +144,13 @@ fn whole(mut top: Object<'_>) -> Result<Vec<RawFeature<'_>>, ReadError> {
         Some(t) => return Err(not(format!("\"type\" is \"{t}\"; a FeatureCollection is expected"))),
         None => return Err(not("it has no \"type\"; a FeatureCollection is expected".to_string())),
     };
-    Ok(list.into_iter().enumerate().map(|(i, object)| one(i, object)).collect())
+    let list = list.into_iter().enumerate().map(|(i, object)| one(i, object)).collect();
+    Ok((list, said))
 }
 
 /// The features of a sequence of texts, each with the name of its place.
-fn sequence<'t>(
-    texts: impl Iterator<Item = (String, &'t str)>,
-    reading: &Reading<'_>,
-) -> Result<Vec<RawFeature<'t>>, ReadError> {
-    let (mut list, mut problems) = (Vec::new(), Vec::new());
+fn sequence<'t>(texts: impl Iterator<Item = (String, &'t str)>, reading: &Reading<'_>) -> Result<Taken<'t>, ReadError> {
+    let (mut list, mut problems, mut said) = (Vec::new(), Vec::new(), Said::default());
     for (place, text) in texts {
         if text.trim().is_empty() {
             continue;
@@ -168,6 +168,7 @@ fn sequence<'t>(
             }
             Ok(mut top) => {
                 foreign_reference_system(&top)?;
+                said.join(core::mem::take(&mut top.said));
                 match top.features.take() {
                     Some(Some(members)) if top.kind.as_deref() == Some("FeatureCollection") => {
                         for object in members {
@@ -183,7 +184,7 @@ fn sequence<'t>(
         }
     }
     if problems.is_empty() {
-        Ok(list)
+        Ok((list, said))
     } else {
         Err(ReadError::Features(problems))
     }

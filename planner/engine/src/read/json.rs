@@ -4,6 +4,7 @@
 //! Nothing here keeps more than the places need: members that are not read are passed over, lists and objects among the
 //! properties are kept as a word that they were there, and positions become pairs of numbers at once.
 
+use super::credit::{Said, SourceMember};
 use super::geometry::{Coordinates, Geometry};
 use super::tags::{Tags, Value, clean};
 use super::{FEATURE_LIMIT, POSITION_LIMIT, PROPERTY_LIMIT, Progress};
@@ -108,6 +109,8 @@ pub(super) struct Object<'t> {
     pub(super) features: Option<Option<Vec<Object<'t>>>>,
     /// Its `crs`, likewise.
     pub(super) crs: Option<Box<Object<'t>>>,
+    /// What it says of where its data are from, likewise.
+    pub(super) said: Said,
 }
 
 /// Reads an [`Object`]; at the top of a text with its features.
@@ -171,6 +174,7 @@ enum Member {
     Geometry,
     Features,
     Crs,
+    Source(SourceMember),
     Coordinates,
     Geometries,
     Foreign,
@@ -201,6 +205,10 @@ impl<'de> Visitor<'de> for MemberSeed<'_, '_> {
             "geometry" => Member::Geometry,
             "features" => Member::Features,
             "crs" => Member::Crs,
+            "attribution" => Member::Source(SourceMember::Attribution),
+            "copyright" => Member::Source(SourceMember::Copyright),
+            "license" | "licence" => Member::Source(SourceMember::Licence),
+            "generator" => Member::Source(SourceMember::Generator),
             "coordinates" => Member::Coordinates,
             "geometries" => Member::Geometries,
             _ => Member::Foreign,
@@ -233,6 +241,10 @@ impl<'de> Visitor<'de> for ObjectSeed<'_, '_> {
                 Member::Crs if self.top => {
                     let seed = ObjectSeed { reading, top: false };
                     object.crs = Some(Box::new(map.next_value_seed(seed)?));
+                }
+                Member::Source(which) if self.top => {
+                    let said = &mut object.said;
+                    map.next_value_seed(SaidSeed { said, which })?;
                 }
                 _ => {
                     map.next_value::<IgnoredAny>()?;
@@ -284,6 +296,27 @@ impl<'de> Visitor<'de> for WordSeed {
             Some(k) => Cow::Borrowed(*k),
             None => Cow::Owned(clean(word).into_owned()),
         }))
+    }
+}
+
+/// What a member says of where the data are from; anything but a text says nothing.
+struct SaidSeed<'s> {
+    said: &'s mut Said,
+    which: SourceMember,
+}
+
+impl<'de> DeserializeSeed<'de> for SaidSeed<'_> {
+    type Value = ();
+    seed!('de);
+}
+
+impl<'de> Visitor<'de> for SaidSeed<'_> {
+    type Value = ();
+    anything!();
+    otherwise!('de, (); null bool number list object);
+    fn visit_str<E: Error>(self, text: &str) -> Result<(), E> {
+        self.said.add(self.which, text);
+        Ok(())
     }
 }
 

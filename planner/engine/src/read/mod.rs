@@ -4,6 +4,7 @@ use crate::notice::Notice;
 use toeline_model::Airfield;
 
 mod area;
+mod credit;
 mod document;
 mod error;
 mod geometry;

@@ -79,7 +79,15 @@ impl<'t> Tags<'t> {
         self.shown(key).map(Cow::into_owned)
     }
 
-    /// The same, borrowed where it can be.
+    /// A text as a sentence that is shown, longer than a name may be. `None` for what is no text.
+    pub(super) fn sentence(&self, key: &str) -> Option<String> {
+        match self.raw(key)? {
+            Value::String(s) => Some(crate::clean::sentence(s)),
+            _ => None,
+        }
+    }
+
+    /// The same as [`Tags::text`], borrowed where it can be.
     fn shown(&self, key: &str) -> Option<Cow<'_, str>> {
         let text = match self.raw(key)? {
             Value::String(s) => clean(s),

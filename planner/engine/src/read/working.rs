@@ -1,5 +1,6 @@
 //! The stage itself: take the text apart, say what each feature is, find the plane, build the airfield.
 
+use super::credit::is_open_map_id;
 use super::document::{RawFeature, features};
 use super::geometry::{Part, parts};
 use super::kind::{Kind, kind};
@@ -144,7 +145,8 @@ impl Desk {
 
 /// Reads a map file's text.
 pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<ReadField, ReadError> {
-    let raw = features(text, progress)?;
+    let (raw, said) = features(text, progress)?;
+    let numbered = raw.iter().any(|f| is_open_map_id(&f.id));
     let count = raw.len();
     let mut problems = Vec::new();
     let mut early: Vec<(usize, Notice)> = Vec::new();
@@ -241,7 +243,8 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
         origin,
         notices: early,
     };
-    let field = build(&mut desk, &items, progress);
+    let mut field = build(&mut desk, &items, progress);
+    field.attribution = said.credit(numbered && !field.invented);
     if let Some(doubt) = swapped::swapped(&desk.plane, &field.runways) {
         desk.notices.push((0, doubt));
     }
@@ -271,6 +274,10 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
                 done: i + 1,
                 of: items.len(),
             });
+        }
+        // What a carrier had to assume before the feature was GeoJSON.
+        if let Some(text) = item.tags.sentence(crate::carrier::DOUBT) {
+            desk.tell(NoticeKind::Doubt, item, text);
         }
         match kind {
             Kind::Aerodrome if main == Some(item.index) => aerodrome(desk, item, &mut field),
@@ -313,8 +320,10 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
 /// Of several aerodromes the one that most taxiways begin in, else the one nearest to the middle of the field; then the
 /// first in the file.
 fn main_aerodrome(desk: &Desk, items: &[(Kind, Item<'_>)]) -> Option<usize> {
-    if items.iter().all(|(kind, _)| *kind != Kind::Aerodrome) {
-        return None;
+    let mut all = items.iter().filter(|(kind, _)| *kind == Kind::Aerodrome);
+    match (all.next(), all.next()) {
+        (Some(_), Some(_)) => {}
+        (one, _) => return one.map(|(_, item)| item.index),
     }
     let begin = |item: &Item<'_>| {
         item.parts
@@ -333,7 +342,9 @@ fn main_aerodrome(desk: &Desk, items: &[(Kind, Item<'_>)]) -> Option<usize> {
             .parts
             .iter()
             .filter_map(|part| match part {
-                Part::Area { outer, .. } => Some(project::ring(&desk.plane, outer)),
+                // Straight from corner to corner: no width limit holds for an aerodrome, and points added for its bend would
+                // be without number.
+                Part::Area { outer, .. } => Some(outer.iter().map(|p| desk.plane.to_xy(*p)).collect()),
                 _ => None,
             })
             .collect();

@@ -56,6 +56,9 @@ pub fn json(d: &Debrief, others: &[Debrief]) -> String {
         "drive": one(d),
         "against": others.iter().map(one).collect::<Vec<_>>(),
     });
+    if let Some(credit) = d.attribution() {
+        all["attribution"] = json!(credit);
+    }
     if let Some(progress) = &d.progress {
         all["progress"] = json!(progress);
     }

@@ -124,6 +124,11 @@ fn first_to_work_on(measures: &[Measure]) -> Option<usize> {
 }
 
 impl Debrief {
+    /// Credit that the map's data must be given, where the picture of the drive is.
+    pub fn attribution(&self) -> Option<&str> {
+        self.field.as_ref()?.attribution.as_deref()
+    }
+
     /// The one thing to work on next; `None` when nothing was found.
     pub fn work_on(&self) -> Option<&Measure> {
         self.next.and_then(|i| self.measures.get(i))

@@ -14,7 +14,7 @@ use crate::drawing::field::places as field_places;
 use crate::drawing::{labels, names, scale, sheet, typeface, view};
 use crate::planning::{Outcome, Plan};
 use front::Front;
-use setting::{LINE, Part, Row, Section, large, paragraph};
+use setting::{LINE, Part, Row, Section, TYPE, large, paragraph};
 use sheet::{Sheet, area};
 use view::Rect;
 
@@ -35,7 +35,9 @@ const LACKING_NAMED: usize = 24;
 /// Draws a plan as A5 pages, each an SVG document; the first is the knee sheet itself.
 pub fn knee_sheet(plan: &Plan, briefing: &Briefing) -> Vec<String> {
     // The last line of the first page is kept for the letters that the type lacks.
-    let size = (ON.width, ON.height - LINE);
+    let credit = credit(briefing);
+    let credit_mm: f64 = credit.iter().map(|r| r.height).sum();
+    let size = (ON.width, ON.height - LINE - credit_mm);
     let (front, picture) = match (&plan.outcome, &briefing.answer) {
         (Outcome::Way(way), Answer::Way(told)) => {
             let (groups, short) = merge::groups(way, told);
@@ -61,6 +63,7 @@ pub fn knee_sheet(plan: &Plan, briefing: &Briefing) -> Vec<String> {
         .top
         .iter()
         .chain(&front.bottom)
+        .chain(&credit)
         .chain(sections.iter().flat_map(|s| &s.rows));
     for part in all_rows.flat_map(|r| &r.parts) {
         if let Part::Text { text, .. } = part {
@@ -100,6 +103,12 @@ pub fn knee_sheet(plan: &Plan, briefing: &Briefing) -> Vec<String> {
         row.draw(&mut first, (ON.x, y));
         y += height;
     }
+    let mut foot = ON.y + ON.height - LINE - credit_mm;
+    for row in credit {
+        let height = row.height;
+        row.draw(&mut first, (ON.x, foot));
+        foot += height;
+    }
     if boxed.is_some() {
         let text = if no_way {
             "□: a letter that this type lacks; the other forms of this plan have it".to_string()
@@ -122,6 +131,28 @@ pub fn knee_sheet(plan: &Plan, briefing: &Briefing) -> Vec<String> {
         list.push(end(sheet));
     }
     list
+}
+
+/// Most lines that the credit of the map's data takes.
+const CREDIT_LINES: usize = 3;
+
+/// The credit of the map's data, for the foot of the first page, where the picture is.
+fn credit(briefing: &Briefing) -> Vec<Row> {
+    let Some(text) = &briefing.attribution else {
+        return Vec::new();
+    };
+    let lines = setting::wrap(&format!("Map data: {text}"), TYPE, false, ON.width);
+    let more = lines.len() > CREDIT_LINES;
+    let kept = lines.into_iter().take(CREDIT_LINES).enumerate();
+    kept.map(|(i, mut line)| {
+        if more && i + 1 == CREDIT_LINES {
+            line = sheet::fitted(&format!("{line} …"), TYPE, false, ON.width);
+        }
+        let mut row = Row::default();
+        row.column((0.0, ON.width), &line, false);
+        row
+    })
+    .collect()
 }
 
 /// The picture as it lies on the first page, and the letters that its names lack.

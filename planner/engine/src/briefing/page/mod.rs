@@ -41,6 +41,9 @@ pub fn page(plan: &Plan, briefing: &Briefing) -> String {
     }
     out.push_str("</nav>\n<main>\n<section class=\"seen\" aria-labelledby=\"h-map\"><h2 id=\"h-map\">Map</h2>\n");
     map::map(&mut out, plan, briefing, print_mm(briefing));
+    if let Some(credit) = &briefing.attribution {
+        let _ = writeln!(out, "<p class=\"small credit\">Map data: {}</p>", escape(credit));
+    }
     let way = match (&plan.outcome, &briefing.answer) {
         (Outcome::Way(planned), Answer::Way(told)) => Some((planned.as_ref(), told.as_ref())),
         _ => None,
@@ -254,5 +257,6 @@ fn print_mm(b: &Briefing) -> f64 {
         .map(|l| (l.name.chars().count() as f64 / 26.0).ceil())
         .sum();
     let title = (svg::title(b).chars().count() as f64 / 62.0).ceil();
-    (277.0 - 157.0 - 5.5 * title - 4.8 * answer - 4.7 * legs).clamp(60.0, 125.0)
+    let credit = b.attribution.as_deref().map_or(0.0, |t| lines(t) + 0.3);
+    (277.0 - 157.0 - 5.5 * title - 4.8 * answer - 4.7 * legs - 4.0 * credit).clamp(60.0, 125.0)
 }

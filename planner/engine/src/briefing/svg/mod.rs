@@ -125,6 +125,8 @@ pub fn svg(plan: &Plan, briefing: &Briefing) -> String {
         .as_deref()
         .filter(|_| ground_area(&view) < ground_area(&whole) / 2.0);
     panel::draw(&mut sheet, &PANEL, &view, plan, briefing, small);
+    let under = (MAP.x, MAP.y + MAP.height + 2.6);
+    sheet.credit(under, briefing.attribution.as_deref(), w - 2.0 * MAP.x);
     let look = Type {
         size: 2.5,
         fill: "#111",

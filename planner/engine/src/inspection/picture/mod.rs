@@ -78,6 +78,11 @@ pub fn picture(inspection: &Inspection) -> String {
     sheet.frame((map.x, map.y), map.width, map.height, &stroke("#222", 0.4));
     key(&mut sheet, (map.x, map.y + map.height), &view, inspection);
     sheet.raw(&under.finish());
+    sheet.credit(
+        (map.x, height - 5.0),
+        inspection.field.attribution.as_deref(),
+        map.width,
+    );
     let look = Type {
         anchor: "middle",
         ..bold(2.5)

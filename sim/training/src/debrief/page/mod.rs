@@ -32,6 +32,9 @@ pub fn page(d: &Debrief, others: &[Debrief], aircraft: &Aircraft) -> String {
     verdict(&mut out, d);
     stages(&mut out, d);
     let map = map::map(&mut out, d, others, aircraft);
+    if let Some(credit) = d.attribution() {
+        let _ = writeln!(out, "<p class=\"said\">Map data: {}</p>", safe(credit));
+    }
     curves::plots(&mut out, d, others);
     replay(&mut out, d);
     progress::progress(&mut out, d);
