@@ -3,6 +3,7 @@
 pub mod fuzzed;
 pub mod lanes;
 pub mod lattice;
+pub mod meetings;
 mod open_data;
 pub mod sketch;
 
