@@ -114,7 +114,10 @@ fn passed(pieces: &[Piece], graph: &TaxiGraph) -> Vec<String> {
                 found.push(format!("segment {segment} passes {p:?} twice, which is no node"));
             }
             if let Some(other) = here.iter().find(|o| o.segment != segment && o.may_meet(mine)) {
-                found.push(format!("segment {segment} passes {p:?} of segment {}, which is no node of it", other.segment));
+                found.push(format!(
+                    "segment {segment} passes {p:?} of segment {}, which is no node of it",
+                    other.segment
+                ));
             }
         }
     }

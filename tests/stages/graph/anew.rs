@@ -2,8 +2,8 @@
 //! ones where lines lie nearly over one another. Places are local metres, beside the reader: it would densify the lines.
 
 use super::field::*;
-use toeline_model::airfield::{Lane, LaneKind, Surface, Way};
 use toeline_model::LonLat;
+use toeline_model::airfield::{Lane, LaneKind, Surface, Way};
 
 type Line<'l> = &'l [[f64; 2]];
 
@@ -103,7 +103,12 @@ fn a_line_that_turns_back_where_another_passes_is_a_node() {
 fn a_finely_drawn_bend_keeps_its_corners() {
     // Half a circle of 1 m with a corner every 2 cm, then straight on: nothing of it touches anything.
     let turn = |i: i32| f64::from(i) * 0.02;
-    let mut line: Vec<Xy> = (0..=157).map(|i| Xy { x: turn(i).sin(), y: -turn(i).cos() }).collect();
+    let mut line: Vec<Xy> = (0..=157)
+        .map(|i| Xy {
+            x: turn(i).sin(),
+            y: -turn(i).cos(),
+        })
+        .collect();
     line.push(Xy { x: -50.0, y: 1.0 });
     let count = line.len();
     let b = built(field(&[(line, 0)]), Sketch::default());
@@ -175,9 +180,9 @@ impl Numbers {
 
 #[test]
 fn random_lines_that_lie_nearly_over_one_another_meet_at_nodes_only() {
-    for seed in 1..=30 {
+    // Of 42 the last set is still bent after the rounds within the tolerance, and wants those that move nothing.
+    for seed in (1..=30).chain([42]) {
         let mut n = Numbers(seed);
-        // The last are so small that whole lines fall together: they want the rounds that move nothing (16 seeds of 30 and more).
         for lines in [
             n.redrawn(25),
             n.scribbled(150, 4, 4.0, 60.0),
@@ -199,10 +204,17 @@ fn however_near_another_level_lies_nothing_of_it_joins_or_bends() {
         let both: Vec<(Vec<Xy>, i32)> = lines.into_iter().enumerate().map(|(i, l)| (l, level(i))).collect();
         let whole = built(field(&both), Sketch::default());
         for wanted in [0, 1] {
-            let alone: Vec<(Vec<Xy>, i32)> = both.iter().filter(|(_, l)| *l == wanted).cloned().collect();
-            let alone = built(field(&alone), Sketch::default());
+            let mut alone = field(&both);
+            alone.lanes.retain(|l| l.level == wanted);
+            let alone = built(alone, Sketch::default());
             let theirs = |s: &&Segment| matches!(s.source, Source::Lane(i, _) if level(i) == wanted);
-            let of_whole: Vec<&Vec<Xy>> = whole.graph.graph.edge_weights().filter(theirs).map(|s| &s.line).collect();
+            let of_whole: Vec<&Vec<Xy>> = whole
+                .graph
+                .graph
+                .edge_weights()
+                .filter(theirs)
+                .map(|s| &s.line)
+                .collect();
             let of_alone: Vec<&Vec<Xy>> = alone.graph.graph.edge_weights().map(|s| &s.line).collect();
             assert_eq!(of_whole, of_alone, "seed {seed}, level {wanted}");
         }

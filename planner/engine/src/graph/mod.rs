@@ -183,6 +183,7 @@ pub fn build_by(field: &Airfield, rules: Rules) -> (TaxiGraph, Vec<Notice>) {
     ends::snap(&mut net, ends::Of::Lanes);
     rounds::meet(&mut net, rules);
     let stands = stands::join(&mut net, &areas);
+    rounds::again(&mut net, rules);
     ends::tell_free(&mut net, &areas);
     let mapped = holds::place(&mut net);
     let first = assemble::assemble(&net);

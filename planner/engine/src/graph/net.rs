@@ -158,6 +158,9 @@ impl<'a> Net<'a> {
     pub(super) fn add(&mut self, source: Source, v: Vec<usize>, level: i32) -> usize {
         self.grown = true;
         self.pieces.take();
+        for place in &v {
+            self.bent[*place] = true;
+        }
         self.strands.push(Strand { source, v, level });
         self.strands.len() - 1
     }

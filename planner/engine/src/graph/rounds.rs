@@ -25,13 +25,22 @@ pub(super) fn meet(net: &mut Net<'_>, rules: Rules) {
     // After the crossings: a lane that crosses a runway at its end is a crossing.
     ends::snap(net, ends::Of::Runways);
     touch(net, rules, &all, &mut told.1);
+    finish(net, rules, &mut told);
+}
+
+/// Joins what lines that were added or bent since meet, as the ways of stands to their lanes.
+pub(super) fn again(net: &mut Net<'_>, rules: Rules) {
+    finish(net, rules, &mut (Told::default(), Told::default()));
+}
+
+fn finish(net: &mut Net<'_>, rules: Rules, told: &mut (Told, Told)) {
     let bent = net.take_bent();
-    let mut left = until_still(net, rules, (SAME_M, ROUNDS), bent, &mut told);
+    let mut left = until_still(net, rules, (SAME_M, ROUNDS), bent, told);
     // Lines whose places may not become one are still to meet where they cross.
     for v in net.refused.iter().flat_map(|(a, b)| [*a, *b]) {
         left[net.now(v)] = true;
     }
-    let left = until_still(net, rules, (EXACT_M, EXACT_ROUNDS), left, &mut told);
+    let left = until_still(net, rules, (EXACT_M, EXACT_ROUNDS), left, told);
     let mut told = BTreeSet::new();
     for v in (0..left.len()).filter(|v| left[*v]) {
         let Some(s) = net.users(v).first().copied().filter(|s| told.insert(*s)) else {

@@ -165,8 +165,13 @@ fn join(net: &mut Net<'_>, same: &[(usize, usize)]) {
                 .then(p.y.total_cmp(&q.y))
                 .then(a.cmp(b))
         });
-        let (Some(stays), true) = (stays, list.len() > 1) else { continue };
-        let corners = list.iter().flat_map(|v| { let (lo, hi) = spread(net, *v); [lo, hi] });
+        let (Some(stays), true) = (stays, list.len() > 1) else {
+            continue;
+        };
+        let corners = list.iter().flat_map(|v| {
+            let (lo, hi) = spread(net, *v);
+            [lo, hi]
+        });
         if let Some(wide) = bounds(corners) {
             net.spread.insert(stays, wide);
         }
