@@ -1,8 +1,8 @@
 //! Dense sets of lines, many of them nearly at one place, against shapely (GEOS) in Python. The noder joins what is within a
 //! tolerance and GEOS joins only what meets, so the two cannot be equal there. What must hold all the same:
 //!
-//! 1. **Nothing is left unjoined.** GEOS makes a union of our net: it finds no meeting that is no node of ours, the same length
-//!    to 0.1 mm a node (nothing lies on anything else), and as many parts as the graph has.
+//! 1. **Nothing is left unjoined.** GEOS makes a union of our net: it finds no meeting that is no node of ours, to a micrometre,
+//!    the same length (nothing lies on anything else), and as many parts as the graph has.
 //! 2. **What nothing comes near stays.** Pieces of GEOS's union of the lines, with only the loose ends joined by rule 1 of
 //!    `noding.rs`, that no other place comes near and no joined end turns: to a micrometre where lines are short, else within
 //!    the reach, as a bend beside them may go on to the next joint.
@@ -118,7 +118,7 @@ fn wrong(name: &str, drawn: Drawn, f: &Value) -> Vec<String> {
     let over_itself_m = (of("length_m") - of("drawn_length_m")).abs();
     let rules = [
         ("meets without a node", of("unjoined") == 0.0),
-        ("lies over itself", over_itself_m <= 1e-4 * of("nodes")),
+        ("lies over itself", over_itself_m <= 1e-6),
         ("has other parts than it is drawn in", of("parts") == of("drawn_parts")),
         ("has moved what nothing comes near", of("quiet_moved_m") <= still_m),
         ("has little that nothing comes near", of("quiet_pieces") >= 30.0),
