@@ -2,27 +2,11 @@
 
 use toeline_engine::planning::{Outcome, Way};
 use toeline_engine::{Plan, Request, plan};
+use toeline_model::Aircraft;
 use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
-use toeline_model::{Aircraft, Wind};
 
 pub(crate) fn request(aircraft: Aircraft, from: &str, via: &[&str], to: &str, wind: &str) -> Request {
-    Request {
-        aircraft,
-        from: from.into(),
-        parked_heading: None,
-        via: via.iter().map(|v| (*v).to_string()).collect(),
-        to: to.into(),
-        wind: Wind::parse(wind).expect("a wind"),
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request_of(aircraft, from, via, to, wind)
 }
 
 /// From a stand by way of E to runway 26.

@@ -1,12 +1,11 @@
 //! Watches a drive by the model pilot, tick by tick, with measures of its own.
 
 use toeline_dynamics::{Controls, LEFT, Params, RIGHT, State, Telemetry};
+use toeline_engine::plan;
 use toeline_engine::planning::{Outcome, Plan, Way};
-use toeline_engine::{Request, plan};
-use toeline_model::date::Date;
 use toeline_model::path::Motion;
 use toeline_model::units::DEG;
-use toeline_model::{Aircraft, DrivenPath, Wind, Xy, aircraft::catalog};
+use toeline_model::{Aircraft, DrivenPath, Xy};
 use toeline_training::pilot::Task;
 
 /// Ticks from one measure of the distance to the next.
@@ -21,22 +20,7 @@ const STOP_BEGINS_M: f64 = 65.0;
 
 /// The plan of a journey on the demo field; `None` when there is no way.
 pub(crate) fn planned(id: &str, from: &str, via: &str, to: &str, wind: &str) -> Option<Plan> {
-    let request = Request {
-        aircraft: catalog::find(id).unwrap(),
-        from: from.to_string(),
-        parked_heading: None,
-        via: vec![via.to_string()],
-        to: to.to_string(),
-        wind: Wind::parse(wind).unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    };
+    let request = toeline_tests::request(id, from, &[via], to, wind);
     let plan = plan(&toeline_tests::demo_field(), &request).unwrap();
     matches!(plan.outcome, Outcome::Way(_)).then_some(plan)
 }

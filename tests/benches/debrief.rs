@@ -6,11 +6,9 @@
 
 use cpu_time::ProcessTime;
 use toeline_dynamics::{State, step};
+use toeline_engine::plan;
 use toeline_engine::planning::Outcome;
-use toeline_engine::{Request, plan};
-use toeline_model::Wind;
 use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
 use toeline_training::debrief::{Planned, csv, debrief, json, page};
 use toeline_training::measures::{Course, Series, measure};
 use toeline_training::pilot::drive_by_pilot;
@@ -27,22 +25,7 @@ fn main() {
     ] {
         *kt /= 2.0;
     }
-    let request = Request {
-        aircraft,
-        from: "4".into(),
-        parked_heading: None,
-        via: vec!["E".into()],
-        to: "26".into(),
-        wind: Wind::Calm,
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    };
+    let request = toeline_tests::request_of(aircraft, "4", &["E"], "26", "calm");
     let plan = plan(&toeline_tests::demo_field(), &request).expect("a plan");
     let Outcome::Way(way) = &plan.outcome else {
         panic!("no way")

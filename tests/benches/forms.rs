@@ -10,9 +10,6 @@ use std::time::Instant;
 use toeline_engine::briefing::{self, Briefing, Units};
 use toeline_engine::planning::Outcome;
 use toeline_engine::{Plan, Request, plan};
-use toeline_model::Wind;
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
 
 /// Median of the seconds that some runs take, and what the last one gave.
 fn median_s<T>(runs: usize, mut f: impl FnMut() -> T) -> (f64, T) {
@@ -29,22 +26,7 @@ fn median_s<T>(runs: usize, mut f: impl FnMut() -> T) -> (f64, T) {
 }
 
 fn request(from: &str, via: &[&str], to: &str) -> Request {
-    Request {
-        aircraft: catalog::find("trainer-high-2").expect("built in"),
-        from: from.to_string(),
-        parked_heading: None,
-        via: via.iter().map(|v| v.to_string()).collect(),
-        to: to.to_string(),
-        wind: Wind::parse("240/12T").expect("a wind"),
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request("trainer-high-2", from, via, to, "240/12T")
 }
 
 type Form = fn(&Plan, &Briefing) -> String;
@@ -112,6 +94,12 @@ fn main() {
     forms("demo field", &toeline_tests::demo_field(), &request("4", &["E"], "26"));
     if let Some(path) = toeline_tests::open_data("airfields/hubs/eddf-frankfurt-2023-08.geojson") {
         let text = std::fs::read_to_string(path).expect("read");
-        forms("Frankfurt", &text, &request("V 117", &[], "25C"));
+        for to in ["25C", "18", "25R"] {
+            forms(
+                &format!("the largest field, to {to}"),
+                &text,
+                &request("V 117", &[], to),
+            );
+        }
     }
 }

@@ -3,32 +3,15 @@
 use std::time::Instant;
 use toeline_dynamics::contacts::{Body, Look};
 use toeline_dynamics::{Params, State};
+use toeline_engine::plan;
 use toeline_engine::planning::Outcome;
-use toeline_engine::{Request, plan};
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
-use toeline_model::{Pose, Wind};
+use toeline_model::Pose;
 use toeline_training::surroundings;
 
 /// Looks at every tick's length of the demo way at 10 m/s, past everything that stands there.
 #[allow(clippy::print_stdout)]
 fn main() {
-    let request = Request {
-        aircraft: catalog::find("trainer-high-2").expect("built in"),
-        from: "4".into(),
-        parked_heading: None,
-        via: vec!["E".into()],
-        to: "26".into(),
-        wind: Wind::Calm,
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    };
+    let request = toeline_tests::request("trainer-high-2", "4", &["E"], "26", "calm");
     let plan = plan(&toeline_tests::demo_field(), &request).expect("a plan");
     let Outcome::Way(way) = &plan.outcome else {
         panic!("no way")

@@ -10,9 +10,7 @@ use std::time::Instant;
 use toeline_engine::planning::{Outcome, alternatives};
 use toeline_engine::route::{Avoid, Directed, Query, SearchGraph, World, from_all_stands};
 use toeline_engine::{Request, graph, plan, read};
-use toeline_model::Wind;
 use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
 use toeline_tests::sketch::Sketch;
 
 /// Median of the seconds that some runs take.
@@ -29,22 +27,7 @@ fn median_s(runs: usize, mut f: impl FnMut()) -> f64 {
 }
 
 fn request(from: &str, via: &[&str], to: &str) -> Request {
-    Request {
-        aircraft: catalog::find("trainer-high-2").expect("built in"),
-        from: from.to_string(),
-        parked_heading: None,
-        via: via.iter().map(|v| v.to_string()).collect(),
-        to: to.to_string(),
-        wind: Wind::parse("240/12T").expect("a wind"),
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request("trainer-high-2", from, via, to, "240/12T")
 }
 
 fn whole(name: &str, text: &str, request: &Request) {

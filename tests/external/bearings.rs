@@ -6,13 +6,10 @@
 
 use geographiclib_rs::{Geodesic, InverseGeodesic};
 use toeline_engine::briefing::{self, Answer};
-use toeline_engine::odds::OddsAsked;
 use toeline_engine::plane::LocalPlane;
 use toeline_engine::planning::Outcome;
 use toeline_engine::{Request, plan};
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
-use toeline_model::{Bearing, Wind};
+use toeline_model::Bearing;
 
 /// Mean radius of the earth, metres: enough for an angle of hundredths of a degree.
 const EARTH_M: f64 = 6_371_000.0;
@@ -22,25 +19,7 @@ const WRITTEN_DEG: f64 = 0.005 + 0.001;
 const MOST_CONVERGENCE_DEG: f64 = 0.2;
 
 fn request(from: &str, to: &str) -> Request {
-    Request {
-        aircraft: catalog::find("trainer-high-2").unwrap(),
-        from: from.to_string(),
-        parked_heading: None,
-        via: Vec::new(),
-        to: to.to_string(),
-        wind: Wind::parse("240/12T").unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: OddsAsked {
-            drives: 0,
-            ..OddsAsked::default()
-        },
-    }
+    toeline_tests::request("trainer-high-2", from, &[], to, "240/12T").without_drives()
 }
 
 /// Checks every straight leg; gives their number and the worst convergence, degrees.

@@ -8,27 +8,9 @@ use toeline_engine::briefing::{self, Answer, Briefing, CheckPlace, CheckedThere,
 use toeline_engine::briefing::{RunningItem, RunningStage};
 use toeline_engine::planning::{Outcome, Way};
 use toeline_engine::{Plan, Request, plan};
-use toeline_model::Wind;
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
 
 fn request(from: &str, via: &[&str], to: &str) -> Request {
-    Request {
-        aircraft: catalog::find("trainer-high-2").expect("built in"),
-        from: from.to_string(),
-        parked_heading: None,
-        via: via.iter().map(|v| v.to_string()).collect(),
-        to: to.to_string(),
-        wind: Wind::parse("240/12G20T").expect("a wind"),
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request("trainer-high-2", from, via, to, "240/12G20T")
 }
 
 fn demo() -> Plan {
@@ -433,6 +415,38 @@ fn it_prints_on_the_stated_pages_zoomed_or_not() {
 /// Sheets that the demo way prints on at most with the short running list of this file. Reckoned with DejaVu Sans, the widest
 /// of the types that the page names; narrower ones need no more.
 const DEMO_PAGES: usize = 5;
+
+/// In a print: how many names of the map are whole, and those that its edge cuts.
+const PRINTED_NAMES: &str = "(() => { dispatchEvent(new Event('beforeprint')); const m = document.getElementById('map');
+    const box = m.getBoundingClientRect(); let whole = 0; const cut = [];
+    for (const g of m.querySelectorAll('.z > g')) { const r = g.querySelector('rect, circle').getBoundingClientRect();
+        if (r.width === 0 || r.right <= box.left || r.left >= box.right || r.bottom <= box.top || r.top >= box.bottom) continue;
+        if (r.left >= box.left && r.right <= box.right && r.top >= box.top && r.bottom <= box.bottom) whole += 1;
+        else cut.push(g.textContent); }
+    dispatchEvent(new Event('afterprint')); return [whole, cut]; })()";
+
+#[test]
+fn no_name_of_the_map_is_cut_in_print() {
+    let Some(python) = python() else { return };
+    let field = toeline_tests::demo_field();
+    for (from, via, to) in [
+        ("4", &["E"][..], "26"),
+        ("H1", &["W"], "08"),
+        ("5", &["W"], "26"),
+        ("3", &[], "35"),
+    ] {
+        let plan = plan(&field, &request(from, via, to)).expect("a plan");
+        // As wide as a sheet of A4 within its margins of 10 mm.
+        let steps = json!([["size", 718, 1047], ["media", "print"], ["eval", PRINTED_NAMES]]);
+        let Some(found) = browsed(&python, &page(&plan), &steps) else {
+            return;
+        };
+        let whole = found[2][0].as_u64().expect("a count");
+        println!("{from} to {to}: {whole} names in print");
+        assert!(whole >= 15, "{from} to {to}: {whole} names");
+        assert_eq!(found[2][1], json!([]), "{from} to {to}");
+    }
+}
 
 /// How wide leg 11 is on the screen, px, whatever a metre is: across its line, where the browser says that its stroke is.
 const THICK: &str =

@@ -15,11 +15,10 @@ use toeline_engine::planning::Outcome;
 use toeline_engine::route::{Route, Stop, StopKind};
 use toeline_model::aircraft::{catalog, parts};
 use toeline_model::airfield::{Airfield, Obstacle, ObstacleKind};
-use toeline_model::date::Date;
 use toeline_model::frame::xy;
 use toeline_model::path::{DrivenPath, Motion};
 use toeline_model::planar::{self, Shape};
-use toeline_model::{Aircraft, LonLat, Pose, Wind, Xy, Yaw};
+use toeline_model::{Aircraft, LonLat, Pose, Xy, Yaw};
 
 /// Poses looked at by brute force in a scene.
 const POSES: usize = 40;
@@ -315,22 +314,7 @@ fn the_one_tight_place_of_the_demo_field_is_found_and_named() {
     assert_eq!((lane.as_str(), hangar.as_str()), ("M", "hangar-5"));
     assert!((beside_m - 7.45).abs() < 0.01, "{beside_m}");
     // By the plan: the same place, named, with half the span less room and what would help.
-    let mut request = Request {
-        aircraft: catalog::find("trainer-high-2").expect("built in"),
-        from: "H4".to_string(),
-        parked_heading: None,
-        via: Vec::new(),
-        to: "26".to_string(),
-        wind: Wind::parse("240/12T").expect("a wind"),
-        date: Date::parse("2026-07-04").expect("a day"),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-        time_utc: None,
-    };
+    let mut request = toeline_tests::request("trainer-high-2", "H4", &[], "26", "240/12T");
     let way_of = |request: &Request| match toeline_engine::plan(&demo_without_f(), request)
         .expect("a plan")
         .outcome

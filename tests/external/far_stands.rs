@@ -6,15 +6,13 @@
 use super::python::{answer, python};
 use serde_json::{Value, json};
 use toeline_engine::graph::{self, Source, TaxiGraph};
-use toeline_engine::odds::OddsAsked;
 use toeline_engine::read;
 use toeline_engine::request::Request;
 use toeline_engine::route::World;
 use toeline_engine::route::apron::{Ground, Off, join_lanes};
-use toeline_model::date::Date;
 use toeline_model::path::Pose;
 use toeline_model::planar::{Shape, closest_on_line};
-use toeline_model::{Airfield, Wind, Xy};
+use toeline_model::{Airfield, Xy};
 use toeline_tests::lanes::built_in;
 use toeline_tests::open_data;
 
@@ -24,22 +22,7 @@ const TRIED: usize = 10;
 const UNKNOWN_HALF_M: f64 = 3.75;
 
 fn asking(from: &str) -> Request {
-    Request {
-        aircraft: built_in("trainer-high-2"),
-        from: from.to_string(),
-        parked_heading: None,
-        via: Vec::new(),
-        to: "27".to_string(),
-        wind: Wind::parse("calm").unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: OddsAsked::default(),
-    }
+    toeline_tests::request("trainer-high-2", from, &[], "27", "calm")
 }
 
 fn points(line: &[Xy]) -> Value {

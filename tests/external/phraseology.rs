@@ -16,26 +16,11 @@ use toeline_engine::briefing;
 use toeline_engine::instruction::Said;
 use toeline_engine::planning::{Outcome, Plan};
 use toeline_engine::{Request, plan};
-use toeline_model::Wind;
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
 
 fn planned(from: &str, to: &str, instruction: Option<&str>) -> Plan {
     let request = Request {
-        aircraft: catalog::find("trainer-high-2").unwrap(),
-        from: from.to_string(),
-        parked_heading: None,
-        via: Vec::new(),
-        to: to.to_string(),
-        wind: Wind::Calm,
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
         instruction: instruction.map(String::from),
-        rule: Default::default(),
+        ..toeline_tests::request("trainer-high-2", from, &[], to, "calm")
     };
     plan(&toeline_tests::demo_field(), &request).unwrap_or_else(|e| panic!("{e}"))
 }

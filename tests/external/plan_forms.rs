@@ -4,13 +4,11 @@
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use toeline_engine::briefing::{self, RUNNING_STAGES, Units};
-use toeline_engine::odds::{OddsAsked, Wobble};
+use toeline_engine::odds::Wobble;
 use toeline_engine::plan;
 use toeline_engine::planning::{Outcome, Plan, alternatives};
 use toeline_engine::request::{MarginRule, Request};
-use toeline_model::Wind;
-use toeline_model::date::{Date, TimeOfDay};
-use toeline_tests::lanes::built_in;
+use toeline_model::date::TimeOfDay;
 use toeline_tests::sketch::Sketch;
 use toeline_tests::{demo_field, open_data, root};
 
@@ -69,25 +67,7 @@ const MAY_BE_ABSENT: [&str; 50] = [
 ];
 
 fn asked(aircraft: &str, from: &str, via: &[&str], to: &str, wind: &str) -> Request {
-    Request {
-        aircraft: built_in(aircraft),
-        from: from.to_string(),
-        parked_heading: None,
-        via: via.iter().map(|v| (*v).to_string()).collect(),
-        to: to.to_string(),
-        wind: Wind::parse(wind).unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: MarginRule::Pilot,
-        instruction: None,
-        time_utc: None,
-        odds: OddsAsked {
-            drives: 0,
-            ..OddsAsked::default()
-        },
-    }
+    toeline_tests::request(aircraft, from, via, to, wind).without_drives()
 }
 
 fn planned(text: &str, asked: &Request) -> Plan {

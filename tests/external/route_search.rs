@@ -131,7 +131,10 @@ fn asked(text: &str, pairs: usize) -> Vec<(Value, Option<u64>)> {
         // The same by a search backward, and by the search that bars nothing.
         let exact = search.exact();
         assert_eq!(exact.from(search.source), price);
-        assert_eq!(Barred::default().cheapest(&search, &exact).map(|r| r.0), price);
+        let by_barred = Barred::default()
+            .cheapest(&search, &exact, &mut 1_000_000)
+            .expect("within its limit");
+        assert_eq!(by_barred.map(|r| r.0), price);
         let theirs = pathfinding::prelude::dijkstra(
             &search.source,
             |n| {

@@ -5,27 +5,11 @@ use toeline_engine::clearance::Verdict;
 use toeline_engine::planning::{Outcome, Way};
 use toeline_engine::route::BlastHarm;
 use toeline_engine::{Plan, PlanError, Request, briefing, plan};
+use toeline_model::Bearing;
 use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
-use toeline_model::{Bearing, Wind};
 
 pub(crate) fn request(aircraft: &str, from: &str, via: &[&str], to: &str, wind: &str) -> Request {
-    Request {
-        aircraft: catalog::find(aircraft).unwrap(),
-        from: from.to_string(),
-        parked_heading: None,
-        via: via.iter().map(|v| v.to_string()).collect(),
-        to: to.to_string(),
-        wind: Wind::parse(wind).unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request(aircraft, from, via, to, wind)
 }
 
 pub(crate) fn planned(aircraft: &str, from: &str, via: &[&str], to: &str, wind: &str) -> Plan {

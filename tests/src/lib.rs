@@ -1,5 +1,6 @@
 //! The harness that all integration tests share.
 
+mod asking;
 pub mod fuzzed;
 pub mod lanes;
 pub mod lattice;
@@ -7,6 +8,7 @@ pub mod meetings;
 mod open_data;
 pub mod sketch;
 
+pub use asking::{request, request_of};
 pub use open_data::open_data;
 
 use std::path::PathBuf;

@@ -2,13 +2,11 @@
 
 use serde_json::json;
 use toeline_engine::clearance::Verdict;
-use toeline_engine::odds::OddsAsked;
 use toeline_engine::planning::{Outcome, Way};
 use toeline_engine::route::apron::{self, Ground, Room};
-use toeline_engine::route::{Avoid, Barred, LegKind, NoWay, Place, TurnMeans, World};
+use toeline_engine::route::{Avoid, LegKind, NoWay, Place, TurnMeans, World};
 use toeline_engine::{Request, briefing, graph, plan, read, route};
-use toeline_model::date::Date;
-use toeline_model::{Bearing, Wind};
+use toeline_model::Bearing;
 use toeline_tests::lanes::built_in;
 use toeline_tests::sketch::Sketch;
 
@@ -43,20 +41,9 @@ fn stand(sketch: Sketch, at: [f64; 2], heading: Option<f64>) -> Sketch {
 
 pub(crate) fn request(from: &str, heading: Option<f64>) -> Request {
     Request {
-        aircraft: built_in("trainer-high-2"),
-        from: from.to_string(),
         parked_heading: heading.map(Bearing::from_deg),
-        via: Vec::new(),
-        to: "27".to_string(),
-        wind: Wind::parse("calm").unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
         accuracy_m: Some(0.0),
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: OddsAsked::default(),
+        ..toeline_tests::request("trainer-high-2", from, &[], "27", "calm")
     }
 }
 
@@ -332,7 +319,7 @@ fn the_lane_joined_is_the_one_that_makes_the_whole_way_cheapest() {
         let ready = route::searching(world, &asked, 0.0, &Avoid::default())
             .unwrap()
             .unwrap();
-        let found = ready.cheapest(&Barred::default()).unwrap();
+        let found = ready.first().unwrap();
         let driven = ready.drive(&found, 0);
         // The price of the search is that of the way, term by term.
         assert_eq!(found.price_ms, driven.route.cost_ms);

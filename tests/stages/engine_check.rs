@@ -10,11 +10,10 @@ use toeline_model::aircraft::catalog;
 use toeline_model::airfield::{
     HoldingKind, HoldingPosition, Lane, LaneKind, NamedArea, Nose, Obstacle, ObstacleKind, Runway, Stand, Surface, Way,
 };
-use toeline_model::date::Date;
 use toeline_model::frame::{LonLat, Xy, xy};
 use toeline_model::path::{DrivenPath, Motion, Pose};
 use toeline_model::planar::{self, Shape};
-use toeline_model::{Aircraft, Airfield, Bearing, Wind, Yaw};
+use toeline_model::{Aircraft, Airfield, Bearing, Yaw};
 
 const LANE_HALF_M: f64 = 5.0;
 
@@ -89,22 +88,7 @@ fn field(area: Vec<Xy>) -> Airfield {
 }
 
 fn request(wind: &str) -> Request {
-    Request {
-        aircraft: catalog::find("trainer-high-2").unwrap(),
-        from: "1".into(),
-        parked_heading: None,
-        via: vec!["E".into()],
-        to: "A1".into(),
-        wind: Wind::parse(wind).unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: Default::default(),
-        instruction: None,
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request("trainer-high-2", "1", &["E"], "A1", wind)
 }
 
 fn found(field: &Airfield, request: &Request) -> Route {

@@ -1,39 +1,23 @@
 //! The search: what a closure and a limit do, the fewest limits to lift, places to go by, and every stand to every runway.
 
+mod barred;
 mod limits;
 
 use petgraph::visit::EdgeRef;
 use proptest::prelude::*;
 use serde_json::{Value, json};
-use toeline_engine::request::MarginRule;
 use toeline_engine::route::{
     Attempted, Avoid, Exact, NoWay, Place, Query, Route, RouteError, SearchGraph, StopKind, World, find,
     from_all_stands,
 };
 use toeline_engine::{Request, graph, plan, read};
 use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
-use toeline_model::{Aircraft, Airfield, Wind};
+use toeline_model::{Aircraft, Airfield};
 use toeline_tests::lattice::{self, LANES};
 use toeline_tests::sketch::Sketch;
 
 fn request(from: &str, via: &[&str], to: &str, wind: &str) -> Request {
-    Request {
-        aircraft: catalog::find("trainer-high-2").unwrap(),
-        from: from.to_string(),
-        parked_heading: None,
-        via: via.iter().map(|v| v.to_string()).collect(),
-        to: to.to_string(),
-        wind: Wind::parse(wind).unwrap(),
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        rule: MarginRule::Pilot,
-        time_utc: None,
-        instruction: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request("trainer-high-2", from, via, to, wind)
 }
 
 fn field_of(text: &str) -> Airfield {

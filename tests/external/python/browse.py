@@ -168,7 +168,8 @@ def step(b, url, what, *args):
                 return pressed
         return None
     elif what == "media":
-        b.call("Emulation.setEmulatedMedia", features=[{"name": args[0], "value": args[1]}])
+        how = {"media": args[0]} if len(args) == 1 else {"features": [{"name": args[0], "value": args[1]}]}
+        b.call("Emulation.setEmulatedMedia", **how)
     elif what == "scripts":
         b.silent = args[0] == "off"
         b.call("Emulation.setScriptExecutionDisabled", value=b.silent)

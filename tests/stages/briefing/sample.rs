@@ -7,14 +7,12 @@ use std::sync::OnceLock;
 use toeline_engine::clearance::{Against, Clearance, Considered, CurveCell, EdgeRoom, Gap, Verdict};
 use toeline_engine::notice::{Notice, NoticeKind};
 use toeline_engine::planning::{Declination, Outcome, Plan, Way};
-use toeline_engine::request::Request;
 use toeline_engine::route::{CheckStand, CostTerm, Leg, LegKind, Route, Stop, StopKind, Turn, TurnMeans};
 use toeline_model::aircraft::{catalog, parts};
 use toeline_model::airfield::*;
-use toeline_model::date::Date;
 use toeline_model::frame::{LonLat, Xy, xy};
 use toeline_model::planar::{Shape, convex_hull, outline_to_shape};
-use toeline_model::{Airfield, Bearing, DrivenPath, Pose, Wind, Yaw};
+use toeline_model::{Airfield, Bearing, DrivenPath, Pose, Yaw};
 
 /// Radii of the two turns, metres.
 const R1: f64 = 6.0;
@@ -400,22 +398,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
     let clearance = clearance_of(&field, &path, &route.legs);
     let aircraft = catalog::find("trainer-high-2").expect("built in");
     Plan {
-        request: Request {
-            aircraft,
-            from: name.into(),
-            parked_heading: None,
-            via: vec!["E1".into()],
-            to: "26".into(),
-            wind: Wind::parse(wind).expect("wind"),
-            date: Date::parse("2026-07-04").expect("date"),
-            margin_m: 3.0,
-            vertical_margin_m: 0.5,
-            accuracy_m: None,
-            rule: Default::default(),
-            instruction: None,
-            time_utc: None,
-            odds: toeline_engine::odds::OddsAsked::default(),
-        },
+        request: toeline_tests::request_of(aircraft, name, &["E1"], "26", wind),
         declination: Declination {
             deg: 3.27,
             source: "given by hand".into(),

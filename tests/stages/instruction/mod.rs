@@ -9,9 +9,7 @@ use toeline_engine::Request;
 use toeline_engine::graph::{self, TaxiGraph};
 use toeline_engine::instruction::{FollowError, Followed, follow, read};
 use toeline_engine::route::{Avoid, NoWay, Route, World};
-use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
-use toeline_model::{Airfield, Wind};
+use toeline_model::Airfield;
 
 /// A field with its graph.
 pub(crate) struct Place {
@@ -71,22 +69,7 @@ impl Place {
 }
 
 pub(crate) fn request(from: &str, to: &str) -> Request {
-    Request {
-        aircraft: catalog::find("trainer-high-2").unwrap(),
-        from: from.to_string(),
-        parked_heading: None,
-        via: Vec::new(),
-        to: to.to_string(),
-        wind: Wind::Calm,
-        date: Date::parse("2026-07-04").unwrap(),
-        margin_m: 3.0,
-        vertical_margin_m: 0.5,
-        accuracy_m: None,
-        instruction: None,
-        rule: Default::default(),
-        time_utc: None,
-        odds: toeline_engine::odds::OddsAsked::default(),
-    }
+    toeline_tests::request("trainer-high-2", from, &[], to, "calm")
 }
 
 /// Names of the lanes and runways of a way in order, each once where it goes on.

@@ -75,6 +75,15 @@ pub(crate) fn three(deg: f64) -> String {
     format!("{:03}", Bearing::from_deg(deg).spoken())
 }
 
+/// A bearing, or the first and the last of a winding stretch where they differ, with a dash between.
+pub(crate) fn from_to(first: f64, last: Option<f64>, dash: char) -> String {
+    let first = three(first);
+    match last.map(three) {
+        Some(last) if last != first => format!("{first}{dash}{last}"),
+        _ => first,
+    }
+}
+
 /// Minutes and seconds, "2:05".
 pub(crate) fn clock(s: f64) -> String {
     let whole = s.max(0.0).round() as u64;

@@ -274,13 +274,6 @@ fn gaps_text(page: &mut Page, w: &WayBriefing, units: Units) {
     }
 }
 
-fn from_to(first: f64, last: Option<f64>) -> String {
-    match last {
-        Some(last) => format!("{}-{}", number::three(first), number::three(last)),
-        None => number::three(first),
-    }
-}
-
 fn leg_text(page: &mut Page, leg: &LegBriefing, units: Units) {
     let d = &leg.directions;
     page.line(&format!(
@@ -288,9 +281,9 @@ fn leg_text(page: &mut Page, leg: &LegBriefing, units: Units) {
         right(&leg.number.to_string(), 2),
         left(&leg.name, 39),
         right(&units.length(leg.length_m, 0), 8),
-        right(&from_to(d.heading_indicator_deg, d.last_magnetic_deg), 9),
-        right(&from_to(d.compass_deg, d.last_compass_deg), 9),
-        right(&from_to(d.true_deg, d.last_true_deg), 9),
+        right(&number::from_to(d.heading_indicator_deg, d.last_magnetic_deg, '-'), 9),
+        right(&number::from_to(d.compass_deg, d.last_compass_deg, '-'), 9),
+        right(&number::from_to(d.true_deg, d.last_true_deg, '-'), 9),
         right(&format!("{:.0}", leg.speed_kt), 5),
         right(&number::clock(leg.time_s), 6)
     ));

@@ -210,21 +210,7 @@ impl Labels {
         let far = if name.leader { far } else { UNLED_WITHIN };
         for away in RINGS.into_iter().filter(|r| *r <= far) {
             let (dx, dy) = (away + width / 2.0, away + height / 2.0);
-            let places = [
-                (dx, 0.0),
-                (-dx, 0.0),
-                (0.0, -dy),
-                (0.0, dy),
-                (dx * 0.8, -dy),
-                (-dx * 0.8, -dy),
-                (dx * 0.8, dy),
-                (-dx * 0.8, dy),
-                (dx, -dy / 2.0),
-                (-dx, -dy / 2.0),
-                (dx, dy / 2.0),
-                (-dx, dy / 2.0),
-            ];
-            for (px, py) in places {
+            for (px, py) in beside(dx, dy) {
                 let rect = Rect::about((spot.0 + px, spot.1 + py), width, height);
                 let led = (name.leader && away > LED_BEYOND).then(|| toward(&rect, spot));
                 if led.is_some_and(|to| !crossing && !self.leads(spot, to)) || !self.take_name(rect) {
@@ -296,4 +282,22 @@ fn between(from: Spot, to: Spot) -> impl Iterator<Item = Spot> {
         let share = i as f64 / steps as f64;
         (from.0 + dx * share, from.1 + dy * share)
     })
+}
+
+/// Where a name may stand beside its place: right, left, above, below, then the corners.
+pub(crate) fn beside(dx: f64, dy: f64) -> [(f64, f64); 12] {
+    [
+        (dx, 0.0),
+        (-dx, 0.0),
+        (0.0, -dy),
+        (0.0, dy),
+        (dx * 0.8, -dy),
+        (-dx * 0.8, -dy),
+        (dx * 0.8, dy),
+        (-dx * 0.8, dy),
+        (dx, -dy / 2.0),
+        (-dx, -dy / 2.0),
+        (dx, dy / 2.0),
+        (-dx, dy / 2.0),
+    ]
 }

@@ -2,7 +2,7 @@
 
 use crate::read;
 use crate::request::Request;
-use crate::route::{self, Avoid, Barred, Place, World};
+use crate::route::{self, Avoid, Place, World};
 use toeline_model::units::round_to;
 
 /// The closures in force that keep the way off the cheapest one, each in a sentence with what going around costs, in the
@@ -41,7 +41,7 @@ pub(super) fn gone_around(world: World<'_>, request: &Request, declination_deg: 
         let ready = route::searching(world, request, declination_deg, &Avoid::default())
             .ok()?
             .ok()?;
-        let found = ready.cheapest(&Barred::default())?;
+        let found = ready.first()?;
         let on = |place: Place| match place {
             Place::On(_, d) => Some(d.edge),
             Place::Source | Place::Sink => None,

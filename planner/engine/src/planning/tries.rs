@@ -10,13 +10,18 @@ use super::faults::{Fault, FaultKind, faults};
 use super::{Outcome, PlanError, Way, margins};
 use crate::clearance::{self, Clearance, ClearanceError, Margins};
 use crate::request::Request;
-use crate::route::{self, Avoid, Barred, Driven, Found, LegKind, NoWay, Place, Priced, Route, Searching, World};
+use crate::route::{
+    self, Avoid, Barred, Driven, Found, GaveUp, LegKind, NoWay, Place, Priced, Route, Searching, World,
+};
 use petgraph::graph::{EdgeIndex, NodeIndex};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// How many ways are driven and swept at most (ours); a way with another stand for the engine check counts again.
 pub(super) const MOST_TRIES: usize = 48;
+/// How often each place of the search graph is looked at on average while ways are searched for one question (ours: four
+/// times for each try). Beyond that the proof that no other way clears can take hours where rounds lead everywhere.
+const LOOKS_A_PLACE: usize = 4 * MOST_TRIES;
 /// How far around a place the segments decide about it, metres (ours). The widest tangents of two neighbouring corners of
 /// 120 degrees at an easy radius take 42 m; over 60 m a wheelbase of 3 m forgets all but exp(-20) of its heading.
 const CONTEXT_M: f64 = 60.0;
@@ -53,6 +58,19 @@ pub(super) struct Tries<'a> {
     /// Ways driven, by their places.
     known: BTreeMap<Vec<NodeIndex>, Tried>,
     left: usize,
+    /// How many beginnings of ways may still be looked at.
+    looks: usize,
+}
+
+/// How the loop over ways ended.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Ended {
+    /// Every way that could matter was looked at.
+    Proven,
+    /// At the limit of tries.
+    Tries,
+    /// At the limit of the search for the next way.
+    Search,
 }
 
 /// One question: the cheapest way that clears without some places.
@@ -151,6 +169,7 @@ impl<'a> Tries<'a> {
             failed: Vec::new(),
             known: BTreeMap::new(),
             left: 0,
+            looks: 0,
         }
     }
 
@@ -167,33 +186,39 @@ impl<'a> Tries<'a> {
             best: None,
         };
         self.left = MOST_TRIES;
+        self.looks = LOOKS_A_PLACE * search.graph.node_count();
+        asked.barred = asked.places_barred();
         for fact in &self.facts {
             asked.barred.bar(fact);
         }
-        asked.bar_places();
-        let done = self.until_clear(&mut asked)?;
+        let mut ended = self.until_clear(&mut asked)?;
         let known: Vec<&Failed> = self.failed.iter().filter(|f| asked.allows(&f.found)).collect();
         if asked.best.is_none() && known.is_empty() {
             return Ok(Answered::None);
         }
-        if asked.best.is_none() && done {
-            self.around_what_cannot_be_helped(&mut asked)?;
+        if asked.best.is_none() && ended != Ended::Tries {
+            let then = self.around_what_cannot_be_helped(&mut asked)?;
+            if ended == Ended::Proven {
+                ended = then;
+            }
         }
-        Ok(self.picked(asked, done))
+        Ok(self.picked(asked, ended))
     }
 
-    /// Takes ways in order of price. False when the limit of tries was met first.
-    fn until_clear(&mut self, asked: &mut Asked) -> Result<bool, PlanError> {
+    /// Takes ways in order of price.
+    fn until_clear(&mut self, asked: &mut Asked) -> Result<Ended, PlanError> {
         loop {
-            let Some(found) = self.ready.cheapest(&asked.barred) else {
-                return Ok(true);
+            let found = match self.ready.cheapest(&asked.barred, &mut self.looks) {
+                Ok(Some(found)) => found,
+                Ok(None) => return Ok(Ended::Proven),
+                Err(GaveUp) => return Ok(Ended::Search),
             };
             let dearer = |best: &Route| found.price_ms >= best.cost_ms;
             if asked.best.as_ref().is_some_and(dearer) {
-                return Ok(true);
+                return Ok(Ended::Proven);
             }
             if self.left == 0 {
-                return Ok(false);
+                return Ok(Ended::Tries);
             }
             let tried = self.drive(&found)?;
             let driven = &tried.driven;
@@ -208,7 +233,7 @@ impl<'a> Tries<'a> {
                 }
                 match same {
                     Some(sequence) if cost_ms > price_ms => asked.barred.bar(&sequence),
-                    _ => return Ok(true),
+                    _ => return Ok(Ended::Proven),
                 };
                 continue;
             }
@@ -240,40 +265,35 @@ impl<'a> Tries<'a> {
     }
 
     /// Nothing clears: what no way can do without (the stand itself) is borne, and the rest still mended.
-    fn around_what_cannot_be_helped(&mut self, asked: &mut Asked) -> Result<(), PlanError> {
-        let mut borne: Vec<Vec<NodeIndex>> = Vec::new();
+    fn around_what_cannot_be_helped(&mut self, asked: &mut Asked) -> Result<Ended, PlanError> {
+        asked.barred = asked.places_barred();
+        self.looks = LOOKS_A_PLACE * self.ready.search.graph.node_count();
+        let mut looked_at = 0;
         loop {
-            asked.barred = Barred::default();
-            asked.bar_places();
-            for fact in &self.facts {
-                let mut alone = Asked {
-                    without: asked.without.clone(),
-                    barred: Barred::default(),
-                    best: None,
-                };
-                alone.bar_places();
-                alone.barred.bar(fact);
-                if borne.contains(fact) || self.ready.cheapest(&alone.barred).is_none() {
-                    borne.push(fact.clone());
-                } else {
+            for fact in &self.facts[looked_at..] {
+                let mut alone = asked.places_barred();
+                alone.bar(fact);
+                if matches!(self.ready.cheapest(&alone, &mut self.looks), Ok(Some(_))) {
                     asked.barred.bar(fact);
                 }
             }
-            let Some(found) = self.ready.cheapest(&asked.barred) else {
-                return Ok(());
+            looked_at = self.facts.len();
+            let found = match self.ready.cheapest(&asked.barred, &mut self.looks) {
+                Ok(Some(found)) => found,
+                Ok(None) => return Ok(Ended::Proven),
+                Err(GaveUp) => return Ok(Ended::Search),
             };
             if self.left == 0 {
-                return Ok(());
+                return Ok(Ended::Tries);
             }
             let tried = self.drive(&found)?;
             if tried.faults.is_empty() {
                 asked.best = Some(tried.driven.route);
-                return Ok(());
+                return Ok(Ended::Proven);
             }
-            let before = self.facts.len();
             self.failed_by(&found, &tried);
-            if self.facts.len() == before {
-                return Ok(());
+            if self.facts.len() == looked_at {
+                return Ok(Ended::Proven);
             }
         }
     }
@@ -340,12 +360,16 @@ impl<'a> Tries<'a> {
             low = low.min(area.from_m - CONTEXT_M);
             high = high.max(area.to_m + CONTEXT_M);
         }
-        let near = |i: &usize| driven.spans[*i].1 >= low && driven.spans[*i].0 <= high;
-        (0..found.places.len()).filter(near).map(|i| found.places[i]).collect()
+        // One piece without a hole, and never nothing: otherwise barring it would leave the way as it is, to be found again.
+        let near = |s: &(f64, f64)| s.1 >= low && s.0 <= high;
+        match (driven.spans.iter().position(near), driven.spans.iter().rposition(near)) {
+            (Some(first), Some(last)) => found.places[first..=last].to_vec(),
+            _ => found.places.clone(),
+        }
     }
 
     /// What clears, or the least bad.
-    fn picked(&self, asked: Asked, done: bool) -> Answered {
+    fn picked(&self, asked: Asked, ended: Ended) -> Answered {
         let mut failed: Vec<&Failed> = self.failed.iter().filter(|f| asked.allows(&f.found)).collect();
         failed.sort_by_key(|f| f.found.price_ms);
         let clears = asked.best.is_some();
@@ -363,10 +387,14 @@ impl<'a> Tries<'a> {
                 failed.remove(least).route.clone()
             }
         };
-        if !done {
-            route.doubts.push(format!(
+        match ended {
+            Ended::Proven => {}
+            Ended::Tries => route.doubts.push(format!(
                 "not proven the cheapest way that clears: {MOST_TRIES} tries were made, which is the limit"
-            ));
+            )),
+            Ended::Search => route
+                .doubts
+                .push("not proven the cheapest way that clears: the search for the next way met its limit".to_string()),
         }
         let given_up = failed.into_iter().map(|f| f.reason.clone()).collect();
         let picked = Picked { route, given_up };
@@ -385,11 +413,13 @@ impl<'a> Tries<'a> {
 }
 
 impl Asked {
-    /// Bars the places that are not to be used.
-    fn bar_places(&mut self) {
+    /// The places that are not to be used, barred, and nothing else.
+    fn places_barred(&self) -> Barred {
+        let mut barred = Barred::default();
         for place in &self.without {
-            self.barred.bar(&[*place]);
+            barred.bar(&[*place]);
         }
+        barred
     }
 
     /// Whether a way uses none of them.

@@ -3,7 +3,7 @@
 use super::by::By;
 use super::corner::Corners;
 use super::departure::{self, Departure};
-use super::guide::Guide;
+use super::guide::{self, Guide};
 use super::over_apron::Joined;
 use super::resolve::Destination;
 use super::rounding::follow;
@@ -218,29 +218,26 @@ impl Assembly<'_> {
         let mut from = self.joined.as_ref().map_or(0.0, |j| j.over_m);
         let mut list: Vec<(f64, f64)> = Vec::new();
         for (i, (_, d)) in trip.on.iter().enumerate() {
-            let guide_m = self.reach[i];
-            let low = self
-                .marks
-                .iter()
-                .filter(|m| m.0 <= guide_m)
-                .map(|m| m.1)
-                .fold(from, f64::max);
-            let high = self
-                .marks
-                .iter()
-                .filter(|m| m.0 >= guide_m)
-                .map(|m| m.1)
-                .fold(f64::INFINITY, f64::min);
-            let high = high.min(self.path.length_m());
             let end = self.world.graph.at(d.end(self.world.graph));
-            let to = match self.path.nearest(end, low.min(high), high) {
-                Some((s, _)) if i + 1 < trip.on.len() => s,
+            let to = match self.along_path(end, self.reach[i], from) {
+                Some(s) if i + 1 < trip.on.len() => s,
                 _ => self.path.length_m(),
             };
             list.push((from, to));
             from = to;
         }
         list
+    }
+
+    /// Where along the path a point of the guide lies, `guide_m` along that; not before a way along the path.
+    pub(super) fn along_path(&self, at: Xy, guide_m: f64, not_before_m: f64) -> Option<f64> {
+        let before = self.marks.iter().rfind(|m| m.0 <= guide_m);
+        let after = self.marks.iter().find(|m| m.0 >= guide_m);
+        let low = before.copied().unwrap_or((0.0, 0.0));
+        let high = after.copied().unwrap_or((self.guide.length_m(), self.path.length_m()));
+        // Two marks at one place of the guide: the path does something there that the guide does not.
+        let high = if high.1 < low.1 { low } else { high };
+        guide::along_path(&self.path, at, guide_m, (low, high), not_before_m)
     }
 
     /// Drives along the guide to a way along it.

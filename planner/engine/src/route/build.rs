@@ -1,7 +1,7 @@
 //! One request made ready: the names resolved and the graph expanded once, then as many ways out of it as are asked for.
 
 use super::assemble::{Trip, assemble};
-use super::barred::Barred;
+use super::barred::{Barred, GaveUp};
 use super::by::{self, By, Gone};
 use super::dense::Exact;
 use super::departure::Departure;
@@ -220,14 +220,21 @@ fn searching_in<'a>(
 }
 
 impl Searching<'_> {
-    /// The cheapest way that contains no barred sequence.
-    pub fn cheapest(&self, barred: &Barred) -> Option<Found> {
-        let (price_ms, places) = barred.cheapest(&self.search, &self.exact)?;
+    /// The cheapest way that contains no barred sequence. `looks` limits the search, as in [`Barred::cheapest`].
+    pub fn cheapest(&self, barred: &Barred, looks: &mut usize) -> Result<Option<Found>, GaveUp> {
+        let found = barred.cheapest(&self.search, &self.exact, looks)?;
         let credit_ms = self.prepared.start.over.as_ref().map_or(0, |o| o.credit_ms);
-        Some(Found {
+        Ok(found.map(|(price_ms, places)| Found {
             price_ms: price_ms.saturating_sub(credit_ms),
             places,
-        })
+        }))
+    }
+
+    /// The cheapest way.
+    pub fn first(&self) -> Option<Found> {
+        // Where nothing is barred the first walk is a way.
+        let mut no_limit = usize::MAX;
+        self.cheapest(&Barred::default(), &mut no_limit).ok().flatten()
     }
 
     /// Why there is no way.
@@ -297,7 +304,7 @@ fn first_of(ready: Result<Searching<'_>, NoWay>, check_stands: usize) -> Attempt
         Ok(ready) => ready,
         Err(why) => return Attempted::NoWay(why),
     };
-    match ready.cheapest(&Barred::default()) {
+    match ready.first() {
         Some(found) => Attempted::Way(Box::new(ready.drive(&found, check_stands).route)),
         None => Attempted::NoWay(ready.no_way()),
     }

@@ -1,7 +1,7 @@
 //! The mapped line that a way follows, with the leg that each piece of it belongs to.
 
 use toeline_model::frame::Xy;
-use toeline_model::planar;
+use toeline_model::{DrivenPath, planar};
 
 /// A polyline to follow; `legs[i]` belongs to the piece from point i to point i + 1.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -75,4 +75,26 @@ impl Guide {
         }
         out
     }
+}
+
+/// How far a place of the path can lie from where the lengths before and after it put it, metres (ours): a turn of half a
+/// circle makes its path longer by so much, and a corner before it may have made that shorter.
+const LOOSE_M: f64 = 30.0;
+
+/// Where along the path a point lies that is `guide_m` along the guide. `known` are two places around it, each by its way
+/// along the guide and along the path: what these differ by in between, corners and turns may have moved the point by. So
+/// a way that comes to one point twice tells the two apart. `None` when there is no path.
+pub(super) fn along_path(
+    path: &DrivenPath,
+    point: Xy,
+    guide_m: f64,
+    (low, high): ((f64, f64), (f64, f64)),
+    not_before_m: f64,
+) -> Option<f64> {
+    let longer_m = (high.1 - low.1) - (high.0 - low.0);
+    let about_m = low.1 + guide_m - low.0;
+    let from_m = (about_m + longer_m.min(0.0) - LOOSE_M).max(low.1).max(not_before_m);
+    let to_m = (about_m + longer_m.max(0.0) + LOOSE_M).min(high.1);
+    let (s, _) = path.nearest(point, from_m.min(to_m), to_m)?;
+    Some(s.max(not_before_m))
 }

@@ -28,7 +28,7 @@ mod search;
 mod stops;
 
 pub use along::along;
-pub use barred::Barred;
+pub use barred::{Barred, GaveUp};
 pub use build::{Attempted, Driven, Found, Searching, find, find_priced, searching};
 pub(crate) use build::{finish, prepare, searching_priced};
 pub use check::blast::{

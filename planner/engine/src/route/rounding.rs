@@ -1,7 +1,7 @@
 //! From the mapped line to the driven path: corners rounded as this aeroplane can.
 
 use super::corner::Corners;
-use super::guide::Guide;
+use super::guide::{Guide, along_path};
 use super::{Turn, TurnMeans};
 use toeline_model::aircraft::SteeringKind;
 use toeline_model::frame::Xy;
@@ -119,10 +119,13 @@ fn merged_at(line: &[Xy], i: usize) -> Option<Vec<Xy>> {
 fn give_legs(path: &mut DrivenPath, first_piece: usize, start_m: f64, guide: &Guide) {
     // Where each leg begins along the path, in order.
     let mut begins: Vec<(f64, usize)> = guide.legs.first().map(|l| (start_m, *l)).into_iter().collect();
+    let ends = ((0.0, start_m), (guide.length_m(), path.length_m()));
+    let mut guide_m = 0.0;
     for i in 1..guide.legs.len() {
+        guide_m += guide.points[i].distance(guide.points[i - 1]);
         if guide.legs[i] != guide.legs[i - 1] {
             let from = begins.last().map_or(start_m, |b| b.0);
-            if let Some((s, _)) = path.nearest(guide.points[i], from, path.length_m()) {
+            if let Some(s) = along_path(path, guide.points[i], guide_m, ends, from) {
                 begins.push((s, guide.legs[i]));
             }
         }

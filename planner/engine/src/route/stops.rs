@@ -31,20 +31,7 @@ impl Assembly<'_> {
                 if hold.toward.is_some_and(|t| t.to_rad(direction).abs() > 1.6) {
                     continue;
                 }
-                let after = self
-                    .marks
-                    .iter()
-                    .filter(|m| m.0 <= *way)
-                    .map(|m| m.1)
-                    .fold(0.0, f64::max);
-                let before = self
-                    .marks
-                    .iter()
-                    .filter(|m| m.0 >= *way)
-                    .map(|m| m.1)
-                    .fold(f64::INFINITY, f64::min);
-                let before = before.min(self.path.length_m());
-                let Some((line_m, _)) = self.path.nearest(graph.at(*node), after, before) else {
+                let Some(line_m) = self.along_path(graph.at(*node), *way, 0.0) else {
                     continue;
                 };
                 let at_m = (line_m - aircraft.foremost_ahead_of_nose_m() - HOLD_MARGIN_M).max(0.0);

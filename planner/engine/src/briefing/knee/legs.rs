@@ -72,11 +72,7 @@ pub(super) fn head(told: &WayBriefing, units: Units, width: f64) -> Row {
 }
 
 fn from_to(first: f64, last: Option<f64>) -> String {
-    let first = number::three(first);
-    match last.map(number::three) {
-        Some(last) if last != first => format!("{first}-{last}"),
-        _ => first,
-    }
+    number::from_to(first, last, '-')
 }
 
 /// What is held, in the fewest words: "forward" only where the elevator goes down.

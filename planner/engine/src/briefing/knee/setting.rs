@@ -188,27 +188,10 @@ impl Row {
 }
 
 impl Part {
-    fn moved(self, dx: f64, dy: f64) -> Part {
-        let to = |(x, y): Spot| (x + dx, y + dy);
-        match self {
-            Part::Text {
-                at,
-                text,
-                size,
-                bold,
-                fill,
-                anchor,
-            } => Part::Text {
-                at: to(at),
-                text,
-                size,
-                bold,
-                fill,
-                anchor,
-            },
-            Part::Frame(at, size, fill, edge) => Part::Frame(to(at), size, fill, edge),
-            Part::Rule(at, length, width) => Part::Rule(to(at), length, width),
-        }
+    fn moved(mut self, dx: f64, dy: f64) -> Part {
+        let (Part::Text { at, .. } | Part::Frame(at, ..) | Part::Rule(at, ..)) = &mut self;
+        *at = (at.0 + dx, at.1 + dy);
+        self
     }
 }
 

@@ -23,10 +23,7 @@ const COLUMNS: [(&str, &str); 12] = [
 ];
 
 fn from_to(first: f64, last: Option<f64>) -> String {
-    match last {
-        Some(last) => format!("{}\u{2013}{}", number::three(first), number::three(last)),
-        None => number::three(first),
-    }
+    number::from_to(first, last, '\u{2013}')
 }
 
 fn controls(leg: &LegBriefing) -> String {

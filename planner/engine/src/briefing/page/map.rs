@@ -16,8 +16,8 @@ use toeline_model::math;
 use toeline_model::planar::{bounds, closest_on_line};
 use toeline_model::units::DEG;
 
-/// Width of the map in a print, px of 1/96 inch: A4 with margins of 10 mm.
-const PRINT_PX: f64 = 718.0;
+/// Width of the map in a print, px of 1/96 inch: A4 with margins of 10 mm, less the frame.
+const PRINT_PX: f64 = 715.0;
 /// Ground around the way, metres, and as a share of the way's extent; a map never shows less than the last (ours).
 const MARGIN_M: f64 = 22.0;
 const MARGIN_SHARE: f64 = 0.06;
@@ -158,6 +158,7 @@ pub(super) fn map(out: &mut String, plan: &Plan, told: &Briefing, print_mm: f64)
             levels: &levels,
             home: [-half.0, -half.1, half.0, half.1],
             home_level: PRINTED,
+            print_half: (PRINT_PX / 2.0, print_px / 2.0),
             keep_off: &keep_off,
         },
     );

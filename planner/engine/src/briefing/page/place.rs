@@ -2,6 +2,7 @@
 //! scale adds what had none. A name keeps its size and its offset in pixels, so that zooming in only draws names apart.
 
 use super::trace::Pt;
+use crate::drawing::labels::beside;
 use std::collections::HashMap;
 
 /// A box in pixels: left, top, right, bottom.
@@ -101,6 +102,8 @@ pub(super) struct Sheet<'a> {
     pub(super) home: Box4,
     /// Number of the scale at which the map is printed.
     pub(super) home_level: usize,
+    /// Half the width and height of the printed map, px: its edge cuts no name either.
+    pub(super) print_half: Pt,
     /// Lines that must stay seen.
     pub(super) keep_off: &'a [Vec<Pt>],
 }
@@ -155,6 +158,13 @@ impl Sheet<'_> {
                 let beside = b[2] <= h[0] - EDGE_PX || b[0] >= h[2] + EDGE_PX;
                 level > self.home_level || across && (up || above_or_below) || up && beside
             };
+            let (px, py) = self.print_half;
+            let whole_in_print = |at: Pt, off: Pt, size: (f64, f64)| {
+                let b = about(plus(scaled(at, self.levels[self.home_level]), off), size);
+                let in_it = b[0] >= -px && b[2] <= px && b[1] >= -py && b[3] <= py;
+                let out_of_it = b[0] >= px || b[2] <= -px || b[1] >= py || b[3] <= -py;
+                level > self.home_level || in_it || out_of_it
+            };
             if level <= self.home_level {
                 let (left, bottom) = (self.home[0] * s, self.home[3] * s);
                 taken.add([left, bottom - BAR_PX.1, left + BAR_PX.0, bottom]);
@@ -162,7 +172,7 @@ impl Sheet<'_> {
             for (number, w) in wishes.iter().enumerate().filter(|(_, w)| w.level <= level) {
                 let mut take = |at: Pt, off: Pt, led: bool| {
                     let b = about(plus(scaled(at, s), off), w.size);
-                    let found = inside(&b) && taken.free(&b);
+                    let found = inside(&b) && whole_in_print(at, off, w.size) && taken.free(&b);
                     if found {
                         taken.add(b);
                         puts.push(Put {
@@ -207,17 +217,10 @@ fn around(at: Pt, w: &Wish, take: &mut dyn FnMut(Pt, Pt, bool) -> bool) -> bool 
     let most = if w.leader { RINGS.len() } else { RINGS_UNLED };
     for away in RINGS.into_iter().take(most) {
         let (dx, dy) = (away + w.size.0 / 2.0, away + w.size.1 / 2.0);
-        let places = [
-            (dx, 0.0),
-            (-dx, 0.0),
-            (0.0, -dy),
-            (0.0, dy),
-            (dx * 0.8, -dy),
-            (-dx * 0.8, -dy),
-            (dx * 0.8, dy),
-            (-dx * 0.8, dy),
-        ];
-        if places.into_iter().any(|off| take(at, off, w.leader && away > RINGS[0])) {
+        if beside(dx, dy)
+            .into_iter()
+            .any(|off| take(at, off, w.leader && away > RINGS[0]))
+        {
             return true;
         }
     }
