@@ -20,6 +20,7 @@ mod magnetism;
 mod manoeuvres;
 mod map_schema;
 mod noding;
+mod noding_dense;
 mod odds;
 mod phraseology;
 mod plan_forms;

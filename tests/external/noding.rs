@@ -23,7 +23,7 @@ use toeline_model::planar::Shape;
 use toeline_model::{Airfield, LonLat, Xy};
 
 /// Places nearer than this are one, metres: as in the graph stage.
-const SAME_M: f64 = 0.05;
+pub(crate) const SAME_M: f64 = 0.05;
 
 fn ask(python: &std::ffi::OsString, fields: Vec<Value>) -> Vec<Value> {
     let asked = json!({
@@ -36,7 +36,7 @@ fn ask(python: &std::ffi::OsString, fields: Vec<Value>) -> Vec<Value> {
     answer(python, "noding.py", &asked).as_array().unwrap().clone()
 }
 
-fn points(line: &[Xy]) -> Value {
+pub(crate) fn points(line: &[Xy]) -> Value {
     json!(line.iter().map(|p| [p.x, p.y]).collect::<Vec<_>>())
 }
 
@@ -173,10 +173,10 @@ fn every_real_field_has_the_free_apron_area_of_geos() {
 }
 
 /// A linear congruential generator (Knuth's constants): numbers from 0 to 1.
-struct Numbers(u64);
+pub(crate) struct Numbers(pub(crate) u64);
 
 impl Numbers {
-    fn next(&mut self) -> f64 {
+    pub(crate) fn next(&mut self) -> f64 {
         self.0 = self
             .0
             .wrapping_mul(6364136223846793005)
@@ -184,12 +184,12 @@ impl Numbers {
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn below(&mut self, n: u64) -> u64 {
+    pub(crate) fn below(&mut self, n: u64) -> u64 {
         (self.next() * n as f64) as u64
     }
 }
 
-fn lane(i: usize, line: Vec<Xy>, level: i32) -> Lane {
+pub(crate) fn lane(i: usize, line: Vec<Xy>, level: i32) -> Lane {
     Lane {
         id: format!("l{i}"),
         kind: LaneKind::Taxiway,

@@ -1,6 +1,7 @@
 //! What must hold for whatever a map file holds. The fuzz targets (`tests/fuzz`) call it with what they invent, an ordinary
 //! test with the kept corpus.
 
+use crate::meetings;
 use toeline_engine::carrier;
 use toeline_engine::graph::{self, TaxiGraph};
 use toeline_engine::notice::Notice;
@@ -79,6 +80,7 @@ fn check_graph(found: &ReadField, taxi_graph: &TaxiGraph) {
         }
         assert!(s.nearest_obstacle_m.is_none_or(|m| m.is_finite() && m >= 0.0));
     }
+    assert_eq!(meetings::unjoined(&found.field, taxi_graph), Vec::<String>::new());
     let known = |n| graph.node_weight(n).is_some();
     for s in &taxi_graph.stands {
         assert!(s.stand < found.field.stands.len() && known(s.node) && known(s.lane_node));

@@ -5,6 +5,7 @@ pub mod carried;
 pub mod fuzzed;
 pub mod lanes;
 pub mod lattice;
+pub mod meetings;
 mod open_data;
 pub mod sketch;
 

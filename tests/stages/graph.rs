@@ -1,5 +1,6 @@
 //! Stage graph: every repair on one small field each, with what is said about it, and what must not be joined.
 
+mod anew;
 mod counts;
 mod crossings;
 mod dirt;

@@ -182,4 +182,5 @@ def main():
     json.dump(answer, sys.stdout)
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -9,6 +9,7 @@ pub(super) use toeline_engine::notice::{Notice, NoticeKind};
 pub(super) use toeline_engine::read;
 use toeline_model::planar::closest_on_line;
 pub(super) use toeline_model::{Airfield, Xy};
+pub(super) use toeline_tests::meetings;
 pub(super) use toeline_tests::sketch::Sketch;
 
 pub(super) struct Built {
@@ -63,6 +64,7 @@ pub(super) fn sound(b: &Built) {
         let s = b.graph.segment(e);
         assert_eq!(b.graph.graph.edge_endpoints(e), Some((s.from, s.to)));
     }
+    assert_eq!(meetings::unjoined(&b.field, &b.graph), Vec::<String>::new());
 }
 
 impl Built {

@@ -114,6 +114,28 @@ fn a_stand_point_connects_straight_to_the_nearest_open_lane() {
 }
 
 #[test]
+fn the_straight_way_of_a_stand_over_a_runway_is_a_crossing_of_it() {
+    let tags = json!({ "aeroway": "parking_position", "ref": "4" });
+    let field = || {
+        Sketch::default()
+            .runway("r", "09/27", &[[-500.0, 0.0], [500.0, 0.0]])
+            .taxiway("a", "A", &[[-400.0, 20.0], [400.0, 20.0]])
+    };
+    let line: &[[f64; 2]] = &[[40.0, -25.0], [40.0, -15.0]];
+    for field in [field().point("4", [40.0, -25.0], tags), stand(field(), "4", line)] {
+        let b = build(field);
+        assert_eq!((b.degree([40.0, 0.0]), b.of("r").len(), b.of("4").len()), (4, 2, 2));
+        let s = &b.graph.stands[0];
+        assert_eq!((s.node, s.lane_node), (b.node([40.0, -25.0]), b.node([40.0, 20.0])));
+        b.told(
+            NoticeKind::Repair,
+            "4",
+            "runway 09/27 and stand 4 (4) cross without a shared point",
+        );
+    }
+}
+
+#[test]
 fn a_connection_through_a_building_is_doubted() {
     let wall: &[[f64; 2]] = &[[30.0, 8.0], [50.0, 8.0], [50.0, 12.0], [30.0, 12.0]];
     let b = build(

@@ -146,8 +146,8 @@ fn rank(source: Source) -> u8 {
     }
 }
 
-/// A place is a node when a line ends there, when it must be one, or when it has not exactly two neighbours. Two lines
-/// drawn over each other so stay in long pieces.
+/// A place is a node when a line ends or turns back there, when it must be one, or when it has not exactly two neighbours.
+/// Two lines drawn over each other so stay in long pieces.
 fn nodes(net: &Net<'_>) -> Vec<bool> {
     const NONE: usize = usize::MAX;
     let mut node = vec![false; net.place_count()];
@@ -168,6 +168,9 @@ fn nodes(net: &Net<'_>) -> Vec<bool> {
         }
         for end in [strand.v.first(), strand.v.last()].into_iter().flatten() {
             node[*end] = true;
+        }
+        for w in strand.v.windows(3).filter(|w| w[0] == w[2]) {
+            node[w[1]] = true;
         }
     }
     for (v, [one, two]) in neighbours.into_iter().enumerate() {

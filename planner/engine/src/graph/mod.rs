@@ -17,6 +17,7 @@ pub(crate) mod names;
 mod near;
 mod net;
 mod obstacles;
+mod rounds;
 mod settle;
 mod stands;
 
@@ -180,10 +181,9 @@ pub fn build_by(field: &Airfield, rules: Rules) -> (TaxiGraph, Vec<Notice>) {
         net.say(Notice::new(NoticeKind::Doubt, "airfield", text));
     }
     ends::snap(&mut net, ends::Of::Lanes);
-    crossings::split(&mut net, rules);
-    ends::snap(&mut net, ends::Of::Runways);
-    crossings::touch(&mut net, rules);
+    rounds::meet(&mut net, rules);
     let stands = stands::join(&mut net, &areas);
+    rounds::again(&mut net, rules);
     ends::tell_free(&mut net, &areas);
     let mapped = holds::place(&mut net);
     let first = assemble::assemble(&net);

@@ -9,13 +9,16 @@ use super::settle::Asked;
 use super::{Source, levels, names, near, settle};
 use crate::notice::{Notice, NoticeKind};
 use std::cell::RefCell;
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::rc::Rc;
 use toeline_model::planar::{closest_on_segment, line_length};
 use toeline_model::{Airfield, Xy};
 
 /// Places nearer than this are one, metres. Coordinates in open maps have 7 decimals of a degree, 11 mm; ours.
 pub(super) const SAME_M: f64 = 0.05;
+/// Where nothing may move any more, places nearer than this are one, metres: no more than the grid below makes one anyway.
+/// Ours.
+pub(super) const EXACT_M: f64 = GRID_M;
 /// Size of the grid on which equal coordinates of a file are recognised, metres: they project to equal metres.
 const GRID_M: f64 = 1e-4;
 
@@ -63,6 +66,12 @@ pub(super) struct Net<'a> {
     users_begin: Vec<usize>,
     /// Whether strands were added since the last settling.
     pub(super) grown: bool,
+    /// By place: whether the pieces at it have moved since the last [`Net::take_bent`].
+    pub(super) bent: Vec<bool>,
+    /// How wide the places spread that a place has taken in, by the place that stays.
+    pub(super) spread: BTreeMap<usize, (Xy, Xy)>,
+    /// Places that were asked to become one and were not.
+    pub(super) refused: BTreeSet<(usize, usize)>,
     /// Every piece of every strand by place, while the net stays as it is.
     pieces: RefCell<Option<Rc<Pieces>>>,
     /// For a place that went into another one: that one.
@@ -90,6 +99,9 @@ impl<'a> Net<'a> {
             users: Vec::new(),
             users_begin: Vec::new(),
             grown: true,
+            bent: Vec::new(),
+            spread: BTreeMap::new(),
+            refused: BTreeSet::new(),
             pieces: RefCell::new(None),
             became: Vec::new(),
             forced: BTreeSet::new(),
@@ -146,6 +158,9 @@ impl<'a> Net<'a> {
     pub(super) fn add(&mut self, source: Source, v: Vec<usize>, level: i32) -> usize {
         self.grown = true;
         self.pieces.take();
+        for place in &v {
+            self.bent[*place] = true;
+        }
         self.strands.push(Strand { source, v, level });
         self.strands.len() - 1
     }
@@ -158,6 +173,7 @@ impl<'a> Net<'a> {
         if v == next {
             self.places.push(p);
             self.became.push(next);
+            self.bent.push(false);
         }
         self.now(v)
     }
@@ -275,7 +291,18 @@ impl<'a> Net<'a> {
 
     /// Does all that was asked for.
     pub(super) fn settle(&mut self) {
-        settle::settle(self);
+        settle::settle(self, SAME_M);
+    }
+
+    /// Does all that was asked for; places asked for on one piece nearer together than `reach_m` are one.
+    pub(super) fn settle_within(&mut self, reach_m: f64) {
+        settle::settle(self, reach_m);
+    }
+
+    /// By place: whether the pieces at it have moved since this was last asked.
+    pub(super) fn take_bent(&mut self) -> Vec<bool> {
+        let none = vec![false; self.places.len()];
+        std::mem::replace(&mut self.bent, none)
     }
 
     /// Whether a place is on an open or closed lane.

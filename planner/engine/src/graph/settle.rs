@@ -1,15 +1,18 @@
 //! Doing all asked repairs of the lines at once: places fall together, lines take places in, lines grow at an end.
 
-use super::net::{Net, SAME_M};
+use super::net::Net;
 use crate::notice::{Notice, NoticeKind};
 use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::Xy;
-use toeline_model::planar::bounds;
+use toeline_model::planar::{bounds, closest_on_segment};
 
 /// Places that fall together spread over less than this, metres. Ours: each step is within
 /// [`SNAP_M`](super::SNAP_M), and a chain of steps must not swallow a lane.
 const CLUSTER_M: f64 = 1.5;
+
+/// A place put into a line nearer to it than this leaves the line as it is, metres: what sums round differently by. Ours.
+const STRAIGHT_M: f64 = 1e-9;
 
 /// Repairs that are asked for and not yet done, by place numbers.
 #[derive(Default)]
@@ -23,7 +26,7 @@ pub(super) struct Asked {
 }
 
 /// Does all that was asked for. Afterwards [`Net::now`] tells what became of a place.
-pub(super) fn settle(net: &mut Net<'_>) {
+pub(super) fn settle(net: &mut Net<'_>, reach_m: f64) {
     let mut asked = std::mem::take(&mut net.asked);
     if asked.cuts.is_empty() && asked.same.is_empty() && asked.longer.is_empty() && !net.grown {
         // Nothing moves.
@@ -40,7 +43,7 @@ pub(super) fn settle(net: &mut Net<'_>) {
         // Two places opened side by side on one piece are one.
         let near = list
             .windows(2)
-            .filter(|w| net.at(w[0]).distance(net.at(w[1])) <= SAME_M);
+            .filter(|w| net.at(w[0]).distance(net.at(w[1])) <= reach_m);
         asked.same.extend(near.map(|w| (w[1], w[0])));
     }
     join(net, &asked.same);
@@ -50,6 +53,7 @@ pub(super) fn settle(net: &mut Net<'_>) {
     for (a, _) in asked.cuts.keys() {
         cut[*a] = true;
     }
+    let places = &net.places;
     for strand in &mut net.strands {
         let lower = |w: &[usize]| cut[w[0].min(w[1])];
         if !strand.v.windows(2).any(lower) {
@@ -62,6 +66,11 @@ pub(super) fn settle(net: &mut Net<'_>) {
             v.push(*place);
             let Some(next) = strand.v.get(i + 1) else { continue };
             if let Some(list) = asked.cuts.get(&(*place.min(next), *place.max(next))) {
+                let (a, b) = (places[*place], places[*next]);
+                for v in list {
+                    let off_m = closest_on_segment(places[*v], a, b).0.distance(places[*v]);
+                    net.bent[became[*v]] |= off_m > STRAIGHT_M;
+                }
                 if place < next {
                     v.extend(list);
                 } else {
@@ -78,6 +87,7 @@ pub(super) fn settle(net: &mut Net<'_>) {
         let end = if at_start { v.first() } else { v.last() };
         if end != Some(&place) {
             v.insert(if at_start { 0 } else { v.len() }, place);
+            net.bent[place] = true;
         }
     }
     net.forced = net.forced.iter().map(|v| became[*v]).collect();
@@ -98,7 +108,7 @@ impl Groups {
         if a == b {
             return true;
         }
-        let own = |g: &Groups, v: usize| g.spread.get(&v).copied().unwrap_or((net.at(v), net.at(v)));
+        let own = |g: &Groups, v: usize| g.spread.get(&v).copied().unwrap_or_else(|| spread(net, v));
         let ((lo_a, hi_a), (lo_b, hi_b)) = (own(self, a), own(self, b));
         let Some((lo, hi)) = bounds([lo_a, hi_a, lo_b, hi_b]) else {
             return true;
@@ -110,6 +120,11 @@ impl Groups {
         self.spread.insert(self.sets.find_mut(a), (lo, hi));
         true
     }
+}
+
+/// How wide the places spread that became a place at earlier settlings.
+fn spread(net: &Net<'_>, v: usize) -> (Xy, Xy) {
+    net.spread.get(&v).copied().unwrap_or((net.at(v), net.at(v)))
 }
 
 /// Unites places. Of a group the one stays that is asked to go nowhere; of several, the westernmost, then southernmost.
@@ -132,7 +147,7 @@ fn join(net: &mut Net<'_>, same: &[(usize, usize)]) {
     for (d, gone, kept) in pairs {
         if groups.put(net, gone, kept) {
             going.insert(gone);
-        } else {
+        } else if net.refused.insert((gone.min(kept), gone.max(kept))) {
             refused.push((d, gone));
         }
     }
@@ -150,8 +165,18 @@ fn join(net: &mut Net<'_>, same: &[(usize, usize)]) {
                 .then(p.y.total_cmp(&q.y))
                 .then(a.cmp(b))
         });
-        let Some(stays) = stays else { continue };
+        let (Some(stays), true) = (stays, list.len() > 1) else {
+            continue;
+        };
+        let corners = list.iter().flat_map(|v| {
+            let (lo, hi) = spread(net, *v);
+            [lo, hi]
+        });
+        if let Some(wide) = bounds(corners) {
+            net.spread.insert(stays, wide);
+        }
         for v in list {
+            net.bent[stays] |= net.bent[v] || net.at(v) != net.at(stays);
             net.became[v] = stays;
         }
     }
