@@ -28,10 +28,7 @@ fn way_rows(way: &WayBriefing, units: Units, controls: bool, changes: bool) -> V
     };
     for leg in &way.legs {
         let d = &leg.directions;
-        let first = number::three(d.heading_indicator_deg);
-        let hi = d
-            .last_magnetic_deg
-            .map_or(first.clone(), |l| format!("{first}-{}", number::three(l)));
+        let hi = number::from_to(d.heading_indicator_deg, d.last_magnetic_deg, '-');
         rows.push(Row {
             number: leg.number.to_string(),
             text: leg.name.clone(),
