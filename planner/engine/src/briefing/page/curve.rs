@@ -227,7 +227,8 @@ mod tests {
         let mut sorted = places.clone();
         sorted.sort_by(f64::total_cmp);
         assert!(sorted.windows(2).all(|w| w[1] - w[0] > 5.2 - 1e-9), "{sorted:?}");
-        assert!(sorted[0] >= 2.6 && sorted[5] <= 97.4);
+        // Where the steps were taken back a sum may round.
+        assert!(sorted[0] >= 2.6 - 1e-9 && sorted[5] <= 97.4, "{sorted:?}");
         assert!(places[2] > places[1] && places[5] == 50.0);
     }
 
