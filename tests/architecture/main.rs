@@ -112,6 +112,7 @@ fn no_stage_uses_a_later_one() {
     let stages = [
         "carrier",
         "read",
+        "notices",
         "graph",
         "route",
         "instruction",

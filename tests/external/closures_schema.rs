@@ -14,6 +14,7 @@ fn answer(what: What, name: &str, time: Option<&str>) -> Value {
         aircraft: catalog::all(),
         date: Date::parse("2026-07-04").unwrap(),
         time_utc: time.map(|t| TimeOfDay::parse(t).unwrap()),
+        notams: Vec::new(),
     };
     let broken = closures::broken(&toeline_tests::demo_field(), &question, &mut |_, _| {}).unwrap();
     serde_json::from_str(&closures::json(&broken)).unwrap()

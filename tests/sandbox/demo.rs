@@ -26,6 +26,7 @@ pub(crate) fn request() -> Request {
         accuracy_m: None,
         rule: Default::default(),
         instruction: None,
+        notams: Vec::new(),
         time_utc: None,
         odds: toeline_engine::odds::OddsAsked::default(),
     }

@@ -31,6 +31,7 @@ pub fn request_of(aircraft: Aircraft, from: &str, via: &[&str], to: &str, wind: 
         accuracy_m: None,
         rule: Default::default(),
         instruction: None,
+        notams: Vec::new(),
         time_utc: None,
         odds: OddsAsked::default(),
     }

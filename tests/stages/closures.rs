@@ -23,6 +23,7 @@ fn ask(text: &str, close: &[(What, &str)], aircraft: &[&str]) -> Result<Broken, 
             .collect(),
         date: Date::parse("2026-07-04").unwrap(),
         time_utc: None,
+        notams: Vec::new(),
     };
     broken(text, &question, &mut |_, _| {})
 }

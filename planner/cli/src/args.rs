@@ -48,6 +48,16 @@ pub(crate) struct InspectArgs {
     /// List the aerodromes of OpenStreetMap data instead, those with most lanes first
     #[arg(long, conflicts_with_all = ["aerodrome", "picture", "strict"])]
     pub(crate) aerodromes: bool,
+    /// NOTAMs to lay over the field and tell what becomes of each: digital notices (AIXM 5.1.1) or the form of docs/notices.md;
+    /// may be given several times
+    #[arg(long, value_name = "FILE", conflicts_with = "aerodromes")]
+    pub(crate) notice: Vec<PathBuf>,
+    /// Day for the notices, YYYY-MM-DD [default: today, UTC]
+    #[arg(long, value_name = "DAY", requires = "notice")]
+    pub(crate) date: Option<String>,
+    /// Time of that day for the notices, UTC, HH:MM [default: one at any time of the day counts]
+    #[arg(long, value_name = "TIME", requires = "notice")]
+    pub(crate) time: Option<String>,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
@@ -104,6 +114,10 @@ pub(crate) struct Journey {
     /// Time zone whose local time is told beside UTC: a name of the IANA database (Europe/Lisbon) or an offset (+01:00)
     #[arg(long, value_name = "ZONE", requires = "time", allow_hyphen_values = true)]
     pub(crate) time_zone: Option<String>,
+    /// NOTAMs laid over the field: digital notices (AIXM 5.1.1) or the form of docs/notices.md; may be given several times. What
+    /// is closed or limited at --date and --time counts; what cannot be placed is told and makes the verdict "not known"
+    #[arg(long, value_name = "FILE")]
+    pub(crate) notice: Vec<PathBuf>,
     /// Heading of the parked aeroplane, degrees true, where the map does not give it or it is parked otherwise
     #[arg(long, value_name = "DEG", allow_negative_numbers = true)]
     pub(crate) parked_heading: Option<f64>,
@@ -227,6 +241,10 @@ pub(crate) struct ClosingArgs {
     /// Time of that day, UTC, HH:MM [default: a closure at any time of the day counts]
     #[arg(long, value_name = "TIME")]
     pub(crate) time: Option<String>,
+    /// NOTAMs laid over the field: digital notices (AIXM 5.1.1) or the form of docs/notices.md; may be given several times. What
+    /// is closed or limited at --date and --time counts; what cannot be placed is told and makes the verdict "not known"
+    #[arg(long, value_name = "FILE")]
+    pub(crate) notice: Vec<PathBuf>,
     /// Print JSON instead of text
     #[arg(long, conflicts_with = "csv")]
     pub(crate) json: bool,
@@ -252,6 +270,10 @@ pub(crate) struct FitArgs {
     /// Time of that day for closures, UTC, HH:MM [default: a closure at any time of the day counts]
     #[arg(long, value_name = "TIME")]
     pub(crate) time: Option<String>,
+    /// NOTAMs laid over the field: digital notices (AIXM 5.1.1) or the form of docs/notices.md; may be given several times. What
+    /// is closed or limited at --date and --time counts; what cannot be placed is told and makes the verdict "not known"
+    #[arg(long, value_name = "FILE")]
+    pub(crate) notice: Vec<PathBuf>,
     /// Least gap you want between any part and anything else, metres [default: 3]
     #[arg(long, value_name = "M", allow_negative_numbers = true)]
     pub(crate) margin: Option<f64>,

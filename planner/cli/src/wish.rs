@@ -3,8 +3,9 @@
 use crate::args::{Journey, MarginBy};
 use crate::files;
 use crate::when::{self, When};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use toeline_engine::Request;
+use toeline_engine::notices::{self, Notam};
 use toeline_engine::odds::{DEFAULT_DRIVES, DEFAULT_SEED, OddsAsked, Wobble};
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, MarginRule};
 use toeline_model::aircraft::{Aircraft, catalog, check};
@@ -54,6 +55,7 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         accuracy_m: journey.accuracy,
         rule: rule(journey.margin_by),
         instruction: journey.instruction.clone(),
+        notams: notices(&journey.notice)?,
         time_utc,
         odds: OddsAsked {
             wobble: journey.wobble.as_deref().map(Wobble::parse).transpose()?,
@@ -108,6 +110,19 @@ pub(crate) fn rule(by: MarginBy) -> MarginRule {
         MarginBy::Faa => MarginRule::Faa,
         MarginBy::Icao => MarginRule::Icao,
     }
+}
+
+/// The notices of some files, in the order they were named.
+pub(crate) fn notices(named: &[PathBuf]) -> Result<Vec<Notam>, String> {
+    let mut list = Vec::new();
+    for file in named {
+        let text = files::read_text(file)?;
+        let name = file
+            .file_name()
+            .map_or_else(|| file.display().to_string(), |n| n.to_string_lossy().to_string());
+        list.extend(notices::read(&text, &name).map_err(|e| format!("{}: {e}", file.display()))?);
+    }
+    Ok(list)
 }
 
 /// The day typed, or today.

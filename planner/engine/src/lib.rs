@@ -4,6 +4,7 @@
 //! |---|---|---|
 //! | [`carrier`] | OpenStreetMap XML, JSON or PBF, a whole country too | GeoJSON text of one aerodrome |
 //! | [`read`] | GeoJSON text | [`toeline_model::Airfield`] and notices, or everything wrong with the file |
+//! | [`notices`] | the airfield, NOTAMs, a time | what they close for an aeroplane, and what became of each |
 //! | [`graph`] | the airfield | [`graph::TaxiGraph`] and the repairs made |
 //! | [`route`] | graph, aeroplane, request | [`route::Route`] with the one driven path, or why there is none |
 //! | [`instruction`] | graph, aeroplane, request, a taxi instruction | the route that follows it exactly, or why not; the words for a route |
@@ -29,6 +30,7 @@ pub mod job;
 mod layout;
 pub mod magnetic;
 pub mod notice;
+pub mod notices;
 pub mod odds;
 pub mod plane;
 pub mod planning;

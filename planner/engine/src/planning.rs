@@ -15,11 +15,12 @@ pub(crate) use tries::search_clear_by;
 use crate::clearance::{self, Clearance, ClearanceError, Margins};
 use crate::instruction::InstructionError;
 use crate::notice::Notice;
+use crate::notices::Told;
 use crate::odds::{self, Odds};
 use crate::read::ReadError;
 use crate::request::Request;
 use crate::route::{NoWay, Route, RouteError, World};
-use crate::{graph, magnetic, read, route};
+use crate::{graph, magnetic, notices, read, route};
 use serde::{Deserialize, Serialize};
 use toeline_model::Airfield;
 
@@ -34,6 +35,9 @@ pub struct Plan {
     pub declination: Declination,
     /// Repairs, doubts and omissions of reading and joining.
     pub notices: Vec<Notice>,
+    /// What became of each notice that was laid over the field.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notams: Vec<Told>,
     /// The answer.
     pub outcome: Outcome,
     /// What is said on the radio for it; absent on a way that was picked in place of the planned one.
@@ -154,11 +158,16 @@ pub fn plan_with(
     progress: &mut dyn FnMut(read::Progress),
 ) -> Result<Plan, PlanError> {
     check_request(request)?;
-    let read::ReadField { field, mut notices } = read::read_with(field_text, progress).map_err(PlanError::Read)?;
+    let read::ReadField {
+        field,
+        notices: mut told,
+    } = read::read_with(field_text, progress).map_err(PlanError::Read)?;
     let (field, closures) = read::in_force(field, request.date, request.time_utc);
-    notices.extend(closures);
+    told.extend(closures);
+    let laid = notices::lay(&field, &request.notams, request.date, request.time_utc);
+    let (field, notams) = (laid.on(field, &request.aircraft), laid.told(Some(&request.aircraft)));
     let (taxi_graph, repairs) = graph::build(&field);
-    notices.extend(repairs);
+    told.extend(repairs);
     let declination = match field.declination_deg {
         Some(deg) => Declination {
             deg,
@@ -197,7 +206,8 @@ pub fn plan_with(
         field,
         request: request.clone(),
         declination,
-        notices,
+        notices: told,
+        notams,
         outcome,
         radio: Some(radio),
     })

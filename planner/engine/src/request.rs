@@ -1,5 +1,6 @@
 //! What a person asks for.
 
+use crate::notices::Notam;
 use crate::odds::OddsAsked;
 use serde::{Deserialize, Serialize};
 use toeline_model::date::{Date, TimeOfDay};
@@ -56,6 +57,9 @@ pub struct Request {
     /// Taxi instruction to follow exactly, in plain words (`docs/taxi-instruction.md`).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub instruction: Option<String>,
+    /// Notices laid over the field, as they were read.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notams: Vec<Notam>,
     /// How the pupil wobbles, and how many drives are simulated with it.
     #[serde(default, skip_serializing_if = "is_usual")]
     pub odds: OddsAsked,

@@ -5,6 +5,7 @@ use crate::date::Moment;
 use crate::frame::{LonLat, Xy};
 use crate::planar::{Shape, inside_ring};
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// The identity of a feature in its file: its `id` when it has one, otherwise its place in the file ("feature 17").
 pub type FeatureId = String;
@@ -202,6 +203,21 @@ pub enum Closed {
     Itself,
     /// Everything that lies in an area or reaches into it: its outer ring, local metres, open.
     Within(Vec<Xy>),
+    /// A piece of pavement with every line that leads over it, and not what only touches its edge: its outer ring, local
+    /// metres, open.
+    Pavement(Vec<Xy>),
+    /// A stretch of a lane and nothing beside it: its line, local metres.
+    Stretch(Vec<Xy>),
+}
+
+impl Closed {
+    /// The ring of what is closed as an area.
+    pub fn ring(&self) -> Option<&[Xy]> {
+        match self {
+            Closed::Within(ring) | Closed::Pavement(ring) => Some(ring),
+            Closed::Itself | Closed::Stretch(_) => None,
+        }
+    }
 }
 
 /// Something closed, for a time or for good.
@@ -291,6 +307,9 @@ pub struct Airfield {
     pub origin: LonLat,
     /// Elevation above mean sea level, metres.
     pub elevation_m: Option<f64>,
+    /// What the aerodrome is called in notices: its location indicators and codes, as the file has them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub codes: Vec<String>,
     /// Horizontal accuracy of what the map shows, metres.
     pub accuracy_m: f64,
     /// Whether the file states that accuracy (otherwise it is ours for open maps).
@@ -326,6 +345,12 @@ pub struct Airfield {
     /// time drops the others first. What is closed for good bears that itself (`closed`) where it can.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub closures: Vec<Closure>,
+    /// Identities (UUIDs) by which a notice can name a feature, by the feature: its own, and those of what it is a piece of.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub identities: BTreeMap<FeatureId, Vec<String>>,
+    /// Notices in force that could not be laid on this map, or not whole, in sentences: what they close is somewhere on it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unplaced: Vec<String>,
     /// Obstacles.
     pub obstacles: Vec<Obstacle>,
 }
@@ -337,6 +362,7 @@ impl Airfield {
             name: None,
             origin,
             elevation_m: None,
+            codes: Vec::new(),
             accuracy_m,
             accuracy_stated: false,
             invented: false,
@@ -352,6 +378,8 @@ impl Airfield {
             helipads: Vec::new(),
             outlines: Vec::new(),
             closures: Vec::new(),
+            identities: BTreeMap::new(),
+            unplaced: Vec::new(),
             obstacles: Vec::new(),
         }
     }

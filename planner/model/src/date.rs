@@ -63,6 +63,48 @@ impl Date {
         }
     }
 
+    /// Number of the day: 1970-01-01 is 0.
+    pub fn number(self) -> i64 {
+        const EPOCH: i64 = 719_163;
+        let y = i64::from(self.year) - 1;
+        y * 365 + y.div_euclid(4) - y.div_euclid(100) + y.div_euclid(400) + i64::from(self.day_of_year) - EPOCH
+    }
+
+    /// The day of a number; `None` outside the years 1900 to 2100.
+    pub fn from_number(number: i64) -> Option<Date> {
+        // No year has more days than this, so the guess is never too late.
+        let mut year = 1970 + i32::try_from(number.div_euclid(366)).ok()?;
+        let first = |year| Date { year, day_of_year: 1 }.number();
+        if !(1850..=2100).contains(&year) {
+            return None;
+        }
+        while first(year + 1) <= number {
+            year += 1;
+        }
+        while first(year) > number {
+            year -= 1;
+        }
+        let day_of_year = u16::try_from(number - first(year) + 1).ok()?;
+        (1900..=2100).contains(&year).then_some(Date { year, day_of_year })
+    }
+
+    /// Day of the week, 0 for Monday to 6 for Sunday.
+    pub fn weekday(self) -> u8 {
+        // 1970-01-01 was a Thursday.
+        u8::try_from((self.number() + 3).rem_euclid(7)).unwrap_or(0)
+    }
+
+    /// The month, 1 to 12, and the day of it.
+    pub fn month_and_day(self) -> (u8, u8) {
+        let mut left = self.day_of_year;
+        let mut month = 0;
+        while month < 11 && left > days_in(self.year, month) {
+            left -= days_in(self.year, month);
+            month += 1;
+        }
+        (month as u8 + 1, left as u8)
+    }
+
     /// The day that holds a number of seconds since 1970-01-01T00:00Z.
     pub fn from_unix_s(seconds: u64) -> Date {
         let mut days = seconds / 86_400;
@@ -83,13 +125,8 @@ impl Date {
 
 impl core::fmt::Display for Date {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        let mut left = self.day_of_year;
-        let mut month = 0;
-        while month < 11 && left > days_in(self.year, month) {
-            left -= days_in(self.year, month);
-            month += 1;
-        }
-        write!(f, "{:04}-{:02}-{:02}", self.year, month + 1, left)
+        let (month, day) = self.month_and_day();
+        write!(f, "{:04}-{month:02}-{day:02}", self.year)
     }
 }
 
@@ -202,11 +239,22 @@ impl Moment {
 
     /// Minutes from this moment to another, negative when that is earlier.
     pub fn minutes_to(self, other: Moment) -> i64 {
-        let days = |d: Date| {
-            let y = i64::from(d.year) - 1;
-            y * 365 + y.div_euclid(4) - y.div_euclid(100) + y.div_euclid(400) + i64::from(d.day_of_year)
-        };
-        (days(other.date) - days(self.date)) * 1440 + i64::from(other.time.minute) - i64::from(self.time.minute)
+        other.minute() - self.minute()
+    }
+
+    /// Minutes from 1970-01-01T00:00Z on.
+    pub fn minute(self) -> i64 {
+        self.date.number() * 1440 + i64::from(self.time.minute)
+    }
+
+    /// The moment of a minute counted from 1970-01-01T00:00Z; `None` outside the years 1900 to 2100.
+    pub fn of_minute(minute: i64) -> Option<Moment> {
+        Some(Moment {
+            date: Date::from_number(minute.div_euclid(1440))?,
+            time: TimeOfDay {
+                minute: u16::try_from(minute.rem_euclid(1440)).ok()?,
+            },
+        })
     }
 }
 

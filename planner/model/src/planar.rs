@@ -187,6 +187,25 @@ pub fn meets_ring(line: &[Xy], ring: &[Xy]) -> bool {
             .any(|w| ring_edges(ring).any(|(a, b)| crossing(w[0], w[1], a, b).is_some()))
 }
 
+/// How much of a line lies inside a ring, metres. What runs along its edge counts or does not, by rounding.
+pub fn length_inside(line: &[Xy], ring: &[Xy]) -> f64 {
+    let inside_m = |a: Xy, b: Xy| {
+        let mut cuts: Vec<f64> = ring_edges(ring)
+            .filter_map(|(c, d)| crossing(a, b, c, d))
+            .map(|(t, _)| t)
+            .collect();
+        cuts.extend([0.0, 1.0]);
+        cuts.sort_by(f64::total_cmp);
+        let share: f64 = cuts
+            .windows(2)
+            .filter(|w| inside_ring(a.lerp(b, (w[0] + w[1]) / 2.0), ring))
+            .map(|w| w[1] - w[0])
+            .sum();
+        share * a.distance(b)
+    };
+    pieces(line).map(|(a, b)| inside_m(a, b)).sum()
+}
+
 /// Least distance from an outline (open ring, at least three points) to a shape; 0 when they touch, overlap or contain
 /// one another.
 pub fn outline_to_shape(outline: &[Xy], shape: &Shape) -> Closest {

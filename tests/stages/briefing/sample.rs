@@ -291,6 +291,7 @@ fn clearance(field: &Airfield, path: &DrivenPath, legs: &[Leg]) -> Clearance {
         remedies: vec![],
         swept,
         lacks: vec!["height of the fence".into(), "whether stand 5 is taken".into()],
+        unplaced: vec![],
     }
 }
 
@@ -408,6 +409,7 @@ pub(crate) fn plan(name: &str, wind: &str) -> Plan {
             Notice::new(NoticeKind::Repair, "b", format!("end joined to {name}")),
             Notice::new(NoticeKind::Doubt, "tree", "no height").with_place(Some(xy(1.0 / 3.0, 0.0))),
         ],
+        notams: vec![],
         outcome: Outcome::Way(Box::new(Way {
             route,
             clearance,

@@ -5,7 +5,7 @@ use crate::{files, wish};
 use toeline_engine::closures::{self, Asked, Question, What};
 use toeline_model::date::TimeOfDay;
 
-/// 0 nothing is lost, 1 something is.
+/// 0 nothing is lost, 1 something is or may be.
 pub(crate) fn run(args: &ClosingArgs) -> Result<u8, String> {
     let close: Vec<Asked> = [
         (What::Lane, &args.lane),
@@ -27,6 +27,7 @@ pub(crate) fn run(args: &ClosingArgs) -> Result<u8, String> {
         aircraft: wish::aeroplanes(&args.aircraft)?,
         date: wish::day(args.date.as_deref())?,
         time_utc: args.time.as_deref().map(TimeOfDay::parse).transpose()?,
+        notams: wish::notices(&args.notice)?,
     };
     let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
     let mut line = files::ReadingLine::new();
@@ -42,5 +43,5 @@ pub(crate) fn run(args: &ClosingArgs) -> Result<u8, String> {
     } else {
         closures::text(&broken)
     });
-    Ok(u8::from(broken.loses()))
+    Ok(u8::from(broken.loses() || broken.not_known()))
 }

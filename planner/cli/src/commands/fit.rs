@@ -15,6 +15,7 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
         vertical_margin_m: args.vertical_margin.unwrap_or(usual.vertical_margin_m),
         accuracy_m: args.accuracy,
         rule: wish::rule(args.margin_by),
+        notams: wish::notices(&args.notice)?,
         ..usual
     };
     let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;

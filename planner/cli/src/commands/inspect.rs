@@ -1,8 +1,9 @@
 //! `toeline inspect`: what a map file holds, what it lacks, every repair and doubt.
 
 use crate::args::InspectArgs;
-use crate::files;
+use crate::{files, wish};
 use toeline_engine::{carrier, inspection};
+use toeline_model::date::TimeOfDay;
 
 pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
     if args.aerodromes {
@@ -14,10 +15,16 @@ pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
         });
         return Ok(0);
     }
+    let notams = wish::notices(&args.notice)?;
+    let time = args.time.as_deref().map(TimeOfDay::parse).transpose()?;
     let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
     let mut line = files::ReadingLine::new();
-    let found =
-        inspection::inspect_with(&text, &mut |p| line.tell(p)).map_err(|e| format!("{}: {e}", args.field.display()))?;
+    let laid = match args.notice.as_slice() {
+        [] => None,
+        _ => Some((&notams[..], wish::day(args.date.as_deref())?, time)),
+    };
+    let found = inspection::inspect_laid(&text, laid, &mut |p| line.tell(p))
+        .map_err(|e| format!("{}: {e}", args.field.display()))?;
     drop(line);
     // Written before anything is said: a picture that cannot be written is an error, not half an answer.
     if let Some(path) = &args.picture {

@@ -2,6 +2,7 @@
 
 use super::shape_json::steps;
 use super::{Briefing, clean, number};
+use crate::notices::Shown;
 use crate::plane::LocalPlane;
 use crate::planning::{Outcome, Plan, Way};
 use serde::Serialize;
@@ -55,6 +56,8 @@ struct Collection<'a> {
     attribution: Option<&'a str>,
     #[serde(rename = "toeline:field")]
     field: &'a str,
+    #[serde(rename = "toeline:notams", skip_serializing_if = "<[_]>::is_empty")]
+    notams: &'a [Shown],
     features: Vec<Feature>,
 }
 
@@ -134,6 +137,7 @@ pub fn geojson(plan: &Plan, briefing: &Briefing) -> String {
         caution: &briefing.caution,
         attribution: briefing.attribution.as_deref(),
         field: &briefing.field,
+        notams: &briefing.notams,
         features,
     };
     // A struct of strings and numbers always serialises.

@@ -44,6 +44,7 @@ pub use radio::RadioBriefing;
 pub use running::{FULL_PREPARATION, RUNNING_STAGES, RunningItem, RunningStage};
 pub use stops::{EngineCheckBriefing, StopBriefing};
 pub use svg::svg;
+pub(crate) use text::notams as notams_text;
 pub use text::{text, text_in_colour};
 pub use units::{Units, in_units};
 pub use wind::WindBriefing;
@@ -51,6 +52,7 @@ pub use wind::WindBriefing;
 use crate::clean;
 use crate::clearance::Verdict;
 use crate::notice::NoticeKind;
+use crate::notices::{self, Shown};
 use crate::planning::{Outcome, Plan, Way};
 use crate::route::{NoWay, Route};
 use serde::{Deserialize, Serialize};
@@ -101,6 +103,9 @@ pub struct Briefing {
     pub compass_from: String,
     /// Way, or why there is none.
     pub answer: Answer,
+    /// Notices laid over the field, those that decide first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notams: Vec<Shown>,
     /// What is said on the radio.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub radio: Option<RadioBriefing>,
@@ -228,6 +233,7 @@ pub fn brief(plan: &Plan) -> Briefing {
             Outcome::Way(way) => Answer::Way(Box::new(way_briefing(plan, way))),
             Outcome::NoWay(none) => Answer::NoWay(no_way(none)),
         },
+        notams: notices::shown(&plan.notams),
         radio: radio::tell(plan),
         others: Vec::new(),
         doubts: told(NoticeKind::Doubt),

@@ -5,11 +5,14 @@ use super::{
 };
 use crate::clearance::Verdict;
 use crate::layout::{Page, Tone, left, right};
+use crate::notices::{Shown, Status};
 use crate::route::{LegKind, StopKind};
 use toeline_model::airfield::Surface;
 
 /// Least gaps shown; the rest is counted.
 const GAPS_SHOWN: usize = 8;
+/// Notices shown, those that decide first; the rest is counted.
+const NOTAMS_SHOWN: usize = 40;
 /// Repairs, doubts and omissions shown; the rest is counted.
 const NOTICES_SHOWN: usize = 12;
 
@@ -60,6 +63,7 @@ fn written(b: &Briefing) -> Page {
         Answer::Way(way) => way_text(&mut page, way, b.units),
         Answer::NoWay(none) => no_way_text(&mut page, none),
     }
+    notams(&mut page, &b.notams);
     if let Some(r) = &b.radio {
         radio::text(&mut page, r);
     }
@@ -68,6 +72,29 @@ fn written(b: &Briefing) -> Page {
     notices(&mut page, "LEFT OUT", &b.left_out);
     notices(&mut page, "REPAIRS TO THE MAP", &b.repairs);
     page
+}
+
+/// The notices laid over the field, each with its text.
+pub(crate) fn notams(page: &mut Page, list: &[Shown]) {
+    if list.is_empty() {
+        return;
+    }
+    page.heading(&format!("NOTICES ({})", list.len()));
+    for n in list.iter().take(NOTAMS_SHOWN) {
+        let decides = n.counts && matches!(n.status, Status::NotPlaced | Status::PlacedInPart);
+        let tone = if decides { Tone::Mind } else { Tone::Plain };
+        for (i, sentence) in n.sentences().iter().enumerate() {
+            let first = if i == 0 { "  - " } else { "    " };
+            page.toned(if i == 1 { tone } else { Tone::Plain }, first, "    ", sentence);
+        }
+    }
+    if list.len() > NOTAMS_SHOWN {
+        page.wrapped(
+            "  ",
+            "  ",
+            &format!("and {} more, all in the JSON form", list.len() - NOTAMS_SHOWN),
+        );
+    }
 }
 
 fn notices(page: &mut Page, title: &str, list: &[String]) {

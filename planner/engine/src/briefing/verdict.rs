@@ -16,6 +16,12 @@ pub(crate) fn word(v: Verdict) -> &'static str {
     }
 }
 
+/// Whether nothing but notices that could not be placed keeps the answer from being clear.
+fn by_notices_alone(c: &Clearance) -> bool {
+    let known = [c.parts_verdict, c.edge_verdict, c.hold_verdict];
+    !c.unplaced.is_empty() && known.iter().all(|v| *v == Verdict::Clear)
+}
+
 /// "the rows of FAA AC 150/5300-13B, ..., and where it has none by the pilot's margin of 3.0 m".
 fn rule_words(c: &Clearance) -> String {
     let source = c.compared.iter().find(|p| p.decides).map_or("", |p| p.source.as_str());
@@ -66,12 +72,21 @@ pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edge
             "NOT CLEAR: a turn on this way is tighter than this aeroplane can make.".to_string()
         }
         Verdict::NotClear => "NOT CLEAR: a main wheel leaves the mapped pavement.".to_string(),
+        Verdict::NotKnown if by_notices_alone(c) => format!(
+            "NOT KNOWN: {} in force could not be laid on this map, or not whole, and what is closed may lie on the way; read below \
+             what it says before you move.",
+            match c.unplaced.len() {
+                1 => "a notice".to_string(),
+                n => format!("{n} notices"),
+            }
+        ),
         Verdict::NotKnown => format!(
             "NOT KNOWN: the map cannot say. Its accuracy of {accuracy:.1} m ({from}) or something it lacks decides; walk it first."
         ),
     };
     let gaps = super::gaps::by_name(gaps);
     let mut list = vec![summary];
+    list.extend(c.unplaced.iter().map(|t| super::clean::sentence(t)));
     list.extend(
         gaps.iter()
             .filter(|g| g.verdict == Verdict::NotClear)

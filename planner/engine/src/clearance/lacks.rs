@@ -5,7 +5,7 @@ use super::{LOOK_AROUND_M, verdict};
 use crate::route::{LegKind, Route};
 use crate::standing::{kind_words, obstacle_name};
 use toeline_model::Airfield;
-use toeline_model::airfield::{Closed, Closure, Obstacle, ObstacleKind};
+use toeline_model::airfield::{Closure, Obstacle, ObstacleKind};
 use toeline_model::planar::{closest_on_segment, ring_edges};
 use toeline_model::units::round_to;
 
@@ -57,7 +57,7 @@ pub(super) fn sentences(
 
 /// A closed area that the way comes near: men and machines in it are not on the map.
 fn beside_closed(route: &Route, c: &Closure) -> Option<String> {
-    let Closed::Within(ring) = &c.closed else { return None };
+    let ring = c.closed.ring()?;
     let steps = (route.path.length_m() / STEP_M).ceil() as usize;
     let off_m = |k: usize| {
         let p = route.path.pose_at(k as f64 * STEP_M).nose;

@@ -201,6 +201,10 @@ pub struct Clearance {
     pub swept: Vec<Vec<Xy>>,
     /// What the map lacks, in sentences.
     pub lacks: Vec<String>,
+    /// Notices in force that could not be laid on the map, or not whole: what they close is somewhere on it, so the answer is
+    /// never better than "not known".
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub unplaced: Vec<String>,
 }
 
 /// What the check is asked to use.
@@ -345,6 +349,11 @@ fn look(
     // A way with a turn that this aeroplane cannot make is not clear, however far everything is.
     let turned = route.turns.iter().all(|t| t.means != TurnMeans::NotPossible);
     let turn_verdict = if turned { Verdict::Clear } else { Verdict::NotClear };
+    let notice_verdict = if field.unplaced.is_empty() {
+        Verdict::Clear
+    } else {
+        Verdict::NotKnown
+    };
     let (mut curve, mut swept, mut lacks) = (Vec::new(), Vec::new(), Vec::new());
     if depth == Depth::Whole {
         curve = curve::curve(&walk, &gathered.solids, &near);
@@ -352,7 +361,7 @@ fn look(
         lacks = lacks::sentences(field, route, &gathered, accuracy_m, accuracy_from);
     }
     Ok(Clearance {
-        verdict: verdict::worst([parts_verdict, edge_verdict, hold_verdict, turn_verdict]),
+        verdict: verdict::worst([parts_verdict, edge_verdict, hold_verdict, turn_verdict, notice_verdict]),
         parts_verdict,
         edge_verdict,
         hold_verdict,
@@ -370,5 +379,6 @@ fn look(
         remedies: Vec::new(),
         swept,
         lacks,
+        unplaced: field.unplaced.clone(),
     })
 }

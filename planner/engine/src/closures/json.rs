@@ -61,6 +61,9 @@ pub fn json(broken: &Broken) -> String {
             "feature": clean::name(&p.feature),
         })).collect::<Vec<_>>(),
     });
+    if !broken.notams.is_empty() {
+        document["notams"] = json!(broken.notams);
+    }
     if let Some(credit) = &broken.attribution {
         document["attribution"] = json!(credit);
     }

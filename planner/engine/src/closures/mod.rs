@@ -15,6 +15,7 @@ pub use names::{Asked, What};
 pub use text::text;
 
 use crate::graph::{self, TaxiGraph};
+use crate::notices::{self, Notam, Shown, Status};
 use crate::read::{self, ReadError};
 use crate::route::{self, RouteError, StandWay, World};
 use toeline_model::airfield::{Airfield, FeatureId};
@@ -32,6 +33,8 @@ pub struct Question {
     pub date: Date,
     /// Time of that day (UTC); without it what is closed for a part of the day counts as closed.
     pub time_utc: Option<TimeOfDay>,
+    /// Notices laid over the field; what they close counts before and after.
+    pub notams: Vec<Notam>,
 }
 
 /// Why there is no answer.
@@ -138,6 +141,8 @@ pub struct Broken {
     pub also_closed: Vec<String>,
     /// What is to be noted: something that was closed before.
     pub notes: Vec<String>,
+    /// Notices laid over the field.
+    pub notams: Vec<Shown>,
     /// Ids of the aeroplanes.
     pub aircraft: Vec<String>,
     /// Every stand to every runway end with every aeroplane, in that order from the last.
@@ -150,6 +155,12 @@ impl Broken {
     /// Rows of a change, in order.
     pub fn of(&self, change: Change) -> impl Iterator<Item = &Row> {
         self.rows.iter().filter(move |r| r.change() == change)
+    }
+
+    /// Whether a notice in force could not be laid on the map, so that more may be lost than is told.
+    pub fn not_known(&self) -> bool {
+        let unplaced = |n: &Shown| n.counts && matches!(n.status, Status::NotPlaced | Status::PlacedInPart);
+        self.notams.iter().any(unplaced)
     }
 
     /// Whether anything is lost.
@@ -193,11 +204,13 @@ pub fn broken(
     let mut after = before.clone();
     after.closures.extend(asked.iter().flat_map(|f| f.closures.clone()));
     let (after, _) = read::in_force(after, question.date, question.time_utc);
+    let laid = notices::lay(&before, &question.notams, question.date, question.time_utc);
     let (graph, _) = graph::build(&before);
     let mut rows = Vec::new();
     let mut places = Vec::new();
     let of = 2 * question.aircraft.len();
     for (k, aircraft) in question.aircraft.iter().enumerate() {
+        let (before, after) = (laid.on(before.clone(), aircraft), laid.on(after.clone(), aircraft));
         let world = |field| World {
             field,
             graph: &graph,
@@ -247,6 +260,7 @@ pub fn broken(
             .map(|c| format!("{}: {}", c.name, c.words()))
             .collect(),
         notes,
+        notams: notices::shown(&laid.told(None)),
         aircraft: question.aircraft.iter().map(|a| a.id.clone()).collect(),
         rows,
         places,

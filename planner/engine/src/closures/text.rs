@@ -29,6 +29,12 @@ pub fn text(broken: &Broken) -> String {
     if let Some(credit) = &broken.attribution {
         out += &format!("Map data: {credit}.\n");
     }
+    for n in &broken.notams {
+        out += &format!("Notice: {}\n", n.line());
+    }
+    if broken.not_known() {
+        out += "NOT KNOWN: a notice in force could not be laid on this map, or not whole; more may be lost than is told here.\n";
+    }
     for note in &broken.notes {
         out += &format!("Note: {}.\n", clean::sentence(note));
     }

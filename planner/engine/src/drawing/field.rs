@@ -90,7 +90,18 @@ pub(crate) fn draw(sheet: &mut Sheet, view: &View, field: &Airfield) {
         }
     }
     for c in &field.closures {
-        let Closed::Within(ring) = &c.closed else { continue };
+        if let Closed::Stretch(line) = &c.closed
+            && view.shows(line)
+        {
+            sheet.line(
+                &view.spots(line),
+                &stroke_with("#666", 0.3, "stroke-dasharray=\"1.2 1\""),
+            );
+            for ((x, y), _) in view.along(line, 7.0) {
+                cross(sheet, (x, y), 1.3);
+            }
+        }
+        let Some(ring) = c.closed.ring() else { continue };
         if view.shows(ring) {
             let ink = Ink {
                 fill: "none",

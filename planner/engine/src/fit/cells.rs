@@ -143,7 +143,7 @@ impl OneStand<'_> {
         heading: Option<Bearing>,
         known: &RefCell<Vec<(Route, Clearance)>>,
     ) -> Result<Answer, PlanError> {
-        let request = self.asked.request(self.world.aircraft, from, to, heading);
+        let request = self.asked.over_laid(self.world.aircraft, from, to, heading);
         let margins = planning::margins(self.world, &request);
         let check = |route: &Route| {
             let found = known

@@ -33,6 +33,9 @@ pub fn html(fit: &Fit) -> String {
          <h1>{title}</h1>\n<p class=\"said\">{}</p>\n<ul>\n",
         escape(&rows::summary(fit))
     );
+    for n in &fit.notams {
+        let _ = writeln!(out, "<li>{}</li>", escape(&n.line()));
+    }
     for sentence in rows::basis(fit) {
         let _ = writeln!(out, "<li>{}</li>", escape(&sentence));
     }

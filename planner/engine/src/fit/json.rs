@@ -11,7 +11,7 @@ use toeline_model::units::{gap_floor, round_to};
 pub const FORMAT: u32 = 1;
 
 #[derive(Serialize)]
-struct Document {
+struct Document<'a> {
     toeline_fit: u32,
     made_by: String,
     caution: &'static str,
@@ -26,6 +26,8 @@ struct Document {
     stands: Vec<StandOut>,
     cells: Vec<CellOut>,
     spans: Vec<SpansOut>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    notams: &'a [crate::notices::Shown],
 }
 
 #[derive(Serialize)]
@@ -176,6 +178,7 @@ pub fn json(fit: &Fit) -> String {
     let asked = &fit.asked;
     let document = Document {
         toeline_fit: FORMAT,
+        notams: &fit.notams,
         made_by: format!("toeline {}", env!("CARGO_PKG_VERSION")),
         caution: CAUTION,
         attribution: fit.field.attribution.clone(),

@@ -32,6 +32,8 @@ pub use picture::picture;
 pub use text::text;
 
 use crate::clearance::{self, Verdict};
+use crate::graph::TaxiGraph;
+use crate::notices::{self, Notam, Shown};
 use crate::odds::OddsAsked;
 use crate::planning::{self, PlanError};
 use crate::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, MarginRule, Request};
@@ -61,6 +63,8 @@ pub struct FitAsked {
     /// Which figures decide in the table. The largest spans are always held against the pilot's margin: under a published
     /// rule the class would change with the span, and the figure with it.
     pub rule: MarginRule,
+    /// Notices laid over the field.
+    pub notams: Vec<Notam>,
 }
 
 impl FitAsked {
@@ -74,11 +78,20 @@ impl FitAsked {
             vertical_margin_m: DEFAULT_VERTICAL_MARGIN_M,
             accuracy_m: None,
             rule: MarginRule::Pilot,
+            notams: Vec::new(),
         }
     }
 
     /// The plan's request that one answer stands for: calm, no engine check on the way, no odds.
     pub fn request(&self, aircraft: &Aircraft, from: &str, to: &str, parked_heading: Option<Bearing>) -> Request {
+        Request {
+            notams: self.notams.clone(),
+            ..self.over_laid(aircraft, from, to, parked_heading)
+        }
+    }
+
+    /// The same for a field on which the notices lie already.
+    fn over_laid(&self, aircraft: &Aircraft, from: &str, to: &str, parked_heading: Option<Bearing>) -> Request {
         Request {
             aircraft: aircraft.clone(),
             from: from.to_string(),
@@ -93,6 +106,7 @@ impl FitAsked {
             accuracy_m: self.accuracy_m,
             rule: self.rule,
             instruction: None,
+            notams: Vec::new(),
             odds: OddsAsked {
                 drives: 0,
                 ..OddsAsked::default()
@@ -141,6 +155,8 @@ pub enum ReasonKind {
     Hold,
     /// The map does not say how the aeroplane is parked, or the stand cannot be told from another.
     Stand,
+    /// A notice in force could not be laid on the map.
+    Notice,
 }
 
 /// One thing that blocks, or that the map does not say.
@@ -273,6 +289,8 @@ pub struct Fit {
     pub cells: Vec<Cell>,
     /// Largest spans for each aeroplane.
     pub spans: Vec<Spans>,
+    /// Notices laid over the field.
+    pub notams: Vec<Shown>,
 }
 
 impl Fit {
@@ -311,26 +329,35 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
         return Err(PlanError::Request("no aeroplane was named".to_string()));
     }
     for aircraft in &asked.aircraft {
-        planning::check_request(&asked.request(aircraft, "", "", None))?;
+        planning::check_request(&asked.over_laid(aircraft, "", "", None))?;
     }
     let read = read::read_with(field_text, &mut |p| progress(Progress::Reading(p))).map_err(PlanError::Read)?;
     let (field, _) = read::in_force(read.field, asked.date, asked.time_utc);
+    let laid = notices::lay(&field, &asked.notams, asked.date, asked.time_utc);
+    // One field serves all aeroplanes, unless a notice closes something to some of them.
+    let fields: Vec<Airfield> = match laid.depends_on_aeroplane() {
+        true => asked.aircraft.iter().map(|a| laid.on(field.clone(), a)).collect(),
+        false => Vec::new(),
+    };
+    let field = laid.on_for_all(field);
+    let graphs: Vec<TaxiGraph> = fields.iter().map(|f| graph::build(f).0).collect();
     let (taxi_graph, _) = graph::build(&field);
     let stands = rows::stands(&field);
     let (runways, unnamed_runways) = rows::runways(&field);
     let worlds: Vec<World<'_>> = asked
         .aircraft
         .iter()
-        .map(|aircraft| World {
-            field: &field,
-            graph: &taxi_graph,
+        .enumerate()
+        .map(|(i, aircraft)| World {
+            field: fields.get(i).unwrap_or(&field),
+            graph: graphs.get(i).unwrap_or(&taxi_graph),
             aircraft,
         })
         .collect();
     let priced: Vec<Priced> = worlds.par_iter().map(|w| Priced::new(*w)).collect();
-    let segments = spans::segments(&taxi_graph);
-    let each = stands.len() * 2 + segments.len();
-    let (done, of) = (AtomicUsize::new(0), each * worlds.len());
+    let segments: Vec<_> = worlds.iter().map(|w| spans::segments(w.graph)).collect();
+    let pieces: usize = segments.iter().map(Vec::len).sum();
+    let (done, of) = (AtomicUsize::new(0), stands.len() * 2 * worlds.len() + pieces);
     let step = || {
         progress(Progress::Checking {
             done: done.fetch_add(1, Ordering::Relaxed) + 1,
@@ -358,7 +385,8 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
         .collect();
     let spans: Vec<Spans> = worlds
         .iter()
-        .map(|w| spans::spans(*w, asked, &segments, &stands, &step))
+        .zip(&segments)
+        .map(|(w, segments)| spans::spans(*w, asked, segments, &stands, &step))
         .collect();
     let (accuracy_m, accuracy_from) = clearance::accuracy_of(&field, asked.accuracy_m);
     let cells = answered?.concat();
@@ -371,6 +399,7 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
         unnamed_runways,
         cells,
         spans,
+        notams: notices::shown(&laid.told(None)),
         field,
     })
 }

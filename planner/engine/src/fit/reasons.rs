@@ -169,6 +169,20 @@ pub(super) fn of_way(route: &Route, c: &Clearance) -> Vec<Reason> {
             ));
         }
     }
+    for text in &c.unplaced {
+        list.push((
+            true,
+            Reason {
+                kind: ReasonKind::Notice,
+                feature: String::new(),
+                name: String::new(),
+                value_m: None,
+                limit_m: None,
+                text: clean::sentence(text),
+                at: None,
+            },
+        ));
+    }
     if list.is_empty() && c.verdict != Verdict::Clear {
         // Nothing near fails, and still it is not clear: what is drawn without a place could be anywhere.
         let text = if c.rule == MarginRule::Pilot {

@@ -256,7 +256,7 @@ impl Tried<'_> {
         let (mut ways, mut why): (Vec<Vec<Route>>, Option<Reason>) = (Vec::new(), None);
         for to in super::rows::runways(self.thin.field).0 {
             let one = |heading: Option<Bearing>| {
-                let request = self.asked.request(self.thin.aircraft, from, &to, heading);
+                let request = self.asked.over_laid(self.thin.aircraft, from, &to, heading);
                 route::find_priced(self.thin, self.priced, &request, 0.0)
             };
             let found = match one(None) {

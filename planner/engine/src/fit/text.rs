@@ -52,6 +52,7 @@ pub fn text(fit: &Fit) -> String {
             largest(&mut page, width, &format!("{}{of}", lane.name), &lane.narrowest.largest);
         }
     }
+    crate::briefing::notams_text(&mut page, &fit.notams);
     page.blank();
     page.wrapped("", "", &rows::summary(fit));
     page.finish()

@@ -26,6 +26,8 @@ struct Document<'a> {
     lacks: Vec<LackOut<'a>>,
     findings: Vec<FindingOut<'a>>,
     counts: Counts,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    notams: &'a [crate::notices::Shown],
 }
 
 #[derive(Serialize)]
@@ -173,6 +175,7 @@ pub fn json(inspection: &Inspection) -> String {
             left_out: inspection.count(NoticeKind::LeftOut),
             lacks: inspection.lacks.len(),
         },
+        notams: &inspection.notams,
     };
     // Plain data with text keys and finite numbers: writing it cannot fail.
     let mut text = serde_json::to_string_pretty(&document).unwrap_or_default();

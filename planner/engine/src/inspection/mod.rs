@@ -36,10 +36,12 @@ pub use text::text;
 use crate::clean;
 use crate::graph::{self, TaxiGraph};
 use crate::notice::{Notice, NoticeKind};
+use crate::notices::{self, Notam, Shown, Status};
 use crate::plane::LocalPlane;
 use crate::read::{self, ReadError};
 use serde::Serialize;
 use toeline_model::airfield::FeatureId;
+use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Airfield, LonLat, Xy};
 
 /// What a finding is about. In the order in which doubts are told.
@@ -110,6 +112,8 @@ pub struct Inspection {
     pub findings: Vec<Finding>,
     /// Where holding positions were derived, local metres.
     pub derived: Vec<Xy>,
+    /// Notices laid over the field, those that decide first.
+    pub notams: Vec<Shown>,
 }
 
 impl Inspection {
@@ -118,9 +122,12 @@ impl Inspection {
         self.findings.iter().filter(|f| f.kind == kind).count()
     }
 
-    /// Whether anything is doubtful, or repaired when `strict`.
+    /// Whether anything is doubtful, or repaired when `strict`, or a notice in force could not be placed.
     pub fn is_doubtful(&self, strict: bool) -> bool {
-        self.count(NoticeKind::Doubt) > 0 || (strict && self.count(NoticeKind::Repair) > 0)
+        let unplaced = |n: &Shown| n.counts && matches!(n.status, Status::NotPlaced | Status::PlacedInPart);
+        self.notams.iter().any(unplaced)
+            || self.count(NoticeKind::Doubt) > 0
+            || (strict && self.count(NoticeKind::Repair) > 0)
     }
 }
 
@@ -137,6 +144,21 @@ pub fn inspect(field_text: &str) -> Result<Inspection, ReadError> {
 /// # Errors
 /// As [`inspect`].
 pub fn inspect_with(field_text: &str, progress: &mut dyn FnMut(read::Progress)) -> Result<Inspection, ReadError> {
+    inspect_laid(field_text, None, progress)
+}
+
+/// Notices, and the day and time (UTC) for which they are laid.
+pub type Notices<'a> = (&'a [Notam], Date, Option<TimeOfDay>);
+
+/// The same with notices laid over the field: what became of each is told, and nothing is taken away.
+///
+/// # Errors
+/// As [`inspect`].
+pub fn inspect_laid(
+    field_text: &str,
+    notams: Option<Notices<'_>>,
+    progress: &mut dyn FnMut(read::Progress),
+) -> Result<Inspection, ReadError> {
     let read::ReadField { field, notices } = read::read_with(field_text, progress)?;
     let (graph, joining) = graph::build(&field);
     let split = parts::split(&graph);
@@ -167,6 +189,9 @@ pub fn inspect_with(field_text: &str, progress: &mut dyn FnMut(read::Progress)) 
         content: census::contents(&field, &graph),
         lacks: lacks::lacks(&field),
         derived: derived(&graph),
+        notams: notams.map_or(Vec::new(), |(list, date, time)| {
+            notices::shown(&notices::lay(&field, list, date, time).told(None))
+        }),
         parts,
         findings: list,
         field,

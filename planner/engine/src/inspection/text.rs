@@ -59,6 +59,7 @@ pub fn text(inspection: &Inspection) -> String {
             finding(&mut page, f);
         }
     }
+    crate::briefing::notams_text(&mut page, &inspection.notams);
     page.blank();
     page.wrapped("", "", &verdict(inspection));
     page.finish()

@@ -1,12 +1,16 @@
 //! The field as it is at the time of a plan: closures in force put on what they close, the others dropped.
 
 use crate::notice::{Notice, NoticeKind};
+use toeline_model::Xy;
 use toeline_model::airfield::{Airfield, Closed, Closure};
 use toeline_model::date::{Date, Moment, TimeOfDay};
-use toeline_model::planar::meets_ring;
+use toeline_model::planar::{length_inside, meets_ring};
 
 /// A closure that begins so soon after the time of the plan is told, minutes. Ours: a long taxi with its checks.
 pub const SOON_MIN: i64 = 60;
+
+/// A line leads over closed pavement where at least this much of it lies there, metres; less is a touch at its edge. Ours.
+pub const OVER_M: f64 = 2.0;
 
 /// The field at a time of a day (UTC), or on the whole day when no time is given: then what is closed for a part of the day
 /// counts as closed, and a notice says so.
@@ -66,7 +70,7 @@ fn counts(c: &Closure, date: Date, time: Option<TimeOfDay>, notices: &mut Vec<No
 
 /// Puts a closure on the runways, lanes and stands that it closes whole. Lanes that an area cuts are closed piece by piece,
 /// by the route.
-fn shut(field: &mut Airfield, c: &Closure) {
+pub(crate) fn shut(field: &mut Airfield, c: &Closure) {
     let words = c.words();
     let put = |closed: &mut Option<String>| {
         if closed.is_none() {
@@ -100,5 +104,16 @@ fn shut(field: &mut Airfield, c: &Closure) {
                 put(&mut s.closed);
             }
         }
+        Closed::Pavement(ring) => {
+            let over = |line: &[Xy]| length_inside(line, ring) >= OVER_M;
+            for r in field.runways.iter_mut().filter(|r| over(&r.line)) {
+                put(&mut r.closed);
+            }
+            for s in field.stands.iter_mut().filter(|s| meets_ring(&s.line, ring)) {
+                put(&mut s.closed);
+            }
+        }
+        // Closed by the route, where its segments run along it.
+        Closed::Stretch(_) => {}
     }
 }

@@ -26,7 +26,8 @@ mod working;
 
 pub use area::HELIPAD_WIDTH_M;
 pub use error::{FeatureProblem, ReadError};
-pub use in_force::{SOON_MIN, in_force};
+pub(crate) use in_force::shut;
+pub use in_force::{OVER_M, SOON_MIN, in_force};
 pub(crate) use lifecycle::is_marker;
 pub use lifecycle::{MARKERS, STATUS_KEYS};
 pub use obstacle::{CROWN_DIAMETER_M, MAST_RADIUS_M, PARKED_SPAN_M, POLE_RADIUS_M, WINDSOCK_RADIUS_M};

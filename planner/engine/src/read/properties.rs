@@ -170,6 +170,15 @@ const NUMBERED: &[On] = &[
     On::Helipad,
     On::Obstacle,
 ];
+const IDENTIFIED: &[On] = &[
+    On::Aerodrome,
+    On::Runway,
+    On::Lane,
+    On::Stand,
+    On::Hold,
+    On::Area,
+    On::Helipad,
+];
 const CLOSABLE: &[On] = &[On::Runway, On::Lane, On::Stand, On::Hold, On::Area];
 const LINES: &[On] = &[On::Runway, On::Lane];
 
@@ -177,6 +186,14 @@ const LINES: &[On] = &[On::Runway, On::Lane];
 pub const NAME: Property = property("name", NAMED, Form::Text, "no name", "Quillmere");
 /// Location indicator, where there is no name.
 pub const ICAO: Property = property("icao", &[On::Aerodrome], Form::Text, "no name", "ZZZZ");
+/// Identities (UUIDs) by which a digital notice can mean this feature, with blanks between them.
+pub const IDENTITIES: Property = property(
+    "toeline:identities",
+    IDENTIFIED,
+    Form::Text,
+    "no notice names it by identity",
+    "0f5c2a7e-3d41-4c19-9a52-6b8de1f70a33",
+);
 /// Elevation above mean sea level: the highest aerodrome is below 4500 m, the lowest above -400 m.
 pub const ELEVATION: Property = property("ele", &[On::Aerodrome], Form::Length(-450.0, 6000.0), "not known", "34");
 /// Horizontal accuracy of what the file draws.
@@ -396,7 +413,7 @@ pub const LOCATION: Property = property(
 );
 
 /// All of them.
-pub const PROPERTIES: [&Property; 34] = [
+pub const PROPERTIES: [&Property; 35] = [
     &NAME,
     &ICAO,
     &ELEVATION,
@@ -431,4 +448,5 @@ pub const PROPERTIES: [&Property; 34] = [
     &PARKED_SPAN,
     &PARKED_LENGTH,
     &LOCATION,
+    &IDENTITIES,
 ];

@@ -5,8 +5,8 @@ use super::document::{RawFeature, features};
 use super::geometry::{Part, parts};
 use super::kind::{Kind, kind};
 use super::project::{Plane, Roughly};
-use super::properties::{ACCURACY, DECLINATION, ELEVATION, Property, SURFACE};
-use super::tags::Tags;
+use super::properties::{ACCURACY, DECLINATION, ELEVATION, IDENTITIES, Property, SURFACE};
+use super::tags::{Tags, Value};
 use super::{
     DEFAULT_ACCURACY_M, FeatureProblem, Progress, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, outline,
     pavement, project, repeated, runway, swapped,
@@ -259,6 +259,10 @@ pub(super) fn read(text: &str, progress: &mut dyn FnMut(Progress)) -> Result<Rea
     })
 }
 
+/// Most identities of one feature (ours: its own, and those of what it is a piece of).
+const MOST_IDENTITIES: usize = 32;
+/// Keys of an aerodrome whose values are codes by which a notice can name it.
+const CODES: [&str; 4] = ["icao", "iata", "faa", "local_ref"];
 /// Progress is told after as many features.
 const TELL_FEATURES: usize = 5000;
 
@@ -279,6 +283,7 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
         if let Some(text) = item.tags.sentence(crate::carrier::DOUBT) {
             desk.tell(NoticeKind::Doubt, item, text);
         }
+        identify(desk, item, &mut field);
         match kind {
             Kind::Aerodrome if main == Some(item.index) => aerodrome(desk, item, &mut field),
             Kind::Aerodrome => {
@@ -315,6 +320,32 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
     outline::settle(desk, outlines, &mut field);
     pavement::shared_names(desk, &stands, &field.stands);
     field
+}
+
+/// Keeps the identities of a feature for the notices that name them.
+fn identify(desk: &mut Desk, item: &Item<'_>, field: &mut Airfield) {
+    let Some(said) = item.tags.raw(IDENTITIES.key) else {
+        return;
+    };
+    let list: Vec<String> = match said {
+        Value::String(text) => text
+            .split_whitespace()
+            .take(MOST_IDENTITIES + 1)
+            .map(str::to_lowercase)
+            .collect(),
+        _ => Vec::new(),
+    };
+    let sound = |t: &String| t.len() <= 64 && t.bytes().all(|b| b.is_ascii_alphanumeric() || b"-_.:/".contains(&b));
+    if list.is_empty() || list.len() > MOST_IDENTITIES || !list.iter().all(sound) {
+        let text = format!(
+            "{} is not a list of 1 to {MOST_IDENTITIES} identities with blanks between them; left out, so a notice cannot name this by them",
+            IDENTITIES.key
+        );
+        return desk.tell(NoticeKind::Doubt, item, text);
+    }
+    for i in 0..item.parts.len().max(1) {
+        field.identities.insert(item.part_id(i), list.clone());
+    }
 }
 
 /// Of several aerodromes the one that most taxiways begin in, else the one nearest to the middle of the field; then the
@@ -369,6 +400,7 @@ fn main_aerodrome(desk: &Desk, items: &[(Kind, Item<'_>)]) -> Option<usize> {
 
 fn aerodrome(desk: &mut Desk, item: &Item<'_>, field: &mut Airfield) {
     field.name = item.tags.text("name").or_else(|| item.tags.text("icao"));
+    field.codes = CODES.iter().filter_map(|key| item.tags.text(key)).collect();
     field.elevation_m = desk.length(item, &ELEVATION);
     if let Some(accuracy_m) = desk.length(item, &ACCURACY) {
         field.accuracy_m = accuracy_m;

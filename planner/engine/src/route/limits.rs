@@ -3,10 +3,11 @@
 use super::Block;
 use super::search::World;
 use crate::graph::{Segment, Source, TaxiGraph};
+use crate::read::OVER_M;
 use petgraph::graph::EdgeIndex;
-use toeline_model::Aircraft;
 use toeline_model::airfield::{Airfield, Closed, Closure, LaneKind, Surface};
-use toeline_model::planar::meets_ring;
+use toeline_model::planar::{closest_on_line, length_inside, line_length, meets_ring};
+use toeline_model::{Aircraft, Xy};
 
 /// Pavement that must be left beside each outer main tyre, metres. Ours: half a metre is what a beginner needs at least
 /// on a straight; the published designs ask 1.5 m of new taxiways (ICAO Annex 14, outer gear below 4.5 m).
@@ -78,6 +79,10 @@ fn closes(field: &Airfield, graph: &TaxiGraph, c: &Closure, edge: EdgeIndex) -> 
     let s = graph.segment(edge);
     match &c.closed {
         Closed::Within(ring) => meets_ring(&s.line, ring),
+        Closed::Pavement(ring) => length_inside(&s.line, ring) >= OVER_M,
+        Closed::Stretch(line) => {
+            matches!(s.source, Source::Lane(..)) && (runs_along(&s.line, line) || runs_along(line, &s.line))
+        }
         Closed::Itself if feature_of(field, s) == c.id => true,
         Closed::Itself => graph.holds.iter().any(|h| {
             let own = h.position.is_some_and(|p| field.holding_positions[p].id == c.id);
@@ -93,13 +98,41 @@ fn closes(field: &Airfield, graph: &TaxiGraph, c: &Closure, edge: EdgeIndex) -> 
     }
 }
 
+/// How near a segment runs beside a stretch to be a piece of it, metres: joining moves a line by less. Ours.
+const BESIDE_M: f64 = 0.5;
+
+/// Whether a line runs along another for the better part of its length; one that crosses it or begins on it does not.
+fn runs_along(line: &[Xy], other: &[Xy]) -> bool {
+    const PLACES: usize = 5;
+    let length_m = line_length(line);
+    let on = |k: &usize| {
+        let p = along(line, length_m * (*k as f64 + 0.5) / PLACES as f64);
+        closest_on_line(p, other).is_some_and(|(q, _, _)| q.distance(p) <= BESIDE_M)
+    };
+    (0..PLACES).filter(on).count() * 2 > PLACES
+}
+
+/// The place on a line so far from its beginning.
+fn along(line: &[Xy], at_m: f64) -> Xy {
+    let mut left_m = at_m;
+    for w in line.windows(2) {
+        let length_m = w[0].distance(w[1]);
+        if left_m <= length_m && length_m > 0.0 {
+            return w[0].lerp(w[1], left_m / length_m);
+        }
+        left_m -= length_m;
+    }
+    line[line.len() - 1]
+}
+
 /// The closure in force on a holding position, in a sentence.
 pub(crate) fn hold_closed(field: &Airfield, position: usize) -> Option<String> {
     let h = &field.holding_positions[position];
     let name = format!("holding position {}", h.name.as_ref().unwrap_or(&h.id));
     let by = field.closures.iter().find(|c| match &c.closed {
         Closed::Itself => c.id == h.id,
-        Closed::Within(ring) => meets_ring(&[h.at], ring),
+        Closed::Within(ring) | Closed::Pavement(ring) => meets_ring(&[h.at], ring),
+        Closed::Stretch(_) => false,
     });
     by.map(|c| closed_by(&name, c))
 }
@@ -110,8 +143,10 @@ pub(crate) fn area_closed(field: &Airfield, index: usize) -> Option<String> {
     let name = format!("engine-check area {}", area.name.as_ref().unwrap_or(&area.id));
     let ring: Vec<_> = area.outer.iter().chain(area.outer.first()).copied().collect();
     let by = field.closures.iter().find(|c| match &c.closed {
-        Closed::Itself => false,
-        Closed::Within(closed) => meets_ring(&ring, closed) || meets_ring(closed, &area.outer),
+        Closed::Itself | Closed::Stretch(_) => false,
+        Closed::Within(closed) | Closed::Pavement(closed) => {
+            meets_ring(&ring, closed) || meets_ring(closed, &area.outer)
+        }
     });
     by.map(|c| closed_by(&name, c))
 }

@@ -142,6 +142,7 @@ impl Ends {
             accuracy_m: None,
             rule: Default::default(),
             instruction: None,
+            notams: Vec::new(),
             time_utc: None,
             // The map answers while a point is dragged; thousands of simulated drives would keep it waiting.
             odds: OddsAsked {

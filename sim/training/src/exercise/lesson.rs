@@ -190,6 +190,7 @@ fn request(exercise: &Exercise, aircraft: &Aircraft, j: &Journey) -> Result<Requ
         accuracy_m: None,
         rule: Default::default(),
         instruction: j.instruction.clone(),
+        notams: Vec::new(),
         odds: OddsAsked {
             drives: 0,
             ..OddsAsked::default()

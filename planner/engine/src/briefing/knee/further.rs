@@ -2,6 +2,7 @@
 
 use super::setting::{LINE, Row, Section, paragraph};
 use crate::briefing::{Answer, Briefing, CheckedThere, LegBriefing, Units, WayBriefing, gaps, number, verdict};
+use crate::notices::Shown;
 
 /// Rows of a list that a map can make endless; the rest is counted.
 const SHOWN: usize = 12;
@@ -196,8 +197,10 @@ fn radio(b: &Briefing, width: f64) -> Vec<Row> {
 
 /// The sections after the first page; `verdict_from` is the first sentence of the verdict that it does not have.
 pub(super) fn sections(b: &Briefing, width: f64, verdict_from: usize) -> Vec<Section> {
+    let notams: Vec<String> = b.notams.iter().map(Shown::line).collect();
+    let notams = section(format!("Notices ({})", b.notams.len()), list(&notams, width));
     let Answer::Way(told) = &b.answer else {
-        return Vec::new();
+        return notams.into_iter().collect();
     };
     let verdict = told.verdict_text.get(verdict_from..).unwrap_or_default();
     let compass = if b.compass_from.is_empty() {
@@ -207,6 +210,7 @@ pub(super) fn sections(b: &Briefing, width: f64, verdict_from: usize) -> Vec<Sec
     };
     [
         section("Verdict, continued", list(verdict, width)),
+        notams,
         section("What would make it clear", list(&told.remedies, width)),
         section("Running list", running(told, b.units, width)),
         section("Stops", stops(told, b.units, width)),

@@ -189,7 +189,11 @@ impl Scene<'_> {
     fn closures(&self, out: &mut String) {
         let (mut shut, mut crosses) = (self.coarse(), self.coarse());
         for c in &self.field.closures {
-            if let Closed::Within(ring) = &c.closed {
+            if let Closed::Stretch(line) = &c.closed {
+                self.line(&mut shut, line);
+                self.crosses(&mut crosses, line, 1.0);
+            }
+            if let Some(ring) = c.closed.ring() {
                 self.ring(&mut shut, ring);
                 self.crosses(&mut crosses, ring, 1.0);
             }

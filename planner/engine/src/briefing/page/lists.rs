@@ -4,6 +4,7 @@ use super::legs::sentence;
 use super::way;
 use crate::briefing::{Briefing, EngineCheckBriefing, RadioBriefing, Units, WayBriefing, gaps, number, verdict};
 use crate::drawing::sheet::escape;
+use crate::notices::{Shown, Status};
 use crate::planning::Way;
 use std::fmt::Write as _;
 
@@ -32,6 +33,37 @@ pub(super) fn list(out: &mut String, lines: &[String]) {
         items(out, part);
         if lines.len() > TOLD {
             let _ = writeln!(out, "<p>and {} more, all in the JSON form</p>", lines.len() - TOLD);
+        }
+        out.push_str("</details>\n");
+    }
+}
+
+/// Notices laid over the field, each with its text and what became of it.
+pub(super) fn notams(out: &mut String, list: &[Shown]) {
+    let items = |out: &mut String, part: &[Shown]| {
+        out.push_str("<ul>\n");
+        for n in part {
+            let told = n.sentences();
+            let (text, rest) = told.split_first().map_or(("", &[][..]), |(f, r)| (f.as_str(), r));
+            let rest: Vec<String> = rest.iter().map(|t| sentence(t)).collect();
+            let decides = n.counts && n.status != Status::Placed;
+            let (open, close) = if decides { ("<b>", "</b>") } else { ("", "") };
+            let _ = writeln!(
+                out,
+                "<li>{}<br>{open}{}{close} {}</li>",
+                escape(text),
+                escape(rest.first().map_or("", String::as_str)),
+                escape(&rest.iter().skip(1).map(String::as_str).collect::<Vec<_>>().join(" "))
+            );
+        }
+        out.push_str("</ul>\n");
+    };
+    items(out, &list[..list.len().min(SEEN)]);
+    if list.len() > SEEN {
+        let _ = writeln!(out, "<details><summary>and {} more</summary>", list.len() - SEEN);
+        items(out, &list[SEEN..list.len().min(TOLD)]);
+        if list.len() > TOLD {
+            let _ = writeln!(out, "<p>and {} more, all in the JSON form</p>", list.len() - TOLD);
         }
         out.push_str("</details>\n");
     }

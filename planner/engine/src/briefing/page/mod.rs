@@ -97,6 +97,11 @@ fn sections(plan: &Plan, b: &Briefing) -> Vec<Section> {
             });
         }
     };
+    if !b.notams.is_empty() {
+        add("notams", &format!("Notices ({})", b.notams.len()), &|out| {
+            lists::notams(out, &b.notams)
+        });
+    }
     match (&plan.outcome, &b.answer) {
         (Outcome::Way(planned), Answer::Way(told)) => of_way(planned, told, b.units, &mut add),
         (_, Answer::NoWay(none)) => add("blocks", "What blocks it", &|out| blocks(out, none)),

@@ -10,7 +10,6 @@ use std::cell::RefCell;
 use std::collections::HashMap;
 use toeline_model::Xy;
 use toeline_model::aircraft::parts::{Part, parts};
-use toeline_model::airfield::Closed;
 use toeline_model::frame::xy;
 use toeline_model::path::Pose;
 use toeline_model::{DrivenPath, planar};
@@ -172,10 +171,7 @@ impl Ground {
         self.shut = field
             .closures
             .iter()
-            .filter_map(|c| match &c.closed {
-                Closed::Within(ring) => Some(ring.clone()),
-                Closed::Itself => None,
-            })
+            .filter_map(|c| c.closed.ring().map(<[Xy]>::to_vec))
             .collect();
         let rings = self
             .areas

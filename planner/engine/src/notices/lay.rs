@@ -1,0 +1,447 @@
+//! Laying notices on a field: where, when, and for whom.
+
+use super::condition::{Condition, Truth};
+use super::notam::{Effect, Notam};
+use super::place::{Found, Placed, place};
+use super::schedule::{self, Sheet, Span};
+use super::told::{Force, Status, Told, Use};
+use crate::clean;
+use crate::plane::LocalPlane;
+use crate::read::{self, SOON_MIN};
+use toeline_model::airfield::{Airfield, Closed, Closure};
+use toeline_model::date::{Date, Moment, TimeOfDay};
+use toeline_model::{Aircraft, units};
+
+/// How far ahead the next time of a schedule is looked for, minutes (ours: a month has every pattern of a week).
+const AHEAD_MIN: i64 = 31 * 1440;
+/// How much of a notice's text stands in the reason of a closure, characters.
+const REASON_CHARS: usize = 120;
+
+/// Notices laid on a field at a time, whatever the aeroplane.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Laid(Vec<One>);
+
+#[derive(Clone, Debug, PartialEq)]
+struct One {
+    told: Told,
+    /// Whether it holds at the time of the plan.
+    counts: bool,
+    /// What it closes then, and to whom that stays open.
+    closes: Vec<(Closure, Option<Condition>)>,
+    conditions: Vec<Condition>,
+}
+
+/// Lays notices on a field for a time of a day (UTC), or for the whole day.
+pub fn lay(field: &Airfield, notams: &[Notam], date: Date, time: Option<TimeOfDay>) -> Laid {
+    let plane = LocalPlane::new(field.origin);
+    let when = When::new(date, time);
+    let one = |n: &Notam| one(field, &plane, n, notams, &when);
+    Laid(notams.iter().map(one).collect())
+}
+
+impl Laid {
+    /// Puts on the field what is closed to an aeroplane, and what could not be placed.
+    #[must_use]
+    pub fn on(&self, mut field: Airfield, aircraft: &Aircraft) -> Airfield {
+        for one in &self.0 {
+            for (closure, open_to) in &one.closes {
+                let mut c = closure.clone();
+                match open_to.as_ref().map(|o| (o, o.of(aircraft))) {
+                    Some((o, Truth::Yes)) => {
+                        limit(&mut field, &c, o);
+                        continue;
+                    }
+                    Some((o, truth)) => c.reason = format!("{}; {}", c.reason, not_open(o, truth, aircraft)),
+                    None => {}
+                }
+                read::shut(&mut field, &c);
+                field.closures.push(c);
+            }
+            if one.told.lowers() {
+                field.unplaced.push(one.told.lowering());
+            }
+        }
+        field
+    }
+
+    /// Whether it differs from aeroplane to aeroplane what is closed.
+    pub fn depends_on_aeroplane(&self) -> bool {
+        self.0
+            .iter()
+            .any(|o| o.closes.iter().any(|(_, open_to)| open_to.is_some()))
+    }
+
+    /// Puts on the field what is closed to everybody, and what could not be placed.
+    #[must_use]
+    pub fn on_for_all(&self, mut field: Airfield) -> Airfield {
+        for one in &self.0 {
+            for (c, _) in one.closes.iter().filter(|(_, open_to)| open_to.is_none()) {
+                read::shut(&mut field, c);
+                field.closures.push(c.clone());
+            }
+            if one.told.lowers() {
+                field.unplaced.push(one.told.lowering());
+            }
+        }
+        field
+    }
+
+    /// What became of each, for an aeroplane or for none.
+    pub fn told(&self, aircraft: Option<&Aircraft>) -> Vec<Told> {
+        let one = |o: &One| {
+            let mut told = o.told.clone();
+            told.open = match aircraft {
+                Some(a) if o.counts && !told.on.is_empty() => Some(open(&o.conditions, o.closes.len(), a)),
+                _ => None,
+            };
+            if let Some(a) = aircraft.filter(|_| o.counts) {
+                for c in &o.conditions {
+                    let words = not_open(c, c.of(a), a);
+                    if c.of(a) == Truth::Unknown && !told.why.contains(&words) {
+                        told.why.push(clean::sentence(&words));
+                    }
+                }
+            }
+            told
+        };
+        self.0.iter().map(one).collect()
+    }
+}
+
+/// Whether all that a notice lays on the field is closed to an aeroplane.
+fn open(conditions: &[Condition], closes: usize, aircraft: &Aircraft) -> Use {
+    let open = conditions.iter().filter(|c| c.of(aircraft) == Truth::Yes).count();
+    match (open, closes) {
+        (0, 0) => Use::Open,
+        (0, _) => Use::Closed,
+        (n, all) if n >= all => Use::Open,
+        _ => Use::Partly,
+    }
+}
+
+/// A limit of the wing span that this aeroplane keeps still bounds wider ones: the survey of spans asks for them.
+fn limit(field: &mut Airfield, c: &Closure, open_to: &Condition) {
+    let Some(m) = open_to.span_limit_m().filter(|_| c.closed == Closed::Itself) else {
+        return;
+    };
+    let narrow = |limit: &mut Option<f64>| *limit = Some(limit.map_or(m, |l| l.min(m)));
+    field
+        .lanes
+        .iter_mut()
+        .filter(|l| l.id == c.id)
+        .for_each(|l| narrow(&mut l.span_limit_m));
+    field
+        .stands
+        .iter_mut()
+        .filter(|s| s.id == c.id)
+        .for_each(|s| narrow(&mut s.span_limit_m));
+}
+
+/// Why something with a condition is closed to this aeroplane.
+fn not_open(open_to: &Condition, truth: Truth, aircraft: &Aircraft) -> String {
+    let words = open_to.words();
+    match truth {
+        Truth::Unknown => {
+            let unknown = open_to.unknowns().join(" or ");
+            format!("open to {words} only, and whether this is {unknown} is not known, so taken as closed")
+        }
+        _ => format!(
+            "open to {words} only; this aeroplane has a wing span of {} m and a greatest mass of {} kg",
+            units::round_to(aircraft.wing.span_m, 2),
+            units::round_to(aircraft.mass.greatest_kg, 0)
+        ),
+    }
+}
+
+/// The time of the plan.
+struct When {
+    /// What counts: the minute, or the day.
+    window: Span,
+    time: Option<Moment>,
+    date: Date,
+}
+
+impl When {
+    fn new(date: Date, time: Option<TimeOfDay>) -> When {
+        let time = time.map(|time| Moment { date, time });
+        let window = time.map_or(schedule::day(date), |t| (t.minute(), t.minute() + 1));
+        When { window, time, date }
+    }
+
+    fn words(&self) -> String {
+        self.time.map_or_else(|| format!("{}", self.date), |t| t.to_string())
+    }
+}
+
+fn one(field: &Airfield, plane: &LocalPlane, n: &Notam, all: &[Notam], when: &When) -> One {
+    let mut told = Told {
+        number: n.number.clone(),
+        file: n.file.clone(),
+        text: n.text.clone(),
+        status: Status::NotPlaced,
+        force: Force::InForce,
+        when: period_words(n),
+        on: Vec::new(),
+        to: Vec::new(),
+        open: None,
+        why: n.assumed.clone(),
+    };
+    if let Some(other) = elsewhere(field, n) {
+        told.status = Status::OtherAerodrome;
+        told.force = force_of(n, all, when, &[]).0;
+        told.why.push(other);
+        return One {
+            told,
+            counts: false,
+            closes: Vec::new(),
+            conditions: Vec::new(),
+        };
+    }
+    let mut closes: Vec<(Effect, Placed)> = Vec::new();
+    let (mut placed, mut nowhere) = (0, Vec::new());
+    for e in &n.effects {
+        match place(field, plane, &e.on) {
+            Found::On(list) => {
+                placed += 1;
+                for p in list {
+                    if !told.on.contains(&p.called) {
+                        told.on.push(p.called.clone());
+                    }
+                    closes.push((e.clone(), p));
+                }
+            }
+            Found::Nowhere(why) => nowhere.push((e, why)),
+        }
+    }
+    // A piece of pavement that the map does not tell apart is closed with the whole of its taxiway or apron.
+    let whole = |e: &Effect| {
+        n.effects.iter().any(|o| {
+            let wide = !matches!(o.on.kind, super::notam::Kind::Pavement) && o.on.said.is_none() && o.on.ring.is_none();
+            wide && same_terms(o, e) && closes.iter().any(|(c, _)| c == o)
+        })
+    };
+    let before = nowhere.len();
+    nowhere.retain(|(e, _)| !(e.on.kind == super::notam::Kind::Pavement && e.on.said.is_none() && whole(e)));
+    if nowhere.len() < before {
+        told.why.push(format!(
+            "{} of its pavement that the map does not tell apart: taken as part of what is closed whole",
+            if before - nowhere.len() == 1 {
+                "1 piece".to_string()
+            } else {
+                format!("{} pieces", before - nowhere.len())
+            }
+        ));
+    }
+    let unread = n
+        .unread
+        .iter()
+        .cloned()
+        .chain(nowhere.iter().map(|(_, why)| why.clone()));
+    for why in unread {
+        if !told.why.contains(&why) {
+            told.why.push(why);
+        }
+    }
+    let whole = nowhere.is_empty() && n.unread.is_empty();
+    if n.effects.is_empty() && n.ends.is_none() && n.unread.is_empty() && !n.cancelled {
+        told.why
+            .push("it says nothing that can be laid on a map: read its text".to_string());
+    }
+    told.status = match (placed, whole) {
+        (0, true) if n.effects.is_empty() && (n.ends.is_some() || n.cancelled) => Status::Placed,
+        (0, _) => Status::NotPlaced,
+        (_, true) => Status::Placed,
+        (_, false) => Status::PlacedInPart,
+    };
+    // What could not be placed holds when its own hours do.
+    let mut effects: Vec<&Effect> = n.effects.iter().collect();
+    let bare = Effect {
+        on: super::notam::Target::of(super::notam::Kind::Area),
+        from: None,
+        until: None,
+        schedule: Vec::new(),
+        open_to: None,
+    };
+    if effects.is_empty() || !n.unread.is_empty() {
+        effects.push(&bare);
+    }
+    let (force, counts) = force_of(n, all, when, &effects);
+    told.force = force;
+    let mut list: Vec<(Closure, Option<Condition>)> = Vec::new();
+    let mut conditions = Vec::new();
+    for (e, p) in &closes {
+        let words = e.open_to.as_ref().map(|c| format!("open to {} only", c.words()));
+        if let Some(words) = words.map(|w| clean::sentence(&w))
+            && !told.to.contains(&words)
+        {
+            told.to.push(words);
+        }
+        if let Some((from, until)) = in_window(n, e, when) {
+            let c = Closure {
+                id: p.feature.clone(),
+                name: p.called.clone(),
+                closed: p.closed.clone(),
+                reason: reason(n),
+                from: schedule::moment(from),
+                until: schedule::moment(until),
+            };
+            if counts && !list.iter().any(|(o, to)| *o == c && *to == e.open_to) {
+                list.push((c, e.open_to.clone()));
+                conditions.extend(e.open_to.clone());
+            }
+        }
+    }
+    if let Force::InForce = told.force
+        && when.time.is_none()
+        && list.iter().any(|(c, _)| part_of_day(c, when))
+    {
+        told.force = Force::PartOfDay;
+    }
+    One {
+        told,
+        counts,
+        closes: list,
+        conditions,
+    }
+}
+
+/// "NOTAM A0012/26: TWY B CLSD".
+fn reason(n: &Notam) -> String {
+    let text = clean::shown(&n.text, REASON_CHARS);
+    match n.text.trim() {
+        "" => format!("NOTAM {}", n.number),
+        _ => format!("NOTAM {}: {text}", n.number),
+    }
+}
+
+fn same_terms(a: &Effect, b: &Effect) -> bool {
+    a.open_to == b.open_to && a.schedule == b.schedule && a.from == b.from && a.until == b.until
+}
+
+fn part_of_day(c: &Closure, when: &When) -> bool {
+    c.from.is_some_and(|f| f.minute() > when.window.0) || c.until.is_some_and(|u| u.minute() < when.window.1)
+}
+
+/// The period of an effect within that of its notice.
+fn period(n: &Notam, e: &Effect) -> (Option<Moment>, Option<Moment>) {
+    // An estimated end is none.
+    let until = |m: Option<Moment>| m.filter(|_| !n.estimated);
+    let later = |a: Option<Moment>, b: Option<Moment>| a.max(b);
+    let sooner = |a: Option<Moment>, b: Option<Moment>| match (a, b) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    };
+    (later(n.from, e.from), sooner(until(n.until), until(e.until)))
+}
+
+/// The first time within the window at which an effect holds; of several on one day the first, which closes the day.
+fn in_window(n: &Notam, e: &Effect, when: &When) -> Option<Span> {
+    let (from, until) = period(n, e);
+    schedule::spans(from, until, &e.schedule, when.window)
+        .into_iter()
+        .next()
+}
+
+/// Whether it holds, and with that whether it counts.
+fn force_of(n: &Notam, all: &[Notam], when: &When, effects: &[&Effect]) -> (Force, bool) {
+    if n.cancelled {
+        return (Force::Cancelled(None), false);
+    }
+    let ended = all.iter().find(|o| {
+        let names = o
+            .ends
+            .as_ref()
+            .is_some_and(|e| e.number.eq_ignore_ascii_case(&n.number));
+        let since = o.from.is_none_or(|f| f.minute() < when.window.1);
+        names && since && !o.cancelled && !core::ptr::eq(*o, n)
+    });
+    if let Some(other) = ended {
+        return (Force::Cancelled(Some(other.number.clone())), false);
+    }
+    if n.ends.as_ref().is_some_and(|e| !e.replaced) && n.effects.is_empty() {
+        return (Force::Ends, false);
+    }
+    let bare = [];
+    let schedule_of = |e: &Effect| -> Vec<Sheet> { e.schedule.clone() };
+    let next = |window: Span| {
+        let starts = effects.iter().filter_map(|e| {
+            let (from, until) = period(n, e);
+            schedule::spans(from, until, &schedule_of(e), window).first().copied()
+        });
+        starts.min()
+    };
+    if effects.is_empty() {
+        let until = n.until.filter(|_| !n.estimated);
+        let any = schedule::spans(n.from, until, &bare, when.window);
+        return if any.is_empty() {
+            (over_or_not_yet(n, when), false)
+        } else {
+            (Force::InForce, true)
+        };
+    }
+    if next(when.window).is_some() {
+        let over = n.estimated && n.until.is_some_and(|u| u.minute() <= when.window.0);
+        return (if over { Force::PastEstimate } else { Force::InForce }, true);
+    }
+    let soon = next((when.window.1, when.window.1 + AHEAD_MIN));
+    match (soon, when.time) {
+        (Some((at, _)), Some(time)) if at - time.minute() <= SOON_MIN => (Force::Soon(at - time.minute()), false),
+        (Some((at, _)), _) => match schedule::moment(at) {
+            Some(m) => (Force::NotNow(m), false),
+            None => (over_or_not_yet(n, when), false),
+        },
+        (None, _) => (over_or_not_yet(n, when), false),
+    }
+}
+
+fn over_or_not_yet(n: &Notam, when: &When) -> Force {
+    match n.from {
+        Some(from) if from.minute() >= when.window.1 => Force::NotNow(from),
+        _ => Force::Over,
+    }
+}
+
+fn period_words(n: &Notam) -> String {
+    let estimated = if n.estimated { " (estimated)" } else { "" };
+    let mut text = match (n.from, n.until) {
+        (None, None) => "no period given".to_string(),
+        (Some(a), None) => format!("from {a} until further notice"),
+        (None, Some(b)) => format!("until {b}{estimated}"),
+        (Some(a), Some(b)) => format!("{a} to {b}{estimated}"),
+    };
+    let mut hours: Vec<String> = Vec::new();
+    for s in n.effects.iter().flat_map(|e| &e.schedule) {
+        let words = s.words();
+        if !hours.contains(&words) {
+            hours.push(words);
+        }
+    }
+    if !hours.is_empty() {
+        text += &format!("; {}", hours.join(", "));
+    }
+    clean::sentence(&text)
+}
+
+/// Why a notice is certainly about another aerodrome; `None` where it is about this one, or may be.
+fn elsewhere(field: &Airfield, n: &Notam) -> Option<String> {
+    // A thing of this map by its identity is here, whatever the notice calls the place.
+    let has = |id: &String| field.identities.values().any(|l| l.contains(&id.to_lowercase()));
+    if n.effects.iter().filter_map(|e| e.on.identity.as_ref()).any(has) || n.about.identity.as_ref().is_some_and(has) {
+        return None;
+    }
+    let code = n.about.code.as_ref()?;
+    let same = |a: &str| a.eq_ignore_ascii_case(code);
+    let indicator = |t: &str| t.len() == 4 && t.bytes().all(|b| b.is_ascii_alphanumeric());
+    if field.codes.iter().any(|c| same(c)) || field.name.as_deref().is_some_and(same) {
+        return None;
+    }
+    // Codes of different sorts cannot be held against one another.
+    let own = field.codes.iter().find(|c| indicator(c))?;
+    indicator(code).then(|| format!("it is about {code}, and this is {own}"))
+}
+
+impl core::fmt::Display for When {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        f.write_str(&self.words())
+    }
+}
