@@ -19,6 +19,7 @@
 //! What came out is in a fixed order (nodes, ways, relations, each by number), so the same place gives the same text
 //! whatever the carrier. Nothing here touches the disk: the caller hands over something to read and to go back in.
 
+pub(crate) mod aixm;
 mod cut;
 mod element;
 mod error;
