@@ -243,12 +243,12 @@ fn one(field: &Airfield, plane: &LocalPlane, n: &Notam, all: &[Notam], when: &Wh
         }
     }
     let whole = nowhere.is_empty() && n.unread.is_empty();
-    if n.effects.is_empty() && n.ends.is_none() && n.unread.is_empty() && !n.cancelled {
+    if n.effects.is_empty() && n.ends.is_none() && n.unread.is_empty() && !n.cancelled && !n.nothing_to_lay {
         told.why
             .push("it says nothing that can be laid on a map: read its text".to_string());
     }
     told.status = match (placed, whole) {
-        (0, true) if n.effects.is_empty() && (n.ends.is_some() || n.cancelled) => Status::Placed,
+        (0, true) if n.effects.is_empty() && (n.ends.is_some() || n.cancelled || n.nothing_to_lay) => Status::Placed,
         (0, _) => Status::NotPlaced,
         (_, true) => Status::Placed,
         (_, false) => Status::PlacedInPart,

@@ -16,6 +16,7 @@
 //! it again has the same ones.
 
 mod condition;
+mod digital;
 mod error;
 mod lay;
 mod notam;
@@ -63,6 +64,7 @@ pub fn read(text: &str, file: &str) -> Result<Vec<Notam>, NoticesError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     match text.trim_start().chars().next() {
         Some('{') => own::read(text, file),
+        Some('<') => digital::read(text, file),
         _ => Err(NoticesError::NotNotices),
     }
 }

@@ -56,6 +56,9 @@ pub struct Notam {
     /// What it does, to one thing after another.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub effects: Vec<Effect>,
+    /// Whether it needs no place: it is about nothing that one taxies on, or it closes nothing.
+    #[serde(default)]
+    pub nothing_to_lay: bool,
     /// What it says and cannot be used, in sentences: then it is never more than placed in part.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unread: Vec<String>,

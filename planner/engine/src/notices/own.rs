@@ -221,6 +221,7 @@ impl Desk {
                 replaced,
             }),
             effects,
+            nothing_to_lay: false,
             unread: Vec::new(),
             assumed: Vec::new(),
         }
