@@ -16,6 +16,7 @@ mod inspect;
 mod knee;
 mod logbook;
 mod model_pilot;
+mod notices;
 mod pupil;
 mod reading;
 mod ways;

@@ -21,6 +21,7 @@ mod manoeuvres;
 mod map_schema;
 mod noding;
 mod noding_dense;
+mod notices;
 mod odds;
 mod phraseology;
 mod plan_forms;

@@ -15,6 +15,7 @@ mod gone_around;
 mod hostile_names;
 mod knee;
 mod labels;
+mod notices;
 mod page;
 mod pavement;
 mod real_field;

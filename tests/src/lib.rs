@@ -2,6 +2,7 @@
 
 mod asking;
 pub mod carried;
+pub mod event_message;
 pub mod fuzzed;
 pub mod lanes;
 pub mod lattice;

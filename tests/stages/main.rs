@@ -12,6 +12,7 @@ mod fit;
 mod graph;
 mod inspection;
 mod instruction;
+mod notices;
 mod odds;
 mod read;
 mod read_credit;

@@ -167,6 +167,8 @@ pub fn plan_with(
     let laid = notices::lay(&field, &request.notams, request.date, request.time_utc);
     let (field, notams) = (laid.on(field, &request.aircraft), laid.told(Some(&request.aircraft)));
     let (taxi_graph, repairs) = graph::build(&field);
+    let mut field = field;
+    notices::mark_lanes(&mut field);
     told.extend(repairs);
     let declination = match field.declination_deg {
         Some(deg) => Declination {

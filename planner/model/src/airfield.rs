@@ -5,7 +5,7 @@ use crate::date::Moment;
 use crate::frame::{LonLat, Xy};
 use crate::planar::{Shape, inside_ring};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The identity of a feature in its file: its `id` when it has one, otherwise its place in the file ("feature 17").
 pub type FeatureId = String;
@@ -348,6 +348,12 @@ pub struct Airfield {
     /// Identities (UUIDs) by which a notice can name a feature, by the feature: its own, and those of what it is a piece of.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub identities: BTreeMap<FeatureId, Vec<String>>,
+    /// Stands that a notice closes: it does not say that they are empty, so they count as occupied all the same.
+    #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
+    pub closed_by_notice: BTreeSet<FeatureId>,
+    /// Greatest wingspan, metres, that a notice admits on a lane or stand which stays open to the aeroplane at hand, by feature.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub notice_spans_m: BTreeMap<FeatureId, f64>,
     /// Notices in force that could not be laid on this map, or not whole, in sentences: what they close is somewhere on it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub unplaced: Vec<String>,
@@ -356,6 +362,11 @@ pub struct Airfield {
 }
 
 impl Airfield {
+    /// Whether a stand is closed in a way that leaves it empty.
+    pub fn is_empty_stand(&self, stand: &Stand) -> bool {
+        stand.closed.is_some() && !self.closed_by_notice.contains(&stand.id)
+    }
+
     /// A field with nothing on it, of accuracy `accuracy_m` metres that the map does not state.
     pub fn bare(origin: LonLat, accuracy_m: f64) -> Airfield {
         Airfield {
@@ -379,6 +390,8 @@ impl Airfield {
             outlines: Vec::new(),
             closures: Vec::new(),
             identities: BTreeMap::new(),
+            closed_by_notice: BTreeSet::new(),
+            notice_spans_m: BTreeMap::new(),
             unplaced: Vec::new(),
             obstacles: Vec::new(),
         }

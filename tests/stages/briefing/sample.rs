@@ -72,6 +72,11 @@ pub(crate) fn field(name: &str) -> Airfield {
         closed: None,
     };
     Airfield {
+        codes: vec![],
+        identities: Default::default(),
+        closed_by_notice: Default::default(),
+        notice_spans_m: Default::default(),
+        unplaced: vec![],
         name: Some(name.into()),
         origin: LonLat {
             lon_deg: 8.5,

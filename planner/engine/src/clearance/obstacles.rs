@@ -109,7 +109,7 @@ pub(super) fn gather(field: &Airfield, aircraft: &Aircraft, route: &Route, margi
             continue;
         }
         let name = standing::name(stand);
-        if let Some(reason) = &stand.closed {
+        if let Some(reason) = stand.closed.as_ref().filter(|_| field.is_empty_stand(stand)) {
             all.assumed.push(format!("{name} is closed ({reason}): taken as empty"));
             continue;
         }
@@ -138,7 +138,7 @@ pub(super) fn standing(
     let placed = |o: &&Obstacle| sound::placed(&o.shape);
     let mut all: Vec<Considered> = field.obstacles.iter().filter(placed).map(fixed).collect();
     for (i, stand) in field.stands.iter().enumerate() {
-        if Some(i) == own_stand || stand.closed.is_some() {
+        if Some(i) == own_stand || field.is_empty_stand(stand) {
             continue;
         }
         let Occupant { outlines, sure, .. } = standing::occupant(field, i, aircraft);

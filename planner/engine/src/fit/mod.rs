@@ -335,13 +335,14 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
     let (field, _) = read::in_force(read.field, asked.date, asked.time_utc);
     let laid = notices::lay(&field, &asked.notams, asked.date, asked.time_utc);
     // One field serves all aeroplanes, unless a notice closes something to some of them.
-    let fields: Vec<Airfield> = match laid.depends_on_aeroplane() {
+    let mut fields: Vec<Airfield> = match laid.depends_on_aeroplane() {
         true => asked.aircraft.iter().map(|a| laid.on(field.clone(), a)).collect(),
         false => Vec::new(),
     };
-    let field = laid.on_for_all(field);
+    let mut field = laid.on_for_all(field);
     let graphs: Vec<TaxiGraph> = fields.iter().map(|f| graph::build(f).0).collect();
     let (taxi_graph, _) = graph::build(&field);
+    fields.iter_mut().chain([&mut field]).for_each(notices::mark_lanes);
     let stands = rows::stands(&field);
     let (runways, unnamed_runways) = rows::runways(&field);
     let worlds: Vec<World<'_>> = asked

@@ -16,7 +16,7 @@ use petgraph::graph::EdgeIndex;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use toeline_model::airfield::Way;
-use toeline_model::{Aircraft, Bearing};
+use toeline_model::{Aircraft, Airfield, Bearing};
 
 /// Narrowest span tried, metres (ours: the least that an aircraft file may say), unless the wheels stand farther apart.
 const LEAST_SPAN_M: f64 = 3.0;
@@ -204,8 +204,7 @@ impl Tried<'_> {
                     Source::Stand(i) => Some(i),
                     _ => None,
                 };
-                let tag = s
-                    .span_limit_m
+                let tag = span_limit(field, &feature, s.span_limit_m)
                     .map(|m| (m, reasons::span_limit(&feature, &name, m, None)));
                 Ok(self.largest(&[ways.collect()], &self.margins(own), tag))
             }
@@ -227,8 +226,7 @@ impl Tried<'_> {
             Err(reason) => Err(reason),
             Ok(ways) => {
                 let margins = self.margins(Some(row.stand));
-                let tag = s
-                    .span_limit_m
+                let tag = span_limit(self.thin.field, &s.id, s.span_limit_m)
                     .map(|m| (m, reasons::span_limit(&s.id, &row.name, m, None)));
                 Ok(self.largest(&ways, &margins, tag))
             }
@@ -316,4 +314,13 @@ impl Tried<'_> {
 
 fn same(a: &[Route], b: &[Route]) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.path.pieces == b.path.pieces)
+}
+
+/// The span limit of the map or of a notice, whichever is narrower.
+fn span_limit(field: &Airfield, feature: &str, mapped_m: Option<f64>) -> Option<f64> {
+    let noticed = field.notice_spans_m.get(feature).copied();
+    match (mapped_m, noticed) {
+        (Some(a), Some(b)) => Some(a.min(b)),
+        (a, b) => a.or(b),
+    }
 }

@@ -4,6 +4,7 @@ use super::condition::{Condition, Truth};
 use super::notam::{Effect, Notam};
 use super::place::{Found, Placed, place};
 use super::schedule::{self, Sheet, Span};
+use super::stretch;
 use super::told::{Force, Status, Told, Use};
 use crate::clean;
 use crate::plane::LocalPlane;
@@ -54,8 +55,7 @@ impl Laid {
                     Some((o, truth)) => c.reason = format!("{}; {}", c.reason, not_open(o, truth, aircraft)),
                     None => {}
                 }
-                read::shut(&mut field, &c);
-                field.closures.push(c);
+                shut(&mut field, c);
             }
             if one.told.lowers() {
                 field.unplaced.push(one.told.lowering());
@@ -76,8 +76,7 @@ impl Laid {
     pub fn on_for_all(&self, mut field: Airfield) -> Airfield {
         for one in &self.0 {
             for (c, _) in one.closes.iter().filter(|(_, open_to)| open_to.is_none()) {
-                read::shut(&mut field, c);
-                field.closures.push(c.clone());
+                shut(&mut field, c.clone());
             }
             if one.told.lowers() {
                 field.unplaced.push(one.told.lowering());
@@ -108,6 +107,38 @@ impl Laid {
     }
 }
 
+/// Puts a closure on the field. Lanes do not bear it yet: the lines are joined as they are when nothing is closed, so that a
+/// way that a notice takes away is told with that notice, and not as a lane that leads nowhere.
+fn shut(field: &mut Airfield, c: Closure) {
+    let lanes = std::mem::take(&mut field.lanes);
+    let before: Vec<bool> = field.stands.iter().map(|s| s.closed.is_some()).collect();
+    read::shut(field, &c);
+    field.lanes = lanes;
+    let now = field
+        .stands
+        .iter()
+        .zip(before)
+        .filter(|(s, was)| s.closed.is_some() && !was);
+    field.closed_by_notice.extend(now.map(|(s, _)| s.id.clone()));
+    field.closures.push(c);
+}
+
+/// Puts the closures of notices on the lanes of a field whose lines are joined: those that draw it, and what looks for pavement
+/// in use, read it there.
+pub(crate) fn mark_lanes(field: &mut Airfield) {
+    let whole: Vec<(String, String)> = field
+        .closures
+        .iter()
+        .filter(|c| c.closed == Closed::Itself)
+        .map(|c| (c.id.clone(), c.words()))
+        .collect();
+    for (id, words) in whole {
+        for lane in field.lanes.iter_mut().filter(|l| l.id == id && l.closed.is_none()) {
+            lane.closed = Some(words.clone());
+        }
+    }
+}
+
 /// Whether all that a notice lays on the field is closed to an aeroplane.
 fn open(conditions: &[Condition], closes: usize, aircraft: &Aircraft) -> Use {
     let open = conditions.iter().filter(|c| c.of(aircraft) == Truth::Yes).count();
@@ -124,17 +155,8 @@ fn limit(field: &mut Airfield, c: &Closure, open_to: &Condition) {
     let Some(m) = open_to.span_limit_m().filter(|_| c.closed == Closed::Itself) else {
         return;
     };
-    let narrow = |limit: &mut Option<f64>| *limit = Some(limit.map_or(m, |l| l.min(m)));
-    field
-        .lanes
-        .iter_mut()
-        .filter(|l| l.id == c.id)
-        .for_each(|l| narrow(&mut l.span_limit_m));
-    field
-        .stands
-        .iter_mut()
-        .filter(|s| s.id == c.id)
-        .for_each(|s| narrow(&mut s.span_limit_m));
+    let least = field.notice_spans_m.entry(c.id.clone()).or_insert(m);
+    *least = least.min(m);
 }
 
 /// Why something with a condition is closed to this aeroplane.
@@ -286,6 +308,15 @@ fn one(field: &Airfield, plane: &LocalPlane, n: &Notam, all: &[Notam], when: &Wh
                 until: schedule::moment(until),
             };
             if counts && !list.iter().any(|(o, to)| *o == c && *to == e.open_to) {
+                // What is drawn twice is one piece after joining, under either name.
+                if let Some(line) = stretch::drawn_twice(field, &c) {
+                    let twin = Closure {
+                        closed: Closed::Stretch(line),
+                        ..c.clone()
+                    };
+                    list.push((twin, e.open_to.clone()));
+                    conditions.extend(e.open_to.clone());
+                }
                 list.push((c, e.open_to.clone()));
                 conditions.extend(e.open_to.clone());
             }

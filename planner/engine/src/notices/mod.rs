@@ -28,6 +28,7 @@ mod told;
 
 pub use condition::{Condition, DEEPEST, Is, Truth};
 pub use error::{NoticeProblem, NoticesError};
+pub(crate) use lay::mark_lanes;
 pub use lay::{Laid, lay};
 pub use notam::{About, Effect, Ends, Kind, Notam, Target};
 pub use own::{FORMAT, SORTS};

@@ -5,7 +5,7 @@ use super::place::{Found, Placed, holds_named, lane_called, lanes_named, runways
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 use toeline_model::Xy;
-use toeline_model::airfield::{Airfield, Closed};
+use toeline_model::airfield::{Airfield, Closed, Closure};
 use toeline_model::planar::{between_segments, bounds, closest_on_line};
 
 /// Lanes farther apart than this are not one taxiway, metres: a runway with its strip lies between the halves of one. Ours.
@@ -48,6 +48,36 @@ fn distance(a: &[Xy], b: &[Xy]) -> f64 {
     pairs
         .map(|(s, t)| between_segments(s[0], s[1], t[0], t[1]).distance_m)
         .fold(f64::INFINITY, f64::min)
+}
+
+/// The line of a closed lane along which another lane runs too: then joining keeps one of them, under either name.
+pub(super) fn drawn_twice(field: &Airfield, c: &Closure) -> Option<Vec<Xy>> {
+    const STEP_M: f64 = 2.0;
+    const MOST_STEPS: usize = 400;
+    const ALONG: usize = 4;
+    let own = field
+        .lanes
+        .iter()
+        .find(|l| c.closed == Closed::Itself && l.id == c.id)?;
+    let (lo, hi) = bounds(own.line.iter().copied())?;
+    let near = |line: &[Xy]| {
+        bounds(line.iter().copied()).is_some_and(|(a, b)| a.x <= hi.x && b.x >= lo.x && a.y <= hi.y && b.y >= lo.y)
+    };
+    let mut places: Vec<Xy> = Vec::new();
+    for w in own.line.windows(2) {
+        let steps = (w[0].distance(w[1]) / STEP_M).ceil().max(1.0) as usize;
+        places.extend((0..steps).map(|k| w[0].lerp(w[1], k as f64 / steps as f64)));
+    }
+    let every = places.len() / MOST_STEPS + 1;
+    let along = |line: &[Xy]| {
+        let on = |p: &&Xy| closest_on_line(**p, line).is_some_and(|(q, _, _)| q.distance(**p) <= 0.5);
+        places.iter().step_by(every).filter(on).count() >= ALONG
+    };
+    let other = field
+        .lanes
+        .iter()
+        .any(|l| l.id != own.id && near(&l.line) && along(&l.line));
+    other.then(|| own.line.clone())
 }
 
 /// The stretch of the target's taxiway between two things.

@@ -332,12 +332,14 @@ pub(crate) fn closed_end(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Op
                 .any(|w| same(&format!("{w}{d}"), asked))
         };
         if r.designators.iter().flatten().any(named) {
-            let why = r.closed.as_ref()?;
-            return Some(Block {
-                feature: r.id.clone(),
-                text: format!("{}: closed ({why})", limits::runway_name(field, i)),
-                at: r.line[0],
-            });
+            return match &r.closed {
+                Some(why) => Some(Block {
+                    feature: r.id.clone(),
+                    text: format!("{}: closed ({why})", limits::runway_name(field, i)),
+                    at: r.line[0],
+                }),
+                None => all_entries_closed(field, graph, i),
+            };
         }
     }
     let mut named = graph.holds.iter().filter_map(|h| {
@@ -353,6 +355,21 @@ pub(crate) fn closed_end(field: &Airfield, graph: &TaxiGraph, asked: &str) -> Op
         text,
         at: h.at,
     })
+}
+
+/// The first of a runway's holding positions, where every one of them is closed.
+fn all_entries_closed(field: &Airfield, graph: &TaxiGraph, runway: usize) -> Option<Block> {
+    let guards = |h: &&crate::graph::Hold| h.guards == Some(runway) && h.runway_node.is_some();
+    let closed = |h: &crate::graph::Hold| {
+        let at = &field.holding_positions[h.position?];
+        limits::hold_closed(field, h.position?).map(|text| Block {
+            feature: at.id.clone(),
+            text,
+            at: at.at,
+        })
+    };
+    let all: Option<Vec<Block>> = graph.holds.iter().filter(guards).map(closed).collect();
+    all?.into_iter().next()
 }
 
 fn add_hold(field: &Airfield, graph: &TaxiGraph, index: usize, extra_ms: u64, out: &mut Destination) {

@@ -106,6 +106,11 @@ fn moment(of: &Node, name: &str, doubts: &mut Vec<String>) -> Option<Moment> {
         return None;
     }
     let text = node.text.as_str();
+    // An end in a year that nobody plans for is none: the standard's way to say "permanent" in some systems.
+    let year = text.split('-').next().and_then(|y| y.parse::<u32>().ok());
+    if name == "endPosition" && year.is_some_and(|y| (2101..=9999).contains(&y)) {
+        return None;
+    }
     // A fraction of a second says nothing here.
     let plain = match text.split_once('.') {
         Some((head, tail)) if tail.trim_end_matches('Z').bytes().all(|b| b.is_ascii_digit()) => format!("{head}Z"),

@@ -121,7 +121,7 @@ impl Ground {
         for (i, s) in field.stands.iter().enumerate() {
             if room.parked
                 && own != Some(i)
-                && s.closed.is_none()
+                && !field.is_empty_stand(s)
                 && let Some((at, radius_m)) = parked(aircraft, s)
                 // What would overlap the aeroplane itself cannot be there.
                 && !ground.touches(start, &[Bit::Disc(at, radius_m)])

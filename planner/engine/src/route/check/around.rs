@@ -117,7 +117,7 @@ impl Around {
             // Of stands far away nobody needs to know how another aeroplane stands there.
             let bounds = planar::bounds(stand.line.iter().copied());
             let away_m = far_m + standing::like_ours(aircraft, stand.span_limit_m).reach_m();
-            if stand.closed.is_some() || !bounds.is_some_and(|b| near(b, here, away_m)) {
+            if field.is_empty_stand(stand) || !bounds.is_some_and(|b| near(b, here, away_m)) {
                 continue;
             }
             let Occupant { outlines, sure, .. } = standing::occupant(field, i, aircraft);
