@@ -213,7 +213,11 @@ fn field_of(text: &str) -> (Airfield, String) {
             json!({ "aeroway": "aerodrome", "icao": "EADD", "toeline:accuracy_m": 0.1 }),
         )
         .runway("runway", "09/27", &[[-450.0, -60.0], [450.0, -60.0]])
-        .taxiway("own", "Z", &[[0.0, 0.0], [0.0, -60.0]])
+        .line(
+            "own",
+            &[[0.0, 0.0], [0.0, -60.0]],
+            json!({ "aeroway": "taxiway", "ref": "Z", "width": 12 }),
+        )
         .line(
             "start",
             &[[0.0, 20.0], [0.0, 0.0]],
