@@ -1,12 +1,13 @@
 //! `toeline inspect`: what a map file holds, what it lacks, every repair and doubt.
 
 use crate::args::InspectArgs;
-use crate::files;
+use crate::{files, wish};
 use toeline_engine::{carrier, inspection};
 
 pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
+    let at = wish::at(args.date.as_deref(), args.time.as_deref())?;
     if args.aerodromes {
-        let list = files::aerodromes_of(&args.field)?;
+        let list = files::aerodromes_of(&args.field, at)?;
         files::say(&if args.json {
             carrier::aerodromes_json(&list)
         } else {
@@ -14,7 +15,7 @@ pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
         });
         return Ok(0);
     }
-    let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
+    let text = files::read_map(&args.field, args.aerodrome.as_deref(), at)?.text;
     let mut line = files::ReadingLine::new();
     let found =
         inspection::inspect_with(&text, &mut |p| line.tell(p)).map_err(|e| format!("{}: {e}", args.field.display()))?;
