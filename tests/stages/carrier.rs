@@ -1,5 +1,7 @@
-//! Stage carrier: OpenStreetMap XML, JSON and PBF give the airfield that GeoJSON gives.
+//! Stage carrier: OpenStreetMap XML, JSON and PBF give the airfield that GeoJSON gives; AIXM gives what it says.
 
+mod aixm;
+mod aixm_hostile;
 mod hostile;
 mod real;
 mod region;

@@ -1,5 +1,6 @@
-//! OpenStreetMap data for tests: made from a field's GeoJSON, and written as XML, JSON and PBF.
+//! OpenStreetMap and AIXM data for tests: made from a field's GeoJSON, and written as XML, JSON and PBF.
 
+pub mod aixm;
 mod packed;
 mod text;
 

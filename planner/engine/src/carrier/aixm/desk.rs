@@ -4,9 +4,10 @@ use super::shapes::Shapes;
 use super::store::{Id, Kind, Live};
 use super::tree::{Node, Space};
 use super::units;
-use super::usage::Usage;
+use super::usage::{Usage, usage};
 use crate::carrier::write::{Feature, Shape};
 use crate::clean;
+use core::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::LonLat;
 
@@ -16,6 +17,8 @@ pub(super) struct Desk<'l> {
     /// Those of the aerodrome, and obstacles near it.
     pub(super) own: &'l BTreeSet<&'l Id>,
     pub(super) shapes: Shapes<'l>,
+    /// Of features that many refer to, worked out once.
+    pub(super) usages: RefCell<BTreeMap<&'l Id, Usage>>,
     /// Elevation of the aerodrome, metres.
     pub(super) elevation_m: Option<f64>,
     pub(super) made: Vec<Feature<LonLat>>,
@@ -63,7 +66,7 @@ impl Draft {
 
     pub(super) fn doubt(&mut self, text: impl Into<String>) {
         let text = text.into();
-        if !self.doubts.contains(&text) {
+        if self.doubts.len() < DOUBTS && !self.doubts.contains(&text) {
             self.doubts.push(text);
         }
     }
@@ -114,6 +117,10 @@ impl Draft {
 /// The property with the uuids of all AIXM features that a notice could name to mean this one, separated by blanks.
 pub const IDENTITIES: &str = "toeline:identities";
 
+/// Most doubts about one feature, and most features that one property of it may name. Ours.
+const DOUBTS: usize = 20;
+const LINKS: usize = 50;
+
 /// Surface compositions of the standard with the map format's words. Mixtures with grass are not known.
 const SURFACES: [(&str, &str); 18] = [
     ("ASPH", "asphalt"),
@@ -146,7 +153,11 @@ impl<'l> Desk<'l> {
     /// What a property refers to: those of a kind that are there. Others are doubted.
     pub(super) fn linked(&self, draft: &mut Draft, node: &Node, property: &str, kind: Kind) -> Vec<(&'l Id, &'l Live)> {
         let mut list = Vec::new();
-        for uuid in node.all(Space::Aixm, property).filter_map(Node::reference) {
+        let count = node.all(Space::Aixm, property).count();
+        if count > LINKS {
+            draft.doubt(format!("it has {count} {property}; the first {LINKS} count"));
+        }
+        for uuid in node.all(Space::Aixm, property).filter_map(Node::reference).take(LINKS) {
             match self.live.get_key_value(&(kind, uuid.clone())) {
                 Some(found) => list.push(found),
                 None => draft.doubt(format!(
@@ -157,6 +168,18 @@ impl<'l> Desk<'l> {
             }
         }
         list
+    }
+
+    /// Whether and for whom a feature may be used; what is abandoned may not.
+    pub(super) fn usage(&self, id: &'l Id, live: &'l Live) -> Usage {
+        let made = || {
+            let mut out = usage(&live.node);
+            if live.node.value(Space::Aixm, "abandoned") == Some("YES") {
+                out.closed = Some("abandoned".to_string());
+            }
+            out
+        };
+        self.usages.borrow_mut().entry(id).or_insert_with(made).clone()
     }
 
     pub(super) fn leave_out(&mut self, text: impl Into<String>) {

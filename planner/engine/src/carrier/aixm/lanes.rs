@@ -5,10 +5,11 @@ use super::geodesic;
 use super::store::{Kind, Live};
 use super::tree::{Node, Space};
 use super::units;
-use super::usage::{Usage, usage};
+use super::usage::usage;
 use crate::carrier::write::Shape;
 use crate::clean;
 use geographiclib_rs::{Geodesic, InverseGeodesic};
+use std::collections::BTreeMap;
 use toeline_model::LonLat;
 
 /// A lead-in line that ends so near to a stand gives the heading on it, metres. Ours.
@@ -43,7 +44,7 @@ pub(super) fn guidance(desk: &mut Desk<'_>) {
             draft.also(&taxiway.1);
             let letter = named(&twy.node, "designator");
             letters.extend(letter.filter(|l| !letters.contains(l)));
-            allowed = allowed.and(of_taxiway(twy));
+            allowed = allowed.and(desk.usage(taxiway, twy));
             if let Some(width) = twy.node.child(Space::Aixm, "width")
                 && let Ok(m) = units::length_m(width)
                 && narrowest.is_none_or(|(n, _)| m < n)
@@ -54,7 +55,7 @@ pub(super) fn guidance(desk: &mut Desk<'_>) {
         if aeroway == "taxilane" {
             for (apron, a) in desk.linked(&mut draft, node, "connectedApron", Kind::Apron) {
                 draft.also(&apron.1);
-                allowed = allowed.and(of_apron(a));
+                allowed = allowed.and(desk.usage(apron, a));
             }
         }
         if !letters.is_empty() {
@@ -101,20 +102,6 @@ fn first_width<'n>(taxiways: &[(&super::store::Id, &'n Live)]) -> Option<&'n Nod
     taxiways.iter().find_map(|(_, t)| t.node.child(Space::Aixm, "width"))
 }
 
-/// Of a taxiway with what is abandoned.
-fn of_taxiway(live: &Live) -> Usage {
-    let mut out = usage(&live.node);
-    if live.node.value(Space::Aixm, "abandoned") == Some("YES") {
-        out.closed = Some("abandoned".to_string());
-    }
-    out
-}
-
-/// Of an apron likewise.
-pub(super) fn of_apron(live: &Live) -> Usage {
-    of_taxiway(live)
-}
-
 pub(super) fn holds(desk: &mut Desk<'_>) {
     for (id, live) in desk.each(Kind::TaxiHoldingPosition) {
         let node = &live.node;
@@ -153,7 +140,7 @@ pub(super) fn holds(desk: &mut Desk<'_>) {
         draft.tag("name", words.join(" "));
         match node.value(Space::Aixm, "status") {
             None | Some("NORMAL" | "OPERATIONAL" | "IN_USE") => {}
-            Some("CLOSED") => draft.tag("toeline:closed", "closed (status CLOSED)"),
+            Some("CLOSED") => draft.tag("toeline:closed", "status CLOSED"),
             Some(other) => draft.doubt(format!("its status is \"{}\"; taken as in use", clean::name(other))),
         }
         match desk.point(live, "location") {
@@ -173,10 +160,10 @@ pub(super) fn stands(desk: &mut Desk<'_>) {
         let mut allowed = usage(node);
         for (element, e) in desk.linked(&mut draft, node, "apronLocation", Kind::ApronElement) {
             draft.also(&element.1);
-            allowed = allowed.and(usage(&e.node));
+            allowed = allowed.and(desk.usage(element, e));
             for (apron, a) in desk.linked(&mut draft, &e.node, "associatedApron", Kind::Apron) {
                 draft.also(&apron.1);
-                allowed = allowed.and(of_apron(a));
+                allowed = allowed.and(desk.usage(apron, a));
             }
         }
         draft.usage(allowed);
@@ -189,10 +176,9 @@ pub(super) fn stands(desk: &mut Desk<'_>) {
         match (desk.point(live, "location"), area) {
             (Some(place), area) => {
                 if let Ok(p) = place {
-                    let near = leads
-                        .iter()
-                        .find(|(s, end, _)| s == &id.1 && geodesic::distance_m(*end, p) <= LEADS_M);
-                    draft.tag_some("direction", near.map(|(_, _, deg)| format!("{deg:.1}")));
+                    let ends = leads.get(&id.1).map_or(&[][..], Vec::as_slice);
+                    let near = ends.iter().find(|(end, _)| geodesic::distance_m(*end, p) <= LEADS_M);
+                    draft.tag_some("direction", near.map(|(_, deg)| format!("{deg:.1}")));
                 }
                 desk.put(draft, live, place.map(Shape::Point));
                 if let Some(area) = area {
@@ -206,9 +192,9 @@ pub(super) fn stands(desk: &mut Desk<'_>) {
     }
 }
 
-/// The ends of one-way lines that lead to a stand: stand, place and direction of travel there, degrees.
-fn leads(desk: &Desk<'_>) -> Vec<(String, LonLat, f64)> {
-    let mut list = Vec::new();
+/// The ends of one-way lines that lead to a stand, by stand: place and direction of travel there, degrees.
+fn leads(desk: &Desk<'_>) -> BTreeMap<String, Vec<(LonLat, f64)>> {
+    let mut list: BTreeMap<String, Vec<(LonLat, f64)>> = BTreeMap::new();
     for (_, live) in desk.each(Kind::GuidanceLine) {
         let stands: Vec<String> = live
             .node
@@ -231,7 +217,9 @@ fn leads(desk: &Desk<'_>) -> Vec<(String, LonLat, f64)> {
         if let [.., a, b] = line.as_slice() {
             let (_, _, azimuth_deg, _): (f64, f64, f64, f64) =
                 Geodesic::wgs84().inverse(a.lat_deg, a.lon_deg, b.lat_deg, b.lon_deg);
-            list.extend(stands.into_iter().map(|s| (s, *b, azimuth_deg.rem_euclid(360.0))));
+            for stand in stands {
+                list.entry(stand).or_default().push((*b, azimuth_deg.rem_euclid(360.0)));
+            }
         }
     }
     list

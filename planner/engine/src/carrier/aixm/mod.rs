@@ -4,7 +4,7 @@
 //! | file | what |
 //! |---|---|
 //! | `tree` | the XML, one member at a time |
-//! | `store`, `time` | what is kept; time slices put together |
+//! | `kinds`, `store`, `time` | what is kept; time slices put together |
 //! | `crs`, `geodesic`, `shapes`, `units` | positions, lines along the geodesic, measures |
 //! | `owners` | which aerodrome a feature belongs to |
 //! | `lanes`, `paved`, `runways`, `structures`, `usage` | what becomes of each kind |
@@ -12,6 +12,7 @@
 mod crs;
 mod desk;
 mod geodesic;
+mod kinds;
 mod lanes;
 mod owners;
 mod paved;
@@ -31,7 +32,7 @@ use super::listing::{Aerodrome, Found};
 use super::source::{Carried, Teller};
 use super::write::{Feature, Shape, collection};
 use super::{CarrierError, Cut, LEFT_OUT, Progress, pick};
-use core::cell::Cell;
+use core::cell::{Cell, RefCell};
 use desk::{Desk, Draft, named};
 use shapes::Shapes;
 use std::collections::{BTreeMap, BTreeSet};
@@ -56,7 +57,7 @@ const ABSENT_TOLD: usize = 10;
 /// What is read of the messages.
 struct Set {
     live: BTreeMap<Id, Live>,
-    absent: Vec<(Id, String)>,
+    absent: store::Absent,
     passed_over: BTreeMap<String, usize>,
     credit: String,
     found: Vec<Found>,
@@ -136,6 +137,7 @@ pub(super) fn cut(
             points: &points,
             made: &made,
         },
+        usages: RefCell::default(),
         elevation_m: None,
         made: Vec::new(),
         problems: failed,

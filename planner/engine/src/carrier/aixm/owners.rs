@@ -9,9 +9,11 @@ use super::tree::{Node, Space};
 use crate::carrier::element::Place;
 use crate::carrier::listing::{Aerodrome, Found};
 use crate::carrier::{AROUND_M, OWN_M};
+use rstar::RTree;
+use rstar::primitives::GeomWithData;
 use std::collections::BTreeMap;
-use toeline_model::LonLat;
 use toeline_model::units::DEG;
+use toeline_model::{LonLat, math};
 
 /// A box of longitudes and latitudes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,7 +41,7 @@ impl Box2 {
         const METRES_A_DEGREE: f64 = 110_500.0;
         let north = AROUND_M / METRES_A_DEGREE;
         let far = self.low.lat_deg.abs().max(self.high.lat_deg.abs());
-        let east = north / toeline_model::math::cos(far.min(89.9) * DEG);
+        let east = north / math::cos(far.min(89.9) * DEG);
         o.low.lon_deg <= self.high.lon_deg + east
             && o.high.lon_deg >= self.low.lon_deg - east
             && o.low.lat_deg <= self.high.lat_deg + north
@@ -139,32 +141,39 @@ pub(super) fn owners(live: &BTreeMap<Id, Live>, credit: &str) -> (Vec<Found>, BT
         [(only, _)] => Some(called(only)),
         _ => None,
     };
+    let around = places.iter().enumerate();
+    let around = around.filter_map(|(i, p)| Some(GeomWithData::new(on_sphere((*p)?), i)));
+    let around = RTree::bulk_load(around.collect());
     for (id, feature) in drawn {
         let found = match &lonely {
             Some(one) => Some(one.clone()),
             None => by_reference(live, id, 0).map(called).or_else(|| {
                 let at = bounds(feature).ok().flatten()?.middle();
-                let away = airports
-                    .iter()
-                    .zip(&places)
-                    .filter_map(|((a, _), p)| Some((distance_m(at, (*p)?), *a)));
-                let near = away.min_by(|a, b| a.0.total_cmp(&b.0))?;
-                (near.0 <= OWN_M).then(|| called(near.1))
+                let near = around.nearest_neighbor(on_sphere(at))?.data;
+                let (id, place) = (airports[near].0, places[near]?);
+                (distance_m(at, place) <= OWN_M).then(|| called(id))
             }),
         };
         if let Some(found) = found {
             owner.insert(id.clone(), found);
         }
     }
+    let mut of: BTreeMap<&str, Vec<(Kind, &Live)>> = BTreeMap::new();
+    for (id, feature) in live {
+        if let Some(o) = owner.get(id) {
+            of.entry(o).or_default().push((id.0, feature));
+        }
+    }
+    let own = |feature: &str| of.get(feature).map_or(&[][..], Vec::as_slice);
     let mut found: Vec<Found> = airports
         .iter()
         .zip(&places)
-        .map(|((id, a), place)| listed(live, &owner, &called(id), Some(&a.node), *place, credit))
+        .map(|((id, a), place)| listed(own(&called(id)), &called(id), Some(&a.node), *place, credit))
         .collect();
     if airports.is_empty()
         && let Some(one) = &lonely
     {
-        found.push(listed(live, &owner, one, None, None, credit));
+        found.push(listed(own(one), one, None, None, credit));
     }
     let rank = |f: &Found| (f.aerodrome.lanes, f.aerodrome.runways, f.aerodrome.stands);
     found.sort_by(|a, b| {
@@ -175,6 +184,13 @@ pub(super) fn owners(live: &BTreeMap<Id, Live>, credit: &str) -> (Vec<Found>, BT
     (found, owner)
 }
 
+/// A place on the sphere of radius 1, where what is nearest is so on the ground too.
+fn on_sphere(p: LonLat) -> [f64; 3] {
+    let (sin_lat, cos_lat) = math::sin_cos(p.lat_deg * DEG);
+    let (sin_lon, cos_lon) = math::sin_cos(p.lon_deg * DEG);
+    [cos_lat * cos_lon, cos_lat * sin_lon, sin_lat]
+}
+
 fn reference_point(airport: &Live) -> Option<LonLat> {
     let arp = airport.node.child(Space::Aixm, "ARP")?;
     let crs = crs::of(arp, airport.crs).ok()?;
@@ -182,19 +198,8 @@ fn reference_point(airport: &Live) -> Option<LonLat> {
 }
 
 /// An aerodrome as it is listed.
-fn listed(
-    live: &BTreeMap<Id, Live>,
-    owner: &BTreeMap<Id, String>,
-    feature: &str,
-    node: Option<&Node>,
-    place: Option<LonLat>,
-    credit: &str,
-) -> Found {
-    let own: Vec<(&Id, &Live)> = live
-        .iter()
-        .filter(|(id, _)| owner.get(*id).is_some_and(|o| o == feature))
-        .collect();
-    let count = |kind: Kind| own.iter().filter(|(id, _)| id.0 == kind).count();
+fn listed(own: &[(Kind, &Live)], feature: &str, node: Option<&Node>, place: Option<LonLat>, credit: &str) -> Found {
+    let count = |kind: Kind| own.iter().filter(|(k, _)| *k == kind).count();
     let boxes = own.iter().filter_map(|(_, l)| bounds(l).ok().flatten());
     let all: Vec<Box2> = boxes.collect();
     let middle = all.iter().copied().reduce(Box2::and).map(|b| b.middle());

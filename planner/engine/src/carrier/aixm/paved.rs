@@ -1,7 +1,6 @@
 //! Pavement: elements of runways, taxiways and aprons, and work areas on it.
 
 use super::desk::{Desk, Draft, named};
-use super::lanes::of_apron;
 use super::store::Kind;
 use super::tree::Space;
 use super::usage::usage;
@@ -52,7 +51,7 @@ pub(super) fn aprons(desk: &mut Desk<'_>) {
         let mut name = None;
         for (apron, a) in desk.linked(&mut draft, &live.node, "associatedApron", Kind::Apron) {
             draft.also(&apron.1);
-            allowed = allowed.and(of_apron(a));
+            allowed = allowed.and(desk.usage(apron, a));
             name = name.or(named(&a.node, "name"));
         }
         draft.tag_some("name", name);

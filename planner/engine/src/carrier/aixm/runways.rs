@@ -7,6 +7,7 @@ use super::tree::{Node, Space};
 use crate::carrier::write::Shape;
 use crate::clean;
 use crate::plane::LocalPlane;
+use std::collections::BTreeMap;
 use toeline_model::LonLat;
 
 /// Centreline points nearer than this are one, metres. Ours.
@@ -23,6 +24,9 @@ struct Mark<'l> {
 }
 
 pub(super) fn runways(desk: &mut Desk<'_>) {
+    let directions = by_reference(desk, Kind::RunwayDirection, "usedRunway");
+    let points = by_reference(desk, Kind::RunwayCentrelinePoint, "onRunway");
+    let elements = by_reference(desk, Kind::RunwayElement, "associatedRunway");
     for (id, live) in desk.each(Kind::Runway) {
         let node = &live.node;
         if node.value(Space::Aixm, "type") == Some("FATO") {
@@ -30,22 +34,9 @@ pub(super) fn runways(desk: &mut Desk<'_>) {
             continue;
         }
         let mut draft = Draft::of(id, live);
-        let of = |n: &Node, property: &str, uuid: &str| {
-            n.all(Space::Aixm, property)
-                .filter_map(Node::reference)
-                .any(|u| u == uuid)
-        };
-        let directions: Vec<_> = desk
-            .each(Kind::RunwayDirection)
-            .into_iter()
-            .filter(|(_, d)| of(&d.node, "usedRunway", &id.1))
-            .collect();
+        let directions = of(&directions, &id.1);
         let mut marks = Vec::new();
-        for (point, p) in desk.each(Kind::RunwayCentrelinePoint) {
-            let own = |(d, _): &&(&Id, &Live)| of(&p.node, "onRunway", &d.1);
-            if !directions.iter().any(|d| own(&d)) {
-                continue;
-            }
+        for (point, p) in directions.iter().flat_map(|(d, _)| of(&points, &d.1)) {
             let role = p.node.value(Space::Aixm, "role").unwrap_or_default();
             match desk.point(p, "location") {
                 Some(Ok(at)) => marks.push(Mark {
@@ -65,13 +56,29 @@ pub(super) fn runways(desk: &mut Desk<'_>) {
                 None => desk.leave_out("RunwayCentrelinePoint without a location"),
             }
         }
-        describe(&mut draft, node, &directions);
-        let Some((first, last)) = ends(&marks) else {
-            without_points(desk, draft, id, live);
-            continue;
-        };
-        draw(desk, draft, (id, live), (first, last), &marks);
+        describe(&mut draft, node, directions);
+        match ends(&marks) {
+            Some(ends) => draw(desk, draft, (id, live), ends, &marks),
+            None => without_points(desk, draft, live, of(&elements, &id.1)),
+        }
     }
+}
+
+type Found<'l> = (&'l Id, &'l Live);
+
+/// The features of a kind by what they refer to.
+fn by_reference<'l>(desk: &Desk<'l>, kind: Kind, property: &str) -> BTreeMap<String, Vec<Found<'l>>> {
+    let mut found: BTreeMap<String, Vec<Found<'l>>> = BTreeMap::new();
+    for (id, live) in desk.each(kind) {
+        if let Some(uuid) = live.node.child(Space::Aixm, property).and_then(Node::reference) {
+            found.entry(uuid).or_default().push((id, live));
+        }
+    }
+    found
+}
+
+fn of<'f, 'l>(found: &'f BTreeMap<String, Vec<Found<'l>>>, uuid: &str) -> &'f [Found<'l>] {
+    found.get(uuid).map_or(&[], Vec::as_slice)
 }
 
 /// Its properties, but for the line.
@@ -103,7 +110,7 @@ fn describe(draft: &mut Draft, node: &Node, directions: &[(&Id, &Live)]) {
         .map(|d| named(&d.1.node, "designator").unwrap_or_default())
         .collect();
     if !closed.is_empty() && closed.len() == directions.len() {
-        draft.tag("toeline:closed", "closed (operationalStatus CLOSED)");
+        draft.tag("toeline:closed", "operationalStatus CLOSED");
     } else if !closed.is_empty() {
         draft.doubt(format!(
             "its direction {} is closed and the other is not; taken as open to taxi on",
@@ -115,28 +122,24 @@ fn describe(draft: &mut Draft, node: &Node, directions: &[(&Id, &Live)]) {
 /// The two ends: the start, end and thresholds that lie farthest apart; of other points where there are no such ones.
 fn ends(marks: &[Mark<'_>]) -> Option<(LonLat, LonLat)> {
     let of = |roles: &[&str]| {
-        let list: Vec<LonLat> = marks
-            .iter()
-            .filter(|m| roles.is_empty() || roles.contains(&m.role))
-            .map(|m| m.at)
-            .collect();
-        // Few points: every pair is looked at.
-        let mut best: Option<(f64, LonLat, LonLat)> = None;
-        for (i, a) in list.iter().enumerate().take(MARKS) {
-            for b in list.iter().take(MARKS).skip(i + 1) {
-                let m = geodesic::distance_m(*a, *b);
-                if m > SAME_M && best.is_none_or(|(most, ..)| m > most) {
-                    best = Some((m, *a, *b));
-                }
-            }
-        }
-        best.map(|(_, a, b)| (a, b))
+        let list = || {
+            marks
+                .iter()
+                .filter(|m| roles.is_empty() || roles.contains(&m.role))
+                .map(|m| m.at)
+        };
+        // Of points on a line the farthest from any is an end, and the farthest from that the other.
+        let farthest = |from: LonLat| {
+            list().fold((SAME_M, None), |(most, best), p| {
+                let m = geodesic::distance_m(from, p);
+                if m > most { (m, Some(p)) } else { (most, best) }
+            })
+        };
+        let first = farthest(list().next()?).1?;
+        farthest(first).1.map(|last| (first, last))
     };
     of(&["START", "END", "THR", "DISTHR"]).or_else(|| of(&[]))
 }
-
-/// Most centreline points of one runway that are looked at. Ours: a surveyed profile has a few dozen.
-const MARKS: usize = 400;
 
 fn draw(
     desk: &mut Desk<'_>,
@@ -188,19 +191,12 @@ fn draw(
 }
 
 /// A runway with one element and no points is drawn as that area; the reader takes its long axis and says so.
-fn without_points(desk: &mut Desk<'_>, mut draft: Draft, id: &Id, live: &Live) {
-    let refers = |e: &Live| {
-        e.node
-            .all(Space::Aixm, "associatedRunway")
-            .filter_map(Node::reference)
-            .any(|u| u == id.1)
-    };
-    let elements: Vec<_> = desk
-        .each(Kind::RunwayElement)
-        .into_iter()
-        .filter(|(_, e)| refers(e) && matches!(e.node.value(Space::Aixm, "type"), None | Some("NORMAL")))
-        .collect();
-    match elements.as_slice() {
+fn without_points(desk: &mut Desk<'_>, mut draft: Draft, live: &Live, elements: &[Found<'_>]) {
+    let normal = elements
+        .iter()
+        .filter(|(_, e)| matches!(e.node.value(Space::Aixm, "type"), None | Some("NORMAL")))
+        .collect::<Vec<_>>();
+    match normal.as_slice() {
         [(_, only)] if only.node.child(Space::Aixm, "extent").is_some() => {
             if let Some(area) = desk.areas(only, "extent", &mut draft) {
                 desk.put(draft, live, area);

@@ -2,6 +2,8 @@
 //! that are read.
 
 use super::crs::{self, Crs};
+pub(super) use super::kinds::Kind;
+use super::kinds::{INSIDE, OF_SLICES};
 use super::time::{At, Slice, State, state};
 use super::tree::{Broken, Member, Node, Space, each, uuid};
 use crate::carrier::source::Teller;
@@ -16,191 +18,8 @@ const KEPT_NODES_LIMIT: usize = 1_500_000;
 /// Most text that is kept of them, bytes. Ours: twice what a million positions take.
 const KEPT_TEXT_LIMIT: usize = 96 << 20;
 
-/// The kinds that are used, in the order in which features are written.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Kind {
-    AirportHeliport,
-    Runway,
-    RunwayDirection,
-    RunwayCentrelinePoint,
-    RunwayElement,
-    Taxiway,
-    TaxiwayElement,
-    GuidanceLine,
-    TaxiHoldingPosition,
-    Apron,
-    ApronElement,
-    AircraftStand,
-    WorkArea,
-    VerticalStructure,
-}
-
-/// Every kind with its name and the properties that are read, beside those of the time slice itself.
-const KINDS: [(Kind, &str, &[&str]); 14] = [
-    (
-        Kind::AirportHeliport,
-        "AirportHeliport",
-        &[
-            "designator",
-            "name",
-            "locationIndicatorICAO",
-            "designatorIATA",
-            "type",
-            "fieldElevation",
-            "ARP",
-            "aviationBoundary",
-        ],
-    ),
-    (
-        Kind::Runway,
-        "Runway",
-        &[
-            "designator",
-            "type",
-            "nominalWidth",
-            "abandoned",
-            "surfaceProperties",
-            "associatedAirportHeliport",
-        ],
-    ),
-    (
-        Kind::RunwayDirection,
-        "RunwayDirection",
-        &["designator", "usedRunway", "availability"],
-    ),
-    (
-        Kind::RunwayCentrelinePoint,
-        "RunwayCentrelinePoint",
-        &["role", "designator", "location", "onRunway"],
-    ),
-    (
-        Kind::RunwayElement,
-        "RunwayElement",
-        &[
-            "type",
-            "surfaceProperties",
-            "associatedRunway",
-            "extent",
-            "availability",
-        ],
-    ),
-    (
-        Kind::Taxiway,
-        "Taxiway",
-        &[
-            "designator",
-            "type",
-            "width",
-            "abandoned",
-            "surfaceProperties",
-            "associatedAirportHeliport",
-            "availability",
-        ],
-    ),
-    (
-        Kind::TaxiwayElement,
-        "TaxiwayElement",
-        &[
-            "type",
-            "surfaceProperties",
-            "associatedTaxiway",
-            "extent",
-            "availability",
-        ],
-    ),
-    (
-        Kind::GuidanceLine,
-        "GuidanceLine",
-        &[
-            "designator",
-            "type",
-            "maxSpeed",
-            "usageDirection",
-            "connectedRunwayCentrelinePoint",
-            "connectedApron",
-            "connectedStand",
-            "connectedTaxiway",
-            "extent",
-        ],
-    ),
-    (
-        Kind::TaxiHoldingPosition,
-        "TaxiHoldingPosition",
-        &[
-            "landingCategory",
-            "status",
-            "associatedGuidanceLine",
-            "protectedRunway",
-            "location",
-        ],
-    ),
-    (
-        Kind::Apron,
-        "Apron",
-        &[
-            "name",
-            "abandoned",
-            "surfaceProperties",
-            "associatedAirportHeliport",
-            "availability",
-        ],
-    ),
-    (
-        Kind::ApronElement,
-        "ApronElement",
-        &["type", "associatedApron", "surfaceProperties", "extent", "availability"],
-    ),
-    (
-        Kind::AircraftStand,
-        "AircraftStand",
-        &[
-            "designator",
-            "type",
-            "location",
-            "apronLocation",
-            "extent",
-            "surfaceProperties",
-            "availability",
-        ],
-    ),
-    (
-        Kind::WorkArea,
-        "WorkArea",
-        &[
-            "type",
-            "plannedOperational",
-            "associatedAirportHeliport",
-            "extent",
-            "activation",
-        ],
-    ),
-    (
-        Kind::VerticalStructure,
-        "VerticalStructure",
-        &["name", "type", "radius", "part"],
-    ),
-];
-
-/// Properties of every time slice.
-const OF_SLICES: [&str; 5] = [
-    "validTime",
-    "interpretation",
-    "sequenceNumber",
-    "correctionNumber",
-    "featureLifetime",
-];
-/// Elements inside of properties that say nothing to us and may be long.
-const INSIDE: [&str; 3] = ["annotation", "lighting", "metadata"];
-
-impl Kind {
-    pub(super) fn word(self) -> &'static str {
-        KINDS.iter().find(|k| k.0 == self).map_or("", |k| k.1)
-    }
-
-    fn of(name: &str) -> Option<(Kind, &'static [&'static str])> {
-        KINDS.iter().find(|k| k.1 == name).map(|k| (k.0, k.2))
-    }
-}
+/// Most time slices of one feature. Ours: a feature changes for good once a month or so, and is published for some years.
+const SLICES_LIMIT: usize = 500;
 
 /// A feature as its messages have it.
 struct Raw {
@@ -222,7 +41,10 @@ pub(super) struct Live {
     pub(super) place: String,
 }
 
+/// Kind and uuid.
 pub(super) type Id = (Kind, String);
+/// Features that are not there at a time, each with why.
+pub(super) type Absent = Vec<(Id, String)>;
 
 /// All that is kept.
 #[derive(Default)]
@@ -391,6 +213,14 @@ impl Store {
             crs,
         });
         raw.slices.extend(slices);
+        if raw.slices.len() > SLICES_LIMIT {
+            let found = format!(
+                "{} ({}) has more than {SLICES_LIMIT} time slices",
+                kind.word(),
+                raw.place
+            );
+            return Err(Stop::Told(CarrierError::TooLarge { found }));
+        }
         for (count, limit, what) in [
             (self.raw.len(), KEPT_FEATURES_LIMIT, "features"),
             (self.nodes, KEPT_NODES_LIMIT, "elements"),
@@ -422,7 +252,7 @@ impl Store {
     }
 
     /// Every feature as it is at a time; and sentences about those that are not there then.
-    pub(super) fn live(self, at: At) -> Result<(BTreeMap<Id, Live>, Vec<(Id, String)>), CarrierError> {
+    pub(super) fn live(self, at: At) -> Result<(BTreeMap<Id, Live>, Absent), CarrierError> {
         let (mut live, mut absent, mut problems) = (BTreeMap::new(), Vec::new(), self.problems);
         for (id, raw) in self.raw {
             let Raw { slices, place, crs } = raw;

@@ -5,7 +5,7 @@
 //! slice of the same kind and sequence number; one without a valid time cancels it.
 
 use super::tree::{Node, Space};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::date::{Date, Moment, TimeOfDay};
 
 /// The time of a plan: a minute, or a whole day where no time of day is given.
@@ -351,8 +351,13 @@ fn alike(a: &Node, b: &Node) -> bool {
 fn change(node: &mut Node, delta: &Node) {
     let own = ["validTime", "interpretation", "sequenceNumber", "correctionNumber"];
     let given = |c: &Node| !own.contains(&c.name.as_str());
-    node.children
-        .retain(|c| !delta.children.iter().any(|d| given(d) && d.is(c.space, &c.name)));
+    let names: BTreeSet<&str> = delta
+        .children
+        .iter()
+        .filter(|d| given(d))
+        .map(|d| d.name.as_str())
+        .collect();
+    node.children.retain(|c| !names.contains(c.name.as_str()));
     node.children
         .extend(delta.children.iter().filter(|d| given(d)).cloned());
 }

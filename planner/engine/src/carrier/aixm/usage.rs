@@ -84,7 +84,7 @@ fn one(availability: &Node) -> Usage {
     let timed = timed(availability);
     match availability.value(Space::Aixm, "operationalStatus") {
         Some("CLOSED") => {
-            out.closed = Some("closed (operationalStatus CLOSED)".to_string());
+            out.closed = Some("operationalStatus CLOSED".to_string());
             if timed {
                 out.doubts
                     .push("it is closed by a timetable, which is not read; taken as closed all the time".to_string());
@@ -119,6 +119,13 @@ fn one(availability: &Node) -> Usage {
     spans.retain(|s| *s > 0.0);
     spans.sort_by(f64::total_cmp);
     spans.dedup();
+    if spans.len() > SPANS {
+        out.doubts.push(format!(
+            "its usage tells {} wing spans apart; the first {SPANS} count",
+            spans.len()
+        ));
+        spans.truncate(SPANS);
+    }
     let mut low = 0.0;
     for (i, span) in spans.iter().copied().chain([f64::INFINITY]).enumerate() {
         let between = if span.is_finite() {
@@ -128,7 +135,7 @@ fn one(availability: &Node) -> Usage {
         };
         if !open(between) {
             match i {
-                0 => out.closed = Some("not for landplanes (usage)".to_string()),
+                0 => out.closed = Some("not for landplanes, by its usage".to_string()),
                 _ => out.span_m = Some(low),
             }
             break;
@@ -166,6 +173,8 @@ fn timed(node: &Node) -> bool {
         .any(|t| !t.is_nil() && !t.children.is_empty())
 }
 
+/// Most wing spans of one usage that are looked at. Ours: there are six classes.
+const SPANS: usize = 50;
 /// Deepest nesting of conditions: the tree's own depth limit is near.
 const DEPTH: usize = 20;
 
