@@ -11,7 +11,7 @@ use std::io::{BufWriter, Write};
 use std::path::Path;
 use toeline_engine::carrier;
 use toeline_engine::read;
-use toeline_tests::carried::{Osm, Packing, Tags, json, pbf, xml};
+use toeline_tests::carried::{AT, Osm, Packing, Tags, json, pbf, xml};
 
 /// Aerodromes of the country.
 const FIELDS: i64 = 1000;
@@ -96,13 +96,13 @@ fn measure(path: &Path) {
     let mut file = std::fs::File::open(path).expect("the file");
     let bytes = file.metadata().expect("its size").len();
     let begin = ThreadTime::now();
-    let list = carrier::aerodromes(&mut file, &mut |_| {}).expect("a list");
+    let list = carrier::aerodromes(&mut file, AT, &mut |_| {}).expect("a list");
     let listed_s = begin.elapsed().as_secs_f64();
     assert_eq!(list.len() as i64, FIELDS);
     assert!(list.iter().all(|a| (a.runways, a.lanes) == (1, 2)));
     let begin = ThreadTime::now();
     let mut readings = 0;
-    let made = carrier::cut_out(&mut file, Some("Field 517"), &mut |p| readings = p.reading).expect("one");
+    let made = carrier::cut_out(&mut file, Some("Field 517"), AT, &mut |p| readings = p.reading).expect("one");
     let cut_s = begin.elapsed().as_secs_f64();
     let field = read::read(&made.text).expect("a field").field;
     assert_eq!((field.runways.len(), field.lanes.len()), (1, 2));

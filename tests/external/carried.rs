@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::io::Cursor;
 use std::path::PathBuf;
 use toeline_engine::carrier;
-use toeline_tests::carried::{Packing, from_geojson, pbf, xml};
+use toeline_tests::carried::{AT, Packing, from_geojson, pbf, xml};
 use toeline_tests::{demo_field, open_data};
 
 /// How many nodes and ways have one of these values of aeroway, by the library.
@@ -35,9 +35,9 @@ fn size(ring: &Value) -> f64 {
 /// The features of every aerodrome of a file that has anything to taxi on, each once.
 fn all_cut(bytes: &[u8]) -> BTreeMap<String, Value> {
     let mut features = BTreeMap::new();
-    let list = carrier::aerodromes(&mut Cursor::new(bytes), &mut |_| {}).unwrap();
+    let list = carrier::aerodromes(&mut Cursor::new(bytes), AT, &mut |_| {}).unwrap();
     for a in list.iter().filter(|a| a.has_ground()) {
-        let made = carrier::cut_out(&mut Cursor::new(bytes), Some(&a.feature), &mut |_| {}).unwrap();
+        let made = carrier::cut_out(&mut Cursor::new(bytes), Some(&a.feature), AT, &mut |_| {}).unwrap();
         let text: Value = serde_json::from_str(&made.text).unwrap();
         for f in text["features"].as_array().unwrap() {
             features.insert(f["id"].as_str().unwrap().to_string(), f.clone());
@@ -48,7 +48,7 @@ fn all_cut(bytes: &[u8]) -> BTreeMap<String, Value> {
 
 /// Checks one file; how many ways and areas were compared.
 fn check(name: &str, bytes: &[u8], theirs: &Value) -> (usize, usize) {
-    let list = carrier::aerodromes(&mut Cursor::new(bytes), &mut |_| {}).unwrap();
+    let list = carrier::aerodromes(&mut Cursor::new(bytes), AT, &mut |_| {}).unwrap();
     let sum = |of: &dyn Fn(&carrier::Aerodrome) -> usize| list.iter().map(of).sum::<usize>();
     let counts = &theirs["counts"];
     let aerodromes = number(counts, &["aerodrome"]) + counts["relation"]["aerodrome"].as_u64().unwrap_or(0) as usize;

@@ -3,6 +3,7 @@
 
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
+mod aixm;
 mod apron;
 mod bearings;
 mod briefing_page;

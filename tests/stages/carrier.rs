@@ -1,5 +1,7 @@
-//! Stage carrier: OpenStreetMap XML, JSON and PBF give the airfield that GeoJSON gives.
+//! Stage carrier: OpenStreetMap XML, JSON and PBF give the airfield that GeoJSON gives; AIXM gives what it says.
 
+mod aixm;
+mod aixm_hostile;
 mod hostile;
 mod real;
 mod region;
@@ -8,9 +10,10 @@ mod same;
 
 use std::io::Cursor;
 use toeline_engine::carrier::{self, Aerodrome, CarrierError, Cut};
+use toeline_tests::carried::AT;
 
 pub(crate) fn cut(bytes: &[u8], asked: Option<&str>) -> Result<Cut, CarrierError> {
-    carrier::cut_out(&mut Cursor::new(bytes), asked, &mut |_| {})
+    carrier::cut_out(&mut Cursor::new(bytes), asked, AT, &mut |_| {})
 }
 
 pub(crate) fn good(bytes: &[u8], asked: Option<&str>) -> Cut {
@@ -18,7 +21,7 @@ pub(crate) fn good(bytes: &[u8], asked: Option<&str>) -> Cut {
 }
 
 pub(crate) fn list(bytes: &[u8]) -> Vec<Aerodrome> {
-    carrier::aerodromes(&mut Cursor::new(bytes), &mut |_| {}).unwrap_or_else(|e| panic!("{e}"))
+    carrier::aerodromes(&mut Cursor::new(bytes), AT, &mut |_| {}).unwrap_or_else(|e| panic!("{e}"))
 }
 
 #[test]

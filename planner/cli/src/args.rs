@@ -39,25 +39,20 @@ pub(crate) enum Command {
 
 #[derive(Debug, Args)]
 pub(crate) struct InspectArgs {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, OpenStreetMap data (.osm, its JSON, .osm.pbf), or AIXM 5.1.1
+    /// (a message, or a folder of them)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
-    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    /// Which aerodrome of OpenStreetMap or AIXM data, by name, code, feature or longitude,latitude [default: the only one]
     #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
     pub(crate) aerodrome: Option<String>,
-    /// List the aerodromes of OpenStreetMap data instead, those with most lanes first
+    /// List the aerodromes of OpenStreetMap or AIXM data instead, those with most lanes first
     #[arg(long, conflicts_with_all = ["aerodrome", "picture", "strict"])]
     pub(crate) aerodromes: bool,
     /// NOTAMs to lay over the field and tell what becomes of each: digital notices (AIXM 5.1.1) or the form of docs/notices.md;
     /// may be given several times
     #[arg(long, value_name = "FILE", conflicts_with = "aerodromes")]
     pub(crate) notice: Vec<PathBuf>,
-    /// Day for the notices, YYYY-MM-DD [default: today, UTC]
-    #[arg(long, value_name = "DAY", requires = "notice")]
-    pub(crate) date: Option<String>,
-    /// Time of that day for the notices, UTC, HH:MM [default: one at any time of the day counts]
-    #[arg(long, value_name = "TIME", requires = "notice")]
-    pub(crate) time: Option<String>,
     /// Print JSON instead of text
     #[arg(long)]
     pub(crate) json: bool,
@@ -67,15 +62,22 @@ pub(crate) struct InspectArgs {
     /// Count repairs as findings too: exit code 1 when the map had to be mended
     #[arg(long)]
     pub(crate) strict: bool,
+    /// Day for notices, and at which the time slices of AIXM data are looked at, YYYY-MM-DD [default: today, UTC]
+    #[arg(long, value_name = "DAY")]
+    pub(crate) date: Option<String>,
+    /// Time of that day, UTC as HH:MM or HH:MMZ [default: what is so at any time of the day counts]
+    #[arg(long, value_name = "TIME")]
+    pub(crate) time: Option<String>,
 }
 
 /// What a plan needs; `plan` and `drive` share it.
 #[derive(Debug, Args)]
 pub(crate) struct Journey {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, OpenStreetMap data (.osm, its JSON, .osm.pbf), or AIXM 5.1.1
+    /// (a message, or a folder of them)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
-    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    /// Which aerodrome of OpenStreetMap or AIXM data, by name, code, feature or longitude,latitude [default: the only one]
     #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
     pub(crate) aerodrome: Option<String>,
     /// Aeroplane: the name of a built-in one (see `toeline aircraft`) or a file of your own
@@ -210,10 +212,11 @@ pub(crate) enum Colour {
 /// What is closed in thought; each may be given several times, and all of them are closed at once.
 #[derive(Debug, Args)]
 pub(crate) struct ClosingArgs {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, OpenStreetMap data (.osm, its JSON, .osm.pbf), or AIXM 5.1.1
+    /// (a message, or a folder of them)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
-    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    /// Which aerodrome of OpenStreetMap or AIXM data, by name, code, feature or longitude,latitude [default: the only one]
     #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
     pub(crate) aerodrome: Option<String>,
     /// Taxiway or taxilane to close: a letter takes every lane that bears it, a feature id one
@@ -255,10 +258,11 @@ pub(crate) struct ClosingArgs {
 
 #[derive(Debug, Args)]
 pub(crate) struct FitArgs {
-    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, or OpenStreetMap data (.osm, its JSON, .osm.pbf)
+    /// Map file: an airfield as GeoJSON (RFC 7946) with aeroway tags, OpenStreetMap data (.osm, its JSON, .osm.pbf), or AIXM 5.1.1
+    /// (a message, or a folder of them)
     #[arg(value_name = "FIELD")]
     pub(crate) field: PathBuf,
-    /// Which aerodrome of OpenStreetMap data, by name, code, feature or longitude,latitude [default: the only one]
+    /// Which aerodrome of OpenStreetMap or AIXM data, by name, code, feature or longitude,latitude [default: the only one]
     #[arg(long, value_name = "NAME|CODE|LON,LAT", allow_hyphen_values = true)]
     pub(crate) aerodrome: Option<String>,
     /// Aeroplanes, parted by commas: names of built-in ones or files of your own [default: all built-in ones]

@@ -4,7 +4,7 @@ use crate::args::Colour;
 use std::fs;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
-use toeline_engine::carrier::{self, Aerodrome, CarrierError, Form};
+use toeline_engine::carrier::{self, Aerodrome, At, CarrierError, Form, Message};
 use toeline_engine::read::Progress;
 
 /// Largest input file that is read, bytes.
@@ -17,14 +17,25 @@ pub(crate) struct Map {
     pub(crate) made: bool,
 }
 
-/// Reads a map file: GeoJSON as it is, of OpenStreetMap data the aerodrome that is asked for.
-pub(crate) fn read_map(path: &Path, aerodrome: Option<&str>) -> Result<Map, String> {
+/// Reads a map file: GeoJSON as it is, of OpenStreetMap data and AIXM messages the aerodrome that is asked for, as it is at
+/// a time. A folder holds AIXM messages.
+pub(crate) fn read_map(path: &Path, aerodrome: Option<&str>, at: At) -> Result<Map, String> {
     let told = |e: CarrierError| format!("{}: {e}", path.display());
+    if path.is_dir() {
+        let mut line = ReadingLine::new();
+        let cut = with_messages(path, |list| {
+            carrier::cut_out_of_messages(list, aerodrome, at, &mut |p| line.tell_carrier(p)).map_err(told)
+        })?;
+        return Ok(Map {
+            text: cut.text,
+            made: true,
+        });
+    }
     let mut file = open_map(path)?;
     if carrier::form(&mut file).map_err(told)? == Form::GeoJson {
         if aerodrome.is_some() {
             return Err(format!(
-                "{}: is GeoJSON, which holds one airfield; --aerodrome picks one out of OpenStreetMap data",
+                "{}: is GeoJSON, which holds one airfield; --aerodrome picks one out of OpenStreetMap or AIXM data",
                 path.display()
             ));
         }
@@ -34,18 +45,72 @@ pub(crate) fn read_map(path: &Path, aerodrome: Option<&str>) -> Result<Map, Stri
         });
     }
     let mut line = ReadingLine::new();
-    let cut = carrier::cut_out(&mut file, aerodrome, &mut |p| line.tell_carrier(p)).map_err(told)?;
+    let cut = carrier::cut_out(&mut file, aerodrome, at, &mut |p| line.tell_carrier(p)).map_err(told)?;
     Ok(Map {
         text: cut.text,
         made: true,
     })
 }
 
-/// The aerodromes of a file of OpenStreetMap data.
-pub(crate) fn aerodromes_of(path: &Path) -> Result<Vec<Aerodrome>, String> {
-    let mut file = open_map(path)?;
+/// The aerodromes of a file of OpenStreetMap data, of an AIXM message or of a folder of such messages.
+pub(crate) fn aerodromes_of(path: &Path, at: At) -> Result<Vec<Aerodrome>, String> {
+    let told = |e: CarrierError| format!("{}: {e}", path.display());
     let mut line = ReadingLine::new();
-    carrier::aerodromes(&mut file, &mut |p| line.tell_carrier(p)).map_err(|e| format!("{}: {e}", path.display()))
+    if path.is_dir() {
+        return with_messages(path, |list| {
+            carrier::aerodromes_of_messages(list, at, &mut |p| line.tell_carrier(p)).map_err(told)
+        });
+    }
+    let mut file = open_map(path)?;
+    carrier::aerodromes(&mut file, at, &mut |p| line.tell_carrier(p)).map_err(told)
+}
+
+/// Most files of one folder that are looked at. Ours: they are open together.
+const MOST_FILES: usize = 500;
+
+/// Opens the AIXM messages of a folder, `*.xml` by name, and says which other such files were passed over.
+fn with_messages<T>(folder: &Path, then: impl FnOnce(&mut [Message<'_>]) -> Result<T, String>) -> Result<T, String> {
+    let told = |e: std::io::Error| format!("{}: {}", folder.display(), plain(&e));
+    let mut names = Vec::new();
+    for entry in fs::read_dir(folder).map_err(told)? {
+        let file = entry.map_err(told)?.path();
+        let is_xml = file.extension().is_some_and(|e| e.eq_ignore_ascii_case("xml"));
+        if is_xml && file.is_file() {
+            names.push(file);
+        }
+    }
+    names.sort();
+    if names.len() > MOST_FILES {
+        return Err(format!(
+            "{}: holds {} files *.xml; at most {MOST_FILES} are read",
+            folder.display(),
+            names.len()
+        ));
+    }
+    let mut files = Vec::new();
+    for path in names {
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let mut file = open_map(&path)?;
+        match carrier::form(&mut file) {
+            Ok(Form::Aixm) => files.push((name, file)),
+            Ok(other) => say_error(&format!("passed over {}: {other}, no AIXM message", path.display())),
+            Err(e) => say_error(&format!("passed over {}: {e}", path.display())),
+        }
+    }
+    if files.is_empty() {
+        return Err(format!(
+            "{}: is a folder with no AIXM message (*.xml); a map is a file, or a folder of such messages",
+            folder.display()
+        ));
+    }
+    let mut list: Vec<Message<'_>> = files
+        .iter_mut()
+        .map(|(name, file)| Message {
+            name: name.clone(),
+            bytes: file,
+        })
+        .collect();
+    then(&mut list)
 }
 
 fn open_map(path: &Path) -> Result<fs::File, String> {

@@ -5,17 +5,18 @@ use crate::files;
 use crate::when::{self, When};
 use std::path::{Path, PathBuf};
 use toeline_engine::Request;
+use toeline_engine::carrier::At;
 use toeline_engine::notices::{self, Notam};
 use toeline_engine::odds::{DEFAULT_DRIVES, DEFAULT_SEED, OddsAsked, Wobble};
 use toeline_engine::request::{DEFAULT_MARGIN_M, DEFAULT_VERTICAL_MARGIN_M, MarginRule};
 use toeline_model::aircraft::{Aircraft, catalog, check};
-use toeline_model::date::Date;
+use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::{Bearing, Wind};
 
 /// A journey with its map text.
 pub(crate) struct Wish {
     pub(crate) field_text: String,
-    /// Whether no file holds that text: it was cut out of OpenStreetMap data.
+    /// Whether no file holds that text: it was cut out of OpenStreetMap or AIXM data.
     pub(crate) field_made: bool,
     pub(crate) request: Request,
     /// The time as people read it, where they named a time zone.
@@ -38,7 +39,11 @@ pub(crate) fn wish(journey: &Journey) -> Result<Wish, String> {
         other => other.map(Bearing::from_deg),
     };
     let aircraft = aircraft(&journey.aircraft)?;
-    let map = files::read_map(&journey.field, journey.aerodrome.as_deref())?;
+    let map = files::read_map(
+        &journey.field,
+        journey.aerodrome.as_deref(),
+        At { date, time: time_utc },
+    )?;
     if journey.strict {
         strict(&journey.field, &map.text)?;
     }
@@ -128,6 +133,14 @@ pub(crate) fn notices(named: &[PathBuf]) -> Result<Vec<Notam>, String> {
 /// The day typed, or today.
 pub(crate) fn day(typed: Option<&str>) -> Result<Date, String> {
     typed.map_or_else(today, Date::parse)
+}
+
+/// The day typed, or today, with the time of day in UTC where one is typed.
+pub(crate) fn at(date: Option<&str>, time: Option<&str>) -> Result<At, String> {
+    Ok(At {
+        date: day(date)?,
+        time: time.map(TimeOfDay::parse).transpose()?,
+    })
 }
 
 fn today() -> Result<Date, String> {

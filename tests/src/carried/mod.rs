@@ -1,5 +1,6 @@
-//! OpenStreetMap data for tests: made from a field's GeoJSON, and written as XML, JSON and PBF.
+//! OpenStreetMap and AIXM data for tests: made from a field's GeoJSON, and written as XML, JSON and PBF.
 
+pub mod aixm;
 mod packed;
 mod text;
 
@@ -8,6 +9,17 @@ pub use text::{json, xml};
 
 use serde_json::{Value, json as value};
 use std::collections::BTreeMap;
+use toeline_engine::carrier::At;
+use toeline_model::date::Date;
+
+/// The time at which test files are looked at: 2026-03-01, any time of the day.
+pub const AT: At = At {
+    date: Date {
+        year: 2026,
+        day_of_year: 60,
+    },
+    time: None,
+};
 
 /// Billionths of a degree: longitude, latitude.
 pub type Nano = (i64, i64);

@@ -4,7 +4,7 @@ use super::{cut, good, list};
 use std::io::Cursor;
 use toeline_engine::carrier::{self, AROUND_M, CarrierError, OWN_M, PICK_M, Progress};
 use toeline_engine::read;
-use toeline_tests::carried::{Osm, Packing, Tags, json, pbf, xml};
+use toeline_tests::carried::{AT, Osm, Packing, Tags, json, pbf, xml};
 
 fn tags(list: &[(&str, &str)]) -> Tags {
     list.iter().map(|(k, v)| (k.to_string(), v.to_string())).collect()
@@ -282,8 +282,10 @@ fn progress_is_told_by_reading() {
     }));
     let text = xml(&osm);
     let mut told: Vec<Progress> = Vec::new();
-    carrier::cut_out(&mut Cursor::new(text.as_bytes()), Some("XXNN"), &mut |p| told.push(p))
-        .unwrap_or_else(|e| panic!("{e}"));
+    carrier::cut_out(&mut Cursor::new(text.as_bytes()), Some("XXNN"), AT, &mut |p| {
+        told.push(p)
+    })
+    .unwrap_or_else(|e| panic!("{e}"));
     let readings: std::collections::BTreeSet<usize> = told.iter().map(|p| p.reading).collect();
     assert!(readings.len() >= 4, "{readings:?}");
     assert!(

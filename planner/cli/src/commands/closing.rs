@@ -2,6 +2,7 @@
 
 use crate::args::ClosingArgs;
 use crate::{files, wish};
+use toeline_engine::carrier;
 use toeline_engine::closures::{self, Asked, Question, What};
 use toeline_model::date::TimeOfDay;
 
@@ -29,7 +30,15 @@ pub(crate) fn run(args: &ClosingArgs) -> Result<u8, String> {
         time_utc: args.time.as_deref().map(TimeOfDay::parse).transpose()?,
         notams: wish::notices(&args.notice)?,
     };
-    let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
+    let text = files::read_map(
+        &args.field,
+        args.aerodrome.as_deref(),
+        carrier::At {
+            date: question.date,
+            time: question.time_utc,
+        },
+    )?
+    .text;
     let mut line = files::ReadingLine::new();
     let broken = closures::broken(&text, &question, &mut |done, of| {
         line.share("looking for ways", done, of);

@@ -4,6 +4,7 @@ use crate::args::FitArgs;
 use crate::{files, wish};
 use std::path::Path;
 use std::sync::Mutex;
+use toeline_engine::carrier;
 use toeline_engine::fit::{self, Fit, FitAsked, Progress};
 use toeline_model::date::TimeOfDay;
 
@@ -18,7 +19,15 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
         notams: wish::notices(&args.notice)?,
         ..usual
     };
-    let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
+    let text = files::read_map(
+        &args.field,
+        args.aerodrome.as_deref(),
+        carrier::At {
+            date: asked.date,
+            time: asked.time_utc,
+        },
+    )?
+    .text;
     let line = Mutex::new(files::ReadingLine::new());
     let tell = |p: Progress| {
         // A line that another thread is writing is not waited for.

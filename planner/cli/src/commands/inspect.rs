@@ -6,8 +6,9 @@ use toeline_engine::{carrier, inspection};
 use toeline_model::date::TimeOfDay;
 
 pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
+    let at = wish::at(args.date.as_deref(), args.time.as_deref())?;
     if args.aerodromes {
-        let list = files::aerodromes_of(&args.field)?;
+        let list = files::aerodromes_of(&args.field, at)?;
         files::say(&if args.json {
             carrier::aerodromes_json(&list)
         } else {
@@ -17,7 +18,7 @@ pub(crate) fn run(args: &InspectArgs) -> Result<u8, String> {
     }
     let notams = wish::notices(&args.notice)?;
     let time = args.time.as_deref().map(TimeOfDay::parse).transpose()?;
-    let text = files::read_map(&args.field, args.aerodrome.as_deref())?.text;
+    let text = files::read_map(&args.field, args.aerodrome.as_deref(), at)?.text;
     let mut line = files::ReadingLine::new();
     let laid = match args.notice.as_slice() {
         [] => None,

@@ -8,7 +8,7 @@ use super::places::{Drawn, Numbers, Places};
 use super::shapes::{Parts, shape};
 use super::source::Source;
 use super::write::{Feature, collection};
-use super::{AROUND_LIMIT, AROUND_M, BOX_M, CarrierError, Cut, FEATURE_LIMIT, POSITION_LIMIT};
+use super::{AROUND_LIMIT, AROUND_M, ATTRIBUTION, BOX_M, CarrierError, Cut, FEATURE_LIMIT, POSITION_LIMIT};
 use rstar::RTree;
 use rstar::primitives::Line;
 use std::collections::btree_map::Entry;
@@ -130,7 +130,7 @@ pub(super) fn cut(source: &mut Source<'_>, found: &Found) -> Result<Cut, Carrier
             let doubts = [lacking, twice(id, &k, &ways, &known, &unlike)];
             let doubts: Vec<String> = doubts.into_iter().flatten().collect();
             Feature {
-                id,
+                id: id.to_string(),
                 tags: k.tags,
                 shape,
                 doubt: (!doubts.is_empty()).then(|| doubts.join("; ")),
@@ -139,7 +139,7 @@ pub(super) fn cut(source: &mut Source<'_>, found: &Found) -> Result<Cut, Carrier
         .collect();
     Ok(Cut {
         aerodrome: found.aerodrome.clone(),
-        text: collection(&features),
+        text: collection(ATTRIBUTION, &features),
     })
 }
 
@@ -166,7 +166,7 @@ fn owned(e: &Element<'_>) -> Vec<(String, String)> {
 
 /// Whether an element is a feature: used, and not another aerodrome.
 fn is_feature(e: &Element<'_>, found: &Found) -> bool {
-    features::used(e.tags) && (e.id == found.id || !features::aerodrome(e))
+    features::used(e.tags) && (Some(e.id) == found.id || !features::aerodrome(e))
 }
 
 /// The places of the nodes in the box, and the features among them.
@@ -259,7 +259,7 @@ fn features_of(
             .filter(|m| m.kind == Kind::Way)
             .map(|m| (m.inner, m.id, (!m.inline.is_empty()).then(|| Drawn::inline(&m.inline))))
             .collect();
-        let here = e.id == found.id
+        let here = Some(e.id) == found.id
             || parts.iter().any(|(_, id, drawn)| match drawn {
                 Some(d) => ground.meets(&d.places(known)),
                 None => ways.contains_key(id),

@@ -15,6 +15,8 @@ pub enum Form {
     Json,
     /// OpenStreetMap PBF.
     Pbf,
+    /// AIXM 5.1 or 5.1.1.
+    Aixm,
 }
 
 impl core::fmt::Display for Form {
@@ -24,6 +26,7 @@ impl core::fmt::Display for Form {
             Form::Xml => "OpenStreetMap XML",
             Form::Json => "OpenStreetMap JSON",
             Form::Pbf => "OpenStreetMap PBF",
+            Form::Aixm => "AIXM message",
         })
     }
 }

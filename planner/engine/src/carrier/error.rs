@@ -24,6 +24,11 @@ pub enum CarrierError {
         /// What is wrong there, with value and limit.
         found: String,
     },
+    /// Features that cannot be read, all of them.
+    Features {
+        /// Each with what is wrong with it.
+        list: Vec<String>,
+    },
     /// The bytes could not be read.
     Unreadable {
         /// What the system said.
@@ -57,14 +62,26 @@ impl core::fmt::Display for CarrierError {
         match self {
             CarrierError::NotKnown { found } => write!(
                 f,
-                "{found}; a map file is GeoJSON (RFC 7946) or OpenStreetMap data as XML (.osm), JSON or PBF (.osm.pbf)"
+                "{found}; a map file is GeoJSON (RFC 7946), OpenStreetMap data as XML (.osm), JSON or PBF (.osm.pbf), or AIXM 5.1.1"
             ),
             CarrierError::Broken { form, place, found } => write!(f, "the {form} is broken at {place}: {found}"),
+            CarrierError::Features { list } => {
+                let s = if list.len() == 1 { "" } else { "s" };
+                write!(f, "{} thing{s} of the map file cannot be read:", list.len())?;
+                for text in list.iter().take(LISTED) {
+                    write!(f, "\n  {}", crate::clean::sentence(text))?;
+                }
+                if list.len() > LISTED {
+                    write!(f, "\n  and {} more", list.len() - LISTED)?;
+                }
+                Ok(())
+            }
             CarrierError::Unreadable { found } => write!(f, "cannot be read: {found}"),
             CarrierError::TooLarge { found } => write!(f, "the map file is too large: {found}"),
             CarrierError::None => write!(
                 f,
-                "the map file has no aerodrome, and no runway, taxiway or taxilane (aeroway=…): nothing to taxi on"
+                "the map file has no aerodrome, and no runway, taxiway or taxilane (aeroway=…; in AIXM Runway, GuidanceLine): nothing to \
+                 taxi on"
             ),
             CarrierError::Several { asked: None, list } => write!(
                 f,

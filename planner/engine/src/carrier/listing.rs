@@ -16,9 +16,9 @@ use toeline_model::airfield::FeatureId;
 /// One aerodrome of a file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Aerodrome {
-    /// Its feature, "way/123"; of runways and lanes that lie in no aerodrome the first one's.
+    /// Its feature, "way/123" or "AirportHeliport/…"; of runways and lanes that lie in no aerodrome the first one's.
     pub feature: FeatureId,
-    /// Whether the file has it as an aerodrome (`aeroway=aerodrome`).
+    /// Whether the file has it as an aerodrome (`aeroway=aerodrome`, an `AirportHeliport`).
     pub tagged: bool,
     /// `name`, as it is in the file.
     pub name: Option<String>,
@@ -40,6 +40,8 @@ pub struct Aerodrome {
     pub lanes: usize,
     /// How many features are stands.
     pub stands: usize,
+    /// What its data must be credited to wherever they are shown.
+    pub credit: String,
 }
 
 impl Aerodrome {
@@ -52,7 +54,8 @@ impl Aerodrome {
 /// An aerodrome with what it lies on.
 pub(super) struct Found {
     pub(super) aerodrome: Aerodrome,
-    pub(super) id: Id,
+    /// Its number in the open map.
+    pub(super) id: Option<Id>,
     pub(super) place: Place,
     /// Its outer rings.
     pub(super) area: Vec<Vec<Place>>,
@@ -233,6 +236,7 @@ fn about(e: &Element<'_>) -> Aerodrome {
         runways: 0,
         lanes: 0,
         stands: 0,
+        credit: super::ATTRIBUTION.to_string(),
     }
 }
 
@@ -251,7 +255,7 @@ fn group(first: Id) -> Found {
             tagged: false,
             ..about(&nowhere)
         },
-        id: first,
+        id: Some(first),
         place: Place {
             lon_nano: 0,
             lat_nano: 0,
@@ -346,7 +350,7 @@ fn on_the_ground(t: Tagged, elsewhere: &BTreeMap<i64, Drawn>, known: &Places) ->
             place: place.lonlat(),
             ..t.about
         },
-        id: t.id,
+        id: Some(t.id),
         place,
         area,
         lines: Vec::new(),

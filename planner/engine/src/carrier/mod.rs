@@ -5,8 +5,9 @@
 //! | OpenStreetMap XML (`.osm`) | its outermost element `<osm>` |
 //! | OpenStreetMap JSON (the answer of a query, or of the editing interface) | the member `elements` of its outermost object |
 //! | OpenStreetMap PBF (`.osm.pbf`) | its first block, `OSMHeader` |
+//! | AIXM 5.1 and 5.1.1 | its outermost element `AIXMBasicMessage` and that one's namespace |
 //!
-//! A file may hold a whole country. It is read several times from its beginning and only what the step at hand needs is kept:
+//! AIXM is in `aixm`, a stage of its own inside. A file of the open map may hold a whole country. It is read several times from its beginning and only what the step at hand needs is kept:
 //!
 //! | reading | kept |
 //! |---|---|
@@ -41,6 +42,7 @@ mod wire;
 mod write;
 mod xml;
 
+pub use aixm::{At, IDENTITIES, Message, NO_CREDIT};
 pub use element::Form;
 pub use error::CarrierError;
 pub use listing::Aerodrome;
@@ -51,8 +53,11 @@ use source::Source;
 
 /// What an OpenStreetMap file's data must be credited to wherever it or a picture of it is shown (ODbL 1.0, section 4.3).
 pub const ATTRIBUTION: &str = "© OpenStreetMap contributors, Open Database License (ODbL) 1.0";
-/// The property that tells what was doubtful about a feature before it became GeoJSON; its reader makes it a doubt.
+/// The property that tells what was doubtful about a feature before it became GeoJSON, one sentence a line; its reader makes
+/// each a doubt.
 pub const DOUBT: &str = "toeline:doubt";
+/// The property that tells what a carrier did not use, one sentence a line; its reader makes each an omission.
+pub const LEFT_OUT: &str = "toeline:left_out";
 /// How far from an aerodrome's runways, lanes, stands and area other features are taken with it, metres. Ours: no wing is
 /// nearly as long, and the pavement of a field whose area is drawn too small is within it.
 pub const AROUND_M: f64 = 500.0;
@@ -115,27 +120,71 @@ pub struct Cut {
     pub text: String,
 }
 
-/// The aerodromes of a file: those it names, and groups of runways and lanes that lie in none. Those with most lanes first.
+/// The aerodromes of a file at a time, which counts for AIXM only: those it names, and groups of runways and lanes that lie in none. Those with most lanes first.
 ///
 /// # Errors
 /// A file that is none of the carriers, is broken, or exceeds a limit.
-pub fn aerodromes(bytes: &mut dyn Carried, progress: &mut dyn FnMut(Progress)) -> Result<Vec<Aerodrome>, CarrierError> {
+pub fn aerodromes(
+    bytes: &mut dyn Carried,
+    at: At,
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Vec<Aerodrome>, CarrierError> {
+    if form(bytes)? == Form::Aixm {
+        return aerodromes_of_messages(&mut [alone(bytes)], at, progress);
+    }
     let mut source = Source::open(bytes, progress)?;
     Ok(listing::list(&mut source)?.into_iter().map(|f| f.aerodrome).collect())
 }
 
 /// Cuts out the aerodrome that is asked for by name, code, feature id or "longitude,latitude"; without a word the only one
-/// that has anything to taxi on.
+/// that has anything to taxi on. As it is at a time, which counts for AIXM only.
 ///
 /// # Errors
-/// As [`aerodromes`]; no such aerodrome; several.
+/// As [`aerodromes`]; features that cannot be read; no such aerodrome; several.
 pub fn cut_out(
     bytes: &mut dyn Carried,
     asked: Option<&str>,
+    at: At,
     progress: &mut dyn FnMut(Progress),
 ) -> Result<Cut, CarrierError> {
+    if form(bytes)? == Form::Aixm {
+        return cut_out_of_messages(&mut [alone(bytes)], asked, at, progress);
+    }
     let mut source = Source::open(bytes, progress)?;
     let found = listing::list(&mut source)?;
     let which = pick::pick(&found, asked)?;
     cut::cut(&mut source, which)
+}
+
+/// The only file of its messages.
+fn alone(bytes: &mut dyn Carried) -> Message<'_> {
+    Message {
+        name: String::new(),
+        bytes,
+    }
+}
+
+/// The aerodromes of AIXM messages that lie in several files.
+///
+/// # Errors
+/// As [`aerodromes`].
+pub fn aerodromes_of_messages(
+    messages: &mut [Message<'_>],
+    at: At,
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Vec<Aerodrome>, CarrierError> {
+    aixm::list(messages, at, progress)
+}
+
+/// Cuts an aerodrome out of AIXM messages that lie in several files.
+///
+/// # Errors
+/// As [`cut_out`].
+pub fn cut_out_of_messages(
+    messages: &mut [Message<'_>],
+    asked: Option<&str>,
+    at: At,
+    progress: &mut dyn FnMut(Progress),
+) -> Result<Cut, CarrierError> {
+    aixm::cut(messages, asked, at, progress)
 }

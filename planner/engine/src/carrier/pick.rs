@@ -20,7 +20,7 @@ pub(super) fn pick<'f>(found: &'f [Found], asked: Option<&str>) -> Result<&'f Fo
     };
     let word = asked.trim().to_lowercase();
     let ways: [&dyn Fn(&Found) -> bool; 4] = [
-        &|f| f.aerodrome.feature == word,
+        &|f| f.aerodrome.feature.to_lowercase() == word,
         &|f| codes(&f.aerodrome).any(|c| c.to_lowercase() == word),
         &|f| names(&f.aerodrome).any(|n| n.to_lowercase() == word),
         &|f| !word.is_empty() && names(&f.aerodrome).any(|n| n.to_lowercase().contains(&word)),

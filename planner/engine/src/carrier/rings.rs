@@ -8,9 +8,9 @@ use toeline_model::planar::inside_ring;
 
 /// An outer ring and its holes. Rings are open: the last place is not the first.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct Area {
-    pub(super) outer: Vec<Place>,
-    pub(super) holes: Vec<Vec<Place>>,
+pub(super) struct Area<P = Place> {
+    pub(super) outer: Vec<P>,
+    pub(super) holes: Vec<Vec<P>>,
 }
 
 /// What a relation draws.

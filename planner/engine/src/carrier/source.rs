@@ -34,7 +34,16 @@ pub(super) struct Teller<'r> {
     told: u64,
 }
 
-impl Teller<'_> {
+impl<'r> Teller<'r> {
+    pub(super) fn new(progress: &'r mut dyn FnMut(Progress), of_bytes: u64) -> Teller<'r> {
+        Teller {
+            progress,
+            of_bytes,
+            reading: 1,
+            told: 0,
+        }
+    }
+
     pub(super) fn tell(&mut self, done_bytes: u64) {
         if done_bytes >= self.told + TELL_BYTES {
             self.told = done_bytes;
@@ -89,7 +98,8 @@ impl<'r> Source<'r> {
             Form::Xml => xml::each(bytes, teller, &mut checked),
             Form::Json => json::each(bytes, teller, &mut checked),
             Form::Pbf => pbf::each(bytes, &mut self.blocks, wants, teller, &mut checked),
-            Form::GeoJson => Ok(()),
+            // Neither is a file of elements.
+            Form::GeoJson | Form::Aixm => Ok(()),
         }
     }
 }

@@ -61,10 +61,17 @@ pub(super) fn lines(list: &[Aerodrome], most: usize) -> String {
     text
 }
 
+/// What their data must be credited to.
+fn credits(list: &[Aerodrome]) -> String {
+    let mut all: Vec<&str> = list.iter().map(|a| a.credit.as_str()).collect();
+    all.dedup();
+    all.join("; ")
+}
+
 /// All of them as text.
 pub fn text(list: &[Aerodrome]) -> String {
     let listed = lines(list, usize::MAX);
-    format!("{}\n{listed}\nmap data: {}\n", count(list.len()), super::ATTRIBUTION)
+    format!("{}\n{listed}\nmap data: {}\n", count(list.len()), credits(list))
 }
 
 /// All of them as JSON: `{"toeline_aerodromes": 1, "attribution": …, "aerodromes": […]}`.
@@ -91,7 +98,7 @@ pub fn json(list: &[Aerodrome]) -> String {
         .collect();
     let whole = json!({
         "toeline_aerodromes": FORMAT,
-        "attribution": super::ATTRIBUTION,
+        "attribution": credits(list),
         "aerodromes": all,
     });
     // Texts and numbers always serialise.

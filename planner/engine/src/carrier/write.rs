@@ -1,37 +1,60 @@
 //! GeoJSON text of what was cut out.
 
-use super::element::{Id, Place};
+use super::DOUBT;
+use super::element::Place;
 use super::rings::Area;
-use super::{ATTRIBUTION, DOUBT};
+use toeline_model::LonLat;
 
 /// A feature to be written.
-pub(super) struct Feature {
-    pub(super) id: Id,
+pub(super) struct Feature<P = Place> {
+    pub(super) id: String,
     pub(super) tags: Vec<(String, String)>,
-    pub(super) shape: Shape,
-    /// What is doubtful about it.
+    pub(super) shape: Shape<P>,
+    /// What is doubtful about it, one sentence a line.
     pub(super) doubt: Option<String>,
 }
 
 /// Its geometry.
-pub(super) enum Shape {
+pub(super) enum Shape<P = Place> {
     Nothing,
-    Point(Place),
+    Point(P),
     /// Each of at least two places.
-    Lines(Vec<Vec<Place>>),
+    Lines(Vec<Vec<P>>),
     /// Each ring of at least three places.
-    Areas(Vec<Area>),
+    Areas(Vec<Area<P>>),
+}
+
+/// A position as it is written.
+pub(super) trait Written {
+    fn write(&self, out: &mut String);
+}
+
+impl Written for Place {
+    fn write(&self, out: &mut String) {
+        out.push('[');
+        degrees(self.lon_nano, out);
+        out.push(',');
+        degrees(self.lat_nano, out);
+        out.push(']');
+    }
+}
+
+/// In the fewest digits that are read as the same number.
+impl Written for LonLat {
+    fn write(&self, out: &mut String) {
+        *out += &format!("[{},{}]", self.lon_deg, self.lat_deg);
+    }
 }
 
 /// Writes a collection, one feature a line.
-pub(super) fn collection(features: &[Feature]) -> String {
+pub(super) fn collection<P: Written>(attribution: &str, features: &[Feature<P>]) -> String {
     let mut out = format!(
         "{{\"type\":\"FeatureCollection\",\"attribution\":{},\"features\":[",
-        quoted(ATTRIBUTION)
+        quoted(attribution)
     );
     for (i, f) in features.iter().enumerate() {
         out += if i == 0 { "\n" } else { ",\n" };
-        out += &format!("{{\"type\":\"Feature\",\"id\":\"{}\",\"properties\":{{", f.id);
+        out += &format!("{{\"type\":\"Feature\",\"id\":{},\"properties\":{{", quoted(&f.id));
         let doubt = f.doubt.as_deref().map(|d| (DOUBT, d));
         let tags = f.tags.iter().map(|(k, v)| (k.as_str(), v.as_str()));
         for (k, (key, value)) in tags.chain(doubt).enumerate() {
@@ -55,7 +78,7 @@ fn quoted(text: &str) -> String {
     serde_json::to_string(text).unwrap_or_default()
 }
 
-fn geometry(shape: &Shape, out: &mut String) {
+fn geometry<P: Written>(shape: &Shape<P>, out: &mut String) {
     let kind = match shape {
         Shape::Nothing => {
             *out += "null";
@@ -70,7 +93,7 @@ fn geometry(shape: &Shape, out: &mut String) {
     *out += &format!("{{\"type\":\"{kind}\",\"coordinates\":");
     match shape {
         Shape::Nothing => {}
-        Shape::Point(p) => place(*p, out),
+        Shape::Point(p) => p.write(out),
         Shape::Lines(list) => match list.as_slice() {
             [one] => places(one, false, out),
             _ => each(list, out, |l, out| places(l, false, out)),
@@ -94,23 +117,15 @@ fn each<T>(list: &[T], out: &mut String, write: impl Fn(&T, &mut String)) {
     out.push(']');
 }
 
-fn rings(area: &Area, out: &mut String) {
-    let all: Vec<&Vec<Place>> = core::iter::once(&area.outer).chain(&area.holes).collect();
+fn rings<P: Written>(area: &Area<P>, out: &mut String) {
+    let all: Vec<&Vec<P>> = core::iter::once(&area.outer).chain(&area.holes).collect();
     each(&all, out, |ring, out| places(ring, true, out));
 }
 
-fn places(list: &[Place], closed: bool, out: &mut String) {
+fn places<P: Written>(list: &[P], closed: bool, out: &mut String) {
     let again = list.first().filter(|_| closed);
-    let all: Vec<&Place> = list.iter().chain(again).collect();
-    each(&all, out, |p, out| place(**p, out));
-}
-
-fn place(p: Place, out: &mut String) {
-    out.push('[');
-    degrees(p.lon_nano, out);
-    out.push(',');
-    degrees(p.lat_nano, out);
-    out.push(']');
+    let all: Vec<&P> = list.iter().chain(again).collect();
+    each(&all, out, |p, out| p.write(out));
 }
 
 /// Billionths of a degree as degrees, exactly.

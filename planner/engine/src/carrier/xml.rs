@@ -8,7 +8,8 @@ use super::source::{Teller, Visit, broken};
 use super::{Carried, CarrierError, PARTS_LIMIT, TAGS_LIMIT, XML_PIECE_LIMIT};
 use quick_xml::XmlVersion;
 use quick_xml::events::{BytesStart, Event};
-use quick_xml::reader::Reader;
+use quick_xml::name::ResolveResult;
+use quick_xml::reader::{NsReader, Reader};
 use std::borrow::Cow;
 use std::io::BufReader;
 
@@ -17,17 +18,21 @@ const DEPTH_LIMIT: usize = 32;
 
 /// The carrier by the outermost element of a beginning.
 pub(super) fn outermost(text: &[u8]) -> Result<Form, String> {
-    let mut reader = Reader::from_reader(text);
+    let mut reader = NsReader::from_reader(text);
     let mut buffer = Vec::new();
     loop {
         buffer.clear();
         match reader.read_event_into(&mut buffer) {
             Ok(Event::Start(e) | Event::Empty(e)) => {
+                let (space, local) = reader.resolver().resolve_element(e.name());
+                if local.as_ref() == "AIXMBasicMessage" {
+                    return aixm(space);
+                }
                 return match e.name().as_ref() {
                     "osm" => Ok(Form::Xml),
                     "osmChange" => Err("it holds changes of the open map (osmChange), not a map".to_string()),
                     other => Err(format!(
-                        "it is XML of another kind: its outermost element is <{}>, not <osm>",
+                        "it is XML of another kind: its outermost element is <{}>, not <osm> or an AIXMBasicMessage",
                         crate::clean::name(other)
                     )),
                 };
@@ -41,6 +46,21 @@ pub(super) fn outermost(text: &[u8]) -> Result<Form, String> {
                 ));
             }
         }
+    }
+}
+
+/// An AIXM message, if it is of a version that is read.
+fn aixm(space: ResolveResult<'_>) -> Result<Form, String> {
+    let uri = match space {
+        ResolveResult::Bound(uri) => uri.0,
+        _ => "",
+    };
+    match super::aixm::tree::Space::of(uri) {
+        super::aixm::tree::Space::Message => Ok(Form::Aixm),
+        _ => Err(format!(
+            "it is an AIXM message of another version: its namespace is \"{}\"; 5.1 and 5.1.1 are read",
+            crate::clean::name(uri)
+        )),
     }
 }
 

@@ -6,7 +6,7 @@ use super::project;
 use super::properties::WIDTH;
 use super::working::{Desk, Item};
 use crate::notice::NoticeKind::{Doubt, LeftOut};
-use toeline_model::airfield::{Closed, Closure, NamedArea};
+use toeline_model::airfield::{Airfield, Closed, Closure, NamedArea, Surface};
 use toeline_model::frame::xy;
 use toeline_model::{LonLat, Xy};
 
@@ -54,6 +54,17 @@ pub(super) fn areas(
         closures.extend(shut.closure(&area.id, called, Closed::Within(area.outer.clone())));
         list.push(area);
     }
+}
+
+/// Pavement that is no apron: outlines. Water carries no wheel.
+pub(super) fn pavement(desk: &mut Desk, item: &Item<'_>, field: &mut Airfield) {
+    let before = field.outlines.len();
+    areas(desk, item, "a pavement area", &mut field.outlines, &mut field.closures);
+    let mut at = 0;
+    field.outlines.retain(|o| {
+        at += 1;
+        at <= before || o.surface != Surface::Water
+    });
 }
 
 /// "apron North", "engine-check area (way/7)".

@@ -23,6 +23,8 @@ pub(super) enum Kind {
     CheckArea,
     /// A hot spot.
     HotSpot,
+    /// Pavement of any kind: it carries wheels, and no way leads along it.
+    Pavement,
     /// An area that closes what lies in it.
     ClosedArea,
     /// A helipad.
@@ -58,9 +60,10 @@ pub(super) fn kind(tags: &Tags<'_>) -> Kind {
         "engine_check" => return Kind::CheckArea,
         "hot_spot" => return Kind::HotSpot,
         "closed" => return Kind::ClosedArea,
+        "pavement" => return Kind::Pavement,
         other => {
             return Kind::LeftOut(format!(
-                "toeline:area=\"{other}\" is not known (engine_check, hot_spot or closed); left out"
+                "toeline:area=\"{other}\" is not known (engine_check, hot_spot, closed or pavement); left out"
             ));
         }
     }

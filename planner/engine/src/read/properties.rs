@@ -334,7 +334,7 @@ pub const CLOSED_TO: Property = property("toeline:closed_to", CLOSABLE, Form::Mo
 pub const OUR_AREA: Property = property(
     "toeline:area",
     &[On::Area],
-    Form::Words(&["engine_check", "hot_spot", "closed"]),
+    Form::Words(&["engine_check", "hot_spot", "closed", "pavement"]),
     "an apron, by `aeroway=apron`",
     "engine_check",
 );

@@ -8,6 +8,9 @@ use toeline_model::airfield::{Surface, Way};
 /// Longest name kept, characters.
 pub(super) const NAME_LIMIT: usize = 80;
 
+/// Most sentences of one property that are shown.
+const MOST_SENTENCES: usize = 100;
+
 /// A property's value; its text is borrowed from the file where nothing in it is escaped.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Value<'t> {
@@ -79,11 +82,11 @@ impl<'t> Tags<'t> {
         self.shown(key).map(Cow::into_owned)
     }
 
-    /// A text as a sentence that is shown, longer than a name may be. `None` for what is no text.
-    pub(super) fn sentence(&self, key: &str) -> Option<String> {
-        match self.raw(key)? {
-            Value::String(s) => Some(crate::clean::sentence(s)),
-            _ => None,
+    /// A text as sentences that are shown, one a line, each longer than a name may be. None for what is no text.
+    pub(super) fn sentences(&self, key: &str) -> Vec<String> {
+        match self.raw(key) {
+            Some(Value::String(s)) => s.split('\n').take(MOST_SENTENCES).map(crate::clean::sentence).collect(),
+            _ => Vec::new(),
         }
     }
 

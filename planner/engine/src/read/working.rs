@@ -11,6 +11,7 @@ use super::{
     DEFAULT_ACCURACY_M, FeatureProblem, Progress, ReadError, ReadField, WIDTH_LIMIT_M, area, number, obstacle, outline,
     pavement, project, repeated, runway, swapped,
 };
+use crate::carrier::{DOUBT, LEFT_OUT};
 use crate::notice::{Notice, NoticeKind};
 use std::borrow::Cow;
 use toeline_model::airfield::Surface;
@@ -279,9 +280,11 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
                 of: items.len(),
             });
         }
-        // What a carrier had to assume before the feature was GeoJSON.
-        if let Some(text) = item.tags.sentence(crate::carrier::DOUBT) {
-            desk.tell(NoticeKind::Doubt, item, text);
+        // What a carrier had to assume or left out before the feature was GeoJSON.
+        for (key, sort) in [(DOUBT, NoticeKind::Doubt), (LEFT_OUT, NoticeKind::LeftOut)] {
+            for text in item.tags.sentences(key) {
+                desk.tell(sort, item, text);
+            }
         }
         identify(desk, item, &mut field);
         match kind {
@@ -309,6 +312,7 @@ fn build(desk: &mut Desk, items: &[(Kind, Item<'_>)], progress: &mut dyn FnMut(P
                 &mut field.closures,
             ),
             Kind::HotSpot => area::areas(desk, item, "a hot spot", &mut field.hot_spots, &mut field.closures),
+            Kind::Pavement => area::pavement(desk, item, &mut field),
             Kind::ClosedArea => area::closed(desk, item, &mut field.closures),
             Kind::Helipad => area::helipads(desk, item, &mut field.helipads),
             Kind::Obstacle(kind) => obstacle::obstacles(desk, item, *kind, &mut field.obstacles),

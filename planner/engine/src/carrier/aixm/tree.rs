@@ -82,6 +82,18 @@ pub(crate) struct Node {
 }
 
 impl Node {
+    /// An element of AIXM with nothing in it.
+    pub(crate) fn named(name: &str) -> Node {
+        Node {
+            space: Space::Aixm,
+            name: name.to_string(),
+            attributes: Vec::new(),
+            text: String::new(),
+            children: Vec::new(),
+            line: 0,
+        }
+    }
+
     pub(crate) fn is(&self, space: Space, name: &str) -> bool {
         self.space == space && self.name == name
     }

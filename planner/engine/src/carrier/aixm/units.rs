@@ -1,0 +1,75 @@
+//! Measures with their units (`uom`).
+
+use super::tree::{Node, Space};
+use crate::clean;
+
+/// A number of an element.
+pub(super) fn number(node: &Node) -> Result<f64, String> {
+    let number = node.text.parse::<f64>().ok().filter(|n| n.is_finite());
+    number.ok_or_else(|| format!("its {} \"{}\" is not a number", node.name, clean::name(&node.text)))
+}
+
+fn uom(node: &Node) -> Result<&str, String> {
+    let uom = node
+        .attribute(Space::None, "uom")
+        .map(str::trim)
+        .filter(|u| !u.is_empty());
+    uom.ok_or_else(|| format!("its {} \"{}\" has no unit (uom)", node.name, clean::name(&node.text)))
+}
+
+fn scaled(node: &Node, units: &[(&str, f64)], which: &str) -> Result<f64, String> {
+    let uom = uom(node)?;
+    let factor = units.iter().find(|(u, _)| u.eq_ignore_ascii_case(uom)).map(|(_, f)| *f);
+    let factor = factor.ok_or_else(|| {
+        format!(
+            "its {} \"{}\" has the unit \"{}\", which is no {which} that is known",
+            node.name,
+            clean::name(&node.text),
+            clean::name(uom)
+        )
+    })?;
+    Ok(number(node)? * factor)
+}
+
+/// Metres. The international foot and nautical mile.
+pub(super) fn length_m(node: &Node) -> Result<f64, String> {
+    const UNITS: [(&str, f64); 10] = [
+        ("M", 1.0),
+        ("FT", 0.3048),
+        ("KM", 1000.0),
+        ("CM", 0.01),
+        ("MM", 0.001),
+        ("NM", 1852.0),
+        ("MI", 1609.344),
+        ("[ft_i]", 0.3048),
+        ("[nmi_i]", 1852.0),
+        ("[mi_i]", 1609.344),
+    ];
+    scaled(node, &UNITS, "length")
+}
+
+/// Kilometres an hour.
+pub(super) fn speed_kmh(node: &Node) -> Result<f64, String> {
+    const UNITS: [(&str, f64); 7] = [
+        ("KM_H", 1.0),
+        ("KT", 1.852),
+        ("MPH", 1.609_344),
+        ("M_SEC", 3.6),
+        ("FT_SEC", 1.097_28),
+        ("M_MIN", 0.06),
+        ("FT_MIN", 0.018_288),
+    ];
+    scaled(node, &UNITS, "speed")
+}
+
+/// Kilograms.
+pub(super) fn mass_kg(node: &Node) -> Result<f64, String> {
+    const UNITS: [(&str, f64); 4] = [("KG", 1.0), ("T", 1000.0), ("LB", 0.453_592_37), ("TON", 907.184_74)];
+    scaled(node, &UNITS, "mass")
+}
+
+/// A number as the map format has it, without the rounding of a conversion.
+pub(super) fn shown(value: f64) -> String {
+    let rounded = (value * 1e6).round() / 1e6;
+    rounded.to_string()
+}
