@@ -3,6 +3,7 @@
 
 use serde_json::{Value, json};
 use std::collections::BTreeSet;
+use toeline_engine::carrier::{self, At, Message};
 use toeline_engine::clearance::Verdict;
 use toeline_engine::notices::{self, DayOfYear, Notam, Season, Sheet, Status, Told};
 use toeline_engine::planning::Outcome;
@@ -459,4 +460,93 @@ fn dn_twy_lim_2_is_not_placed_its_text_is_shown_and_the_answer_is_not_known() {
         flat.contains("NOT KNOWN: a notice in force") && flat.contains("TWY R between TWY I and stands 1 and 2"),
         "{flat}"
     );
+}
+
+/// The standard's own aerodrome as it is on a day, by the carrier.
+fn aerodrome(day: &str) -> Option<Airfield> {
+    let folder = toeline_tests::open_data("airfields/donlon-aixm")?;
+    let mut names: Vec<_> = std::fs::read_dir(&folder)
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "xml"))
+        .collect();
+    names.sort();
+    let mut files: Vec<std::fs::File> = names.iter().map(|n| std::fs::File::open(n).unwrap()).collect();
+    let mut list: Vec<Message<'_>> = names
+        .iter()
+        .zip(&mut files)
+        .map(|(n, f)| Message {
+            name: n.file_name().unwrap().to_string_lossy().into_owned(),
+            bytes: f,
+        })
+        .collect();
+    let at = At {
+        date: Moment::parse(&format!("{day}T00:00Z")).unwrap().date,
+        time: None,
+    };
+    let made = carrier::cut_out_of_messages(&mut list, None, at, &mut |_| {}).unwrap_or_else(|e| panic!("{e}"));
+    Some(read::read(&made.text).unwrap().field)
+}
+
+/// The examples on the aerodrome that they are for: by identity alone, so whatever a feature is called.
+#[test]
+fn the_published_examples_lie_on_the_published_aerodrome() {
+    for (file, time, on) in [
+        ("DN_APN.CLS_1_apron_closed.xml", "2026-02-16T05:00Z", &["apron"][..]),
+        (
+            "DN_APN.CLS_2_apron_closed_weekday_schedule.xml",
+            "2026-02-18T07:00Z",
+            &["apron"],
+        ),
+        (
+            "DN_STAND.CLS_4_stand_closure.xml",
+            "2026-02-21T07:00Z",
+            &["stand 1", "stand 4", "stand 5"],
+        ),
+        (
+            "DN_TWY.CLS_1_single_twy_closure.xml",
+            "2026-01-05T07:00Z",
+            &["taxiway B", "pavement"],
+        ),
+        (
+            "DN_TWY.LIM_1_closed_except_for.xml",
+            "2026-01-17T13:00Z",
+            &["taxiway F", "taxiway G", "taxiway H", "pavement"],
+        ),
+        ("DN_TWY.LIM_2_conditional_for.xml", "2026-01-20T12:00Z", &[]),
+    ] {
+        let Some(field) = aerodrome(time.split('T').next().unwrap()) else {
+            return;
+        };
+        let Some((_, list)) = example(file) else { return };
+        let (told, laid_on) = laid(&field, &list, time);
+        println!("{file}: {}", told.outcome());
+        let placed = !on.is_empty();
+        assert_eq!(told.status == Status::Placed, placed, "{file}: {told:?}");
+        assert_eq!(laid_on.unplaced.len(), usize::from(!placed), "{file}: {told:?}");
+        for what in on {
+            assert!(
+                told.on.iter().any(|t| t.starts_with(what)),
+                "{file}: no {what} in {:?}",
+                told.on
+            );
+        }
+        // And nothing of another name: no lane, no stand.
+        for l in told
+            .on
+            .iter()
+            .filter(|t| t.starts_with("taxi") || t.starts_with("stand"))
+        {
+            assert!(
+                on.iter().any(|what| l.as_str() == *what),
+                "{file}: {l} is not in {on:?}"
+            );
+        }
+        // On another day nothing is laid, and nothing lowers the answer.
+        let (_, after) = laid(&field, &list, "2026-06-01T07:00Z");
+        assert!(
+            after.closures.len() == field.closures.len() && after.unplaced.is_empty(),
+            "{file}"
+        );
+    }
 }

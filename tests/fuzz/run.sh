@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Fuzzes one target with coverage feedback on the stable toolchain: tests/fuzz/run.sh reader|noder|xml|json|pbf|aixm [seconds] [more libFuzzer options].
+# Fuzzes one target with coverage feedback on the stable toolchain: tests/fuzz/run.sh reader|noder|xml|json|pbf|aixm|notice [seconds] [more libFuzzer options].
 # What is new goes to tests/fuzz/target/found; a failing input is written beside it and its path is printed.
 set -euo pipefail
 cd "$(dirname "$0")"
@@ -21,6 +21,7 @@ options=(-max_total_time="$seconds" -timeout=20 -rss_limit_mb=3000 -artifact_pre
 [ "$target" = reader ] && options+=(-dict=geojson.dict -max_len=8192)
 [ "$target" = xml ] && options+=(-dict=xml.dict -max_len=8192)
 [ "$target" = aixm ] && options+=(-dict=aixm.dict -max_len=16384)
+[ "$target" = notice ] && options+=(-dict=notice.dict -max_len=16384)
 [ "$target" = json ] && options+=(-dict=json.dict -max_len=8192)
 [ "$target" = pbf ] && options+=(-max_len=4096)
 [ "$target" = noder ] && options+=(-max_len=1024)

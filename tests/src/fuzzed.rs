@@ -6,9 +6,11 @@ use crate::meetings;
 use toeline_engine::carrier;
 use toeline_engine::graph::{self, TaxiGraph};
 use toeline_engine::notice::Notice;
+use toeline_engine::notices::{self, Notam, Status};
 use toeline_engine::read::{self, ReadField, WIDTH_LIMIT_M};
-use toeline_model::Xy;
+use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::planar::line_length;
+use toeline_model::{Airfield, Xy};
 
 /// Reads a text, builds the graph of what was read and checks both. The answer says whether it was an airfield.
 ///
@@ -217,6 +219,57 @@ pub fn check_carried(bytes: &[u8]) -> bool {
             true
         }
     }
+}
+
+/// Reads bytes as notices and lays what was read on the demo field, at a time and on a whole day. The answer says whether they
+/// were notices.
+///
+/// # Panics
+/// When a promise of the reader or of the laying is broken.
+pub fn check_notams(bytes: &[u8]) -> bool {
+    static FIELD: std::sync::OnceLock<Airfield> = std::sync::OnceLock::new();
+    let Ok(text) = core::str::from_utf8(bytes) else {
+        return false;
+    };
+    let list = match notices::read(text, "fuzz") {
+        Err(e) => {
+            let told = e.to_string();
+            assert!(!told.is_empty() && harmless(&told), "{told:?}");
+            return false;
+        }
+        Ok(list) => list,
+    };
+    // They travel in a request.
+    let written = serde_json::to_string(&list).expect("plain data");
+    let again: Vec<Notam> = serde_json::from_str(&written).expect("what was written is read");
+    assert_eq!(again.len(), list.len());
+    let field = FIELD.get_or_init(|| read::read(&crate::demo_field()).expect("the demo field").field);
+    let own = crate::lanes::built_in("trainer-high-2");
+    let date = Date::parse("2026-07-04").expect("a day");
+    for time in [None, Some(TimeOfDay { minute: 600 })] {
+        let laid = notices::lay(field, &list, date, time);
+        let told = laid.told(Some(&own));
+        assert_eq!(told.len(), list.len());
+        let on = laid.on(field.clone(), &own);
+        assert_eq!(on.unplaced.len(), told.iter().filter(|t| t.lowers()).count());
+        assert!(on.closures.len() >= field.closures.len());
+        for c in &on.closures[field.closures.len()..] {
+            assert!(c.from.is_none() || c.until.is_none() || c.from < c.until, "{c:?}");
+        }
+        let counting: Vec<_> = told.iter().filter(|t| t.force.counts() && !t.on.is_empty()).collect();
+        assert!(
+            counting
+                .iter()
+                .all(|t| t.open.is_some() || t.status == Status::OtherAerodrome),
+            "{counting:?}"
+        );
+        for shown in notices::shown(&told) {
+            for sentence in shown.sentences() {
+                assert!(harmless(&sentence) && !sentence.contains('\n'), "{sentence:?}");
+            }
+        }
+    }
+    true
 }
 
 /// The same for bytes that are the content of a block of PBF behind a sound header; after an even first byte, a whole file.

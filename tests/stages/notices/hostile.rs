@@ -150,3 +150,18 @@ fn deep_conditions_are_unknown_and_not_a_full_stack() {
         open_to.words()
     );
 }
+
+#[test]
+fn the_kept_corpus_of_the_fuzzer_keeps_every_promise() {
+    let folder = toeline_tests::root().join("tests/fuzz/corpus/notice");
+    let (mut files, mut read) = (0, 0);
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let bytes = std::fs::read(entry.unwrap().path()).unwrap();
+        files += 1;
+        read += usize::from(toeline_tests::fuzzed::check_notams(&bytes));
+    }
+    assert!(
+        files >= 4 && read >= 4,
+        "only {read} of {files} are notices: the corpus tests little"
+    );
+}
