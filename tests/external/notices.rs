@@ -5,13 +5,15 @@ use serde_json::{Value, json};
 use std::collections::BTreeSet;
 use toeline_engine::carrier::{self, At, Message};
 use toeline_engine::clearance::Verdict;
+use toeline_engine::fit::{self, FitAsked};
 use toeline_engine::notices::{self, DayOfYear, Notam, Season, Sheet, Status, Told};
 use toeline_engine::planning::Outcome;
-use toeline_engine::{plan, read};
+use toeline_engine::{briefing, closures, inspection, plan, read};
 use toeline_model::Airfield;
 use toeline_model::aircraft::catalog;
 use toeline_model::airfield::Closed;
 use toeline_model::date::Moment;
+use toeline_tests::event_message::EventMessage;
 use toeline_tests::sketch::Sketch;
 
 fn whole() -> Value {
@@ -87,6 +89,68 @@ fn the_form_of_our_own_is_what_its_schema_says() {
         assert_eq!(errors.is_empty(), sound, "schema, {name}: {errors:?}");
         let read = notices::read(&document.to_string(), "n.json");
         assert_eq!(read.is_ok(), sound, "reader, {name}: {read:?}");
+    }
+}
+
+/// Every JSON form that tells of notices, against its schema.
+#[test]
+fn the_json_forms_with_notices_obey_their_schemas() {
+    let Some(python) = crate::python::python() else { return };
+    let mut file = whole();
+    file["notices"]
+        .as_array_mut()
+        .unwrap()
+        .push(json!({ "number": "A0099/26", "closes": [{ "taxiway": "Q" }] }));
+    file["aerodrome"] = json!("Quillmere");
+    let own = notices::read(&file.to_string(), "n.json").unwrap();
+    let message = EventMessage::default()
+        .event("ZZHD B", "t", "2026-07-04T08:00:00Z", "2026-07-04T12:00:00Z", "")
+        .change(
+            "Taxiway",
+            "aaaaaaaa-0000-4000-8000-00000000000b",
+            &EventMessage::limited(&[(
+                "FORBID",
+                &EventMessage::condition("NONE", &EventMessage::aircraft("<aixm:engine>JET</aixm:engine>")),
+            )]),
+        );
+    let mut list = notices::read(&message.text(), "e.xml").unwrap();
+    list.extend(own);
+    let field = toeline_tests::demo_field();
+    let day = Moment::parse("2026-12-04T09:00Z").unwrap();
+    let own = catalog::find("trainer-high-2").unwrap();
+    let mut request = toeline_tests::request("trainer-high-2", "4", &[], "26", "calm");
+    (request.date, request.time_utc, request.odds.drives, request.notams) = (day.date, Some(day.time), 0, list.clone());
+    let found = plan(&field, &request).unwrap();
+    let mut asked = FitAsked::new(vec![own.clone()], day.date);
+    asked.notams.clone_from(&list);
+    let question = closures::Question {
+        close: vec![closures::Asked {
+            what: closures::What::Lane,
+            name: "C".to_string(),
+        }],
+        aircraft: vec![own],
+        date: day.date,
+        time_utc: None,
+        notams: list.clone(),
+    };
+    let seen = inspection::inspect_laid(&field, Some((&list, day.date, None)), &mut |_| {}).unwrap();
+    for (schema, text) in [
+        ("plan", briefing::json(&found, &briefing::brief(&found))),
+        ("fit", fit::json(&fit::fit(&field, &asked, &|_| {}).unwrap())),
+        (
+            "closures",
+            closures::json(&closures::broken(&field, &question, &mut |_, _| {}).unwrap()),
+        ),
+        ("inspect", inspection::json(&seen)),
+    ] {
+        assert!(
+            text.contains("\"notams\"") && text.contains("\"not_placed\""),
+            "{schema}"
+        );
+        let path = toeline_tests::root().join(format!("docs/{schema}.schema.json"));
+        let known: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+        let answer = crate::python::answer(&python, "schema.py", &json!({ "schema": known, "maps": [["x", text]] }));
+        assert_eq!(answer, json!([[]]), "{schema}");
     }
 }
 
@@ -492,11 +556,16 @@ fn aerodrome(day: &str) -> Option<Airfield> {
 #[test]
 fn the_published_examples_lie_on_the_published_aerodrome() {
     for (file, time, on) in [
-        ("DN_APN.CLS_1_apron_closed.xml", "2026-02-16T05:00Z", &["apron"][..]),
+        (
+            "DN_APN.CLS_1_apron_closed.xml",
+            "2026-02-16T05:00Z",
+            // The apron, and the stands that say they are on it.
+            &["apron B", "stand H1", "stand H2"][..],
+        ),
         (
             "DN_APN.CLS_2_apron_closed_weekday_schedule.xml",
             "2026-02-18T07:00Z",
-            &["apron"],
+            &["apron B", "stand H1", "stand H2"],
         ),
         (
             "DN_STAND.CLS_4_stand_closure.xml",

@@ -72,14 +72,15 @@ pub(crate) fn sentences(route: &Route, c: &Clearance, gaps: &[GapBriefing], edge
             "NOT CLEAR: a turn on this way is tighter than this aeroplane can make.".to_string()
         }
         Verdict::NotClear => "NOT CLEAR: a main wheel leaves the mapped pavement.".to_string(),
-        Verdict::NotKnown if by_notices_alone(c) => format!(
-            "NOT KNOWN: {} in force could not be laid on this map, or not whole, and what is closed may lie on the way; read below \
-             what it says before you move.",
-            match c.unplaced.len() {
-                1 => "a notice".to_string(),
-                n => format!("{n} notices"),
-            }
-        ),
+        Verdict::NotKnown if by_notices_alone(c) => match c.unplaced.len() {
+            1 => "NOT KNOWN: a notice in force could not be laid on this map whole. What it closes may lie on the way: read it \
+                  before you move."
+                .to_string(),
+            n => format!(
+                "NOT KNOWN: {n} notices in force could not be laid on this map whole. What they close may lie on the way: read \
+                 them before you move."
+            ),
+        },
         Verdict::NotKnown => format!(
             "NOT KNOWN: the map cannot say. Its accuracy of {accuracy:.1} m ({from}) or something it lacks decides; walk it first."
         ),

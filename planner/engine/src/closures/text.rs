@@ -33,7 +33,8 @@ pub fn text(broken: &Broken) -> String {
         out += &format!("Notice: {}\n", n.line());
     }
     if broken.not_known() {
-        out += "NOT KNOWN: a notice in force could not be laid on this map, or not whole; more may be lost than is told here.\n";
+        out +=
+            "NOT KNOWN: a notice in force could not be laid on this map whole; more may be lost than is told here.\n";
     }
     for note in &broken.notes {
         out += &format!("Note: {}.\n", clean::sentence(note));

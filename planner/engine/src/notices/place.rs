@@ -359,8 +359,8 @@ fn runway_called(field: &Airfield, i: usize) -> String {
 
 fn area_called(word: &str, a: &NamedArea) -> String {
     match &a.name {
-        Some(name) if same(bare(Kind::Apron, name), name) => format!("{word} {name}"),
-        Some(name) => name.clone(),
+        Some(name) if word == "apron" => format!("{word} {}", bare(Kind::Apron, name)),
+        Some(name) => format!("{word} {name}"),
         None => format!("{word} ({})", a.id),
     }
 }
