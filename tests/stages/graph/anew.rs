@@ -58,6 +58,18 @@ fn a_line_bent_through_a_joint_meets_its_neighbour_anew() {
 }
 
 #[test]
+fn a_place_of_a_line_that_lies_on_it_twice_more_is_put_into_both() {
+    // Up and down over itself: its fourth place lies on the first, the second and the third of its pieces.
+    let b = lanes(&[&[[0.0, 51.1], [0.0, -53.4], [0.0, 53.4], [0.0, 24.46], [0.0, -12.2]]]);
+    let mut along: Vec<f64> = b.graph.graph.node_weights().map(|n| n.at.y).collect();
+    along.sort_by(f64::total_cmp);
+    // Its ends and where it turns back; the fourth place lies within the way between two of them, of which there is one
+    // however often the line goes there.
+    assert_eq!(along, [-53.4, -12.2, 51.1, 53.4]);
+    assert_eq!(b.graph.graph.edge_count(), 3);
+}
+
+#[test]
 fn a_line_that_holds_a_place_and_comes_back_to_it_meets_it_there_too() {
     // 1 goes by (150.01, 200.01) to its eastern end and back again, 1 cm below that place.
     let b = lanes(&[

@@ -170,7 +170,7 @@ pub(super) fn touch(net: &mut Net<'_>, rules: Rules, look: &Look<'_>, told: &mut
         let strand = &net.strands[s];
         let (stand, level, v) = (strand.is_stand(), strand.level, strand.v[i]);
         let p = net.at(v);
-        let feet = near.feet_where(net, p, look.reach_m, |t, piece| {
+        let feet = near.feet_where(net, p, (look.reach_m, EXACT_M), |t, piece| {
             let other = &net.strands[t];
             if other.v[piece] == v || other.v[piece + 1] == v || other.level != level || (stand && other.is_stand()) {
                 return false;
