@@ -20,10 +20,12 @@
 //! whatever the carrier. Nothing here touches the disk: the caller hands over something to read and to go back in.
 
 mod cut;
+mod cutting;
 mod element;
 mod error;
 mod features;
 mod flat;
+mod ground;
 mod groups;
 mod json;
 mod listing;
@@ -44,6 +46,7 @@ pub use element::Form;
 pub use error::CarrierError;
 pub use listing::Aerodrome;
 pub use source::{Carried, form};
+pub(crate) use told::AerodromeOut;
 pub use told::{json as aerodromes_json, text as aerodromes_text};
 
 use source::Source;
@@ -137,4 +140,34 @@ pub fn cut_out(
     let found = listing::list(&mut source)?;
     let which = pick::pick(&found, asked)?;
     cut::cut(&mut source, which)
+}
+
+/// What [`cut_each`] hands over: an aerodrome by its number from 0, how many there are, and what was cut out; `None` where it
+/// has nothing to taxi on. The answer says whether to go on.
+pub type TakeCut<'t> = dyn FnMut(usize, usize, &Aerodrome, Option<Result<Cut, CarrierError>>) -> bool + 't;
+
+/// Cuts out every aerodrome of a file, in the order of [`aerodromes`], many of them in the same readings. One that exceeds
+/// a limit is handed over as its error, and the others go on.
+///
+/// # Errors
+/// As [`aerodromes`].
+pub fn cut_each(
+    bytes: &mut dyn Carried,
+    progress: &mut dyn FnMut(Progress),
+    take: &mut TakeCut<'_>,
+) -> Result<(), CarrierError> {
+    let mut source = Source::open(bytes, progress)?;
+    let found = listing::list(&mut source)?;
+    let of = found.len();
+    // Those with lanes, then those with runways come first.
+    let (ground, bare): (Vec<_>, Vec<_>) = found.iter().partition(|f| f.aerodrome.has_ground());
+    let mut go_on = true;
+    cut::cut_each(&mut source, &ground, &mut |i, cut| {
+        go_on = take(i, of, &ground[i].aerodrome, Some(cut));
+        go_on
+    })?;
+    for (i, f) in bare.iter().enumerate() {
+        go_on = go_on && take(ground.len() + i, of, &f.aerodrome, None);
+    }
+    Ok(())
 }
