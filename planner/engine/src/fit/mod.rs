@@ -8,6 +8,7 @@
 //! | `spans` | the largest span of every segment and every stand, by search |
 //! | `rows` | the answers put together for reading |
 //! | `text`, `csv`, `json`, `html`, `picture` | the forms |
+//! | `survey` | one line for each aerodrome of a file |
 //!
 //! What is shared over all answers: the map and its graph; for each aeroplane the limits and prices of every segment and
 //! turn; for each stand the check of a way that another runway end has already had checked. Nothing of that changes an
@@ -23,12 +24,14 @@ mod picture;
 mod reasons;
 mod rows;
 mod spans;
+mod survey;
 mod text;
 
 pub use csv::csv;
 pub use html::html;
 pub use json::{FORMAT, json};
 pub use picture::picture;
+pub use survey::{Answered, FORMAT as SURVEY_FORMAT, line as survey_line};
 pub use text::text;
 
 use crate::clearance::{self, Verdict};
@@ -61,6 +64,8 @@ pub struct FitAsked {
     /// Which figures decide in the table. The largest spans are always held against the pilot's margin: under a published
     /// rule the class would change with the span, and the figure with it.
     pub rule: MarginRule,
+    /// Whether the largest spans are searched too.
+    pub spans: bool,
 }
 
 impl FitAsked {
@@ -74,6 +79,7 @@ impl FitAsked {
             vertical_margin_m: DEFAULT_VERTICAL_MARGIN_M,
             accuracy_m: None,
             rule: MarginRule::Pilot,
+            spans: true,
         }
     }
 
@@ -271,7 +277,7 @@ pub struct Fit {
     pub unnamed_runways: Vec<String>,
     /// Every answer: by aeroplane, then by stand, then by runway end.
     pub cells: Vec<Cell>,
-    /// Largest spans for each aeroplane.
+    /// Largest spans for each aeroplane; empty when they were not asked for.
     pub spans: Vec<Spans>,
 }
 
@@ -301,18 +307,26 @@ pub enum Progress {
     },
 }
 
+/// Whether it can be asked on any map.
+///
+/// # Errors
+/// No aeroplane, figures out of range.
+pub fn check(asked: &FitAsked) -> Result<(), PlanError> {
+    if asked.aircraft.is_empty() {
+        return Err(PlanError::Request("no aeroplane was named".to_string()));
+    }
+    let each = asked.aircraft.iter();
+    each.map(|a| planning::check_request(&asked.request(a, "", "", None)))
+        .collect()
+}
+
 /// Who fits where on the airfield of a map file's text. Uses the threads of the pool it is called in; the answer is the
 /// same on any number of them.
 ///
 /// # Errors
 /// A map that cannot be read, figures out of range. That nothing fits is an answer.
 pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sync)) -> Result<Fit, PlanError> {
-    if asked.aircraft.is_empty() {
-        return Err(PlanError::Request("no aeroplane was named".to_string()));
-    }
-    for aircraft in &asked.aircraft {
-        planning::check_request(&asked.request(aircraft, "", "", None))?;
-    }
+    check(asked)?;
     let read = read::read_with(field_text, &mut |p| progress(Progress::Reading(p))).map_err(PlanError::Read)?;
     let (field, _) = read::in_force(read.field, asked.date, asked.time_utc);
     let (taxi_graph, _) = graph::build(&field);
@@ -329,7 +343,8 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
         .collect();
     let priced: Vec<Priced> = worlds.par_iter().map(|w| Priced::new(*w)).collect();
     let segments = spans::segments(&taxi_graph);
-    let each = stands.len() * 2 + segments.len();
+    let searched = if asked.spans { stands.len() + segments.len() } else { 0 };
+    let each = stands.len() + searched;
     let (done, of) = (AtomicUsize::new(0), each * worlds.len());
     let step = || {
         progress(Progress::Checking {
@@ -358,6 +373,7 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
         .collect();
     let spans: Vec<Spans> = worlds
         .iter()
+        .filter(|_| asked.spans)
         .map(|w| spans::spans(*w, asked, &segments, &stands, &step))
         .collect();
     let (accuracy_m, accuracy_from) = clearance::accuracy_of(&field, asked.accuracy_m);
