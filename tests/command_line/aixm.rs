@@ -28,6 +28,7 @@ fn asked<'a>(field: &'a str, changes: &[(&'a str, &'a str)]) -> Vec<String> {
         ("--from", "1"),
         ("--to", "B CAT I 08/26"),
         ("--wind", "calm"),
+        ("--parked-heading", "270"),
         ("--date", "2026-03-01"),
     ];
     all.extend_from_slice(changes);

@@ -14,6 +14,7 @@ mod desk;
 mod geodesic;
 mod kinds;
 mod lanes;
+mod lines;
 mod owners;
 mod paved;
 mod runways;
@@ -308,7 +309,12 @@ fn with_notes(
         .filter(|id| id.0 != Kind::VerticalStructure && !set.owner.contains_key(*id))
         .count();
     if nobodys > 0 {
-        notes.push(format!("not used: {nobodys} features that belong to no aerodrome"));
+        let what = if nobodys == 1 {
+            "feature that belongs"
+        } else {
+            "features that belong"
+        };
+        notes.push(format!("not used: {nobodys} {what} to no aerodrome"));
     }
     for (id, why) in set.absent.iter().take(ABSENT_TOLD) {
         notes.push(format!(
