@@ -1,8 +1,8 @@
 //! OpenStreetMap data on the command line.
 
 use crate::harness::*;
-use serde_json::Value;
-use toeline_tests::carried::{Osm, Packing, from_geojson, json, pbf, xml};
+use serde_json::{Value, json};
+use toeline_tests::carried::{Osm, Packing, from_geojson, json as osm_json, pbf, xml};
 use toeline_tests::demo_field;
 
 fn demo_osm() -> Osm {
@@ -52,7 +52,7 @@ fn a_plan_is_the_same_by_every_carrier() {
     let (osm, named) = from_geojson(&demo_field());
     let files = [
         write(folder.path(), "a.osm", xml(&osm)),
-        write(folder.path(), "b.json", json(&osm, true)),
+        write(folder.path(), "b.json", osm_json(&osm, true)),
         // What it is is told by what is in it, not by its name.
         write(folder.path(), "c.geojson", pbf(&osm, Packing::default())),
     ];
@@ -172,4 +172,142 @@ fn a_broken_file_is_named_with_the_place() {
     let file = write(folder.path(), "empty.osm", "<osm version=\"0.6\"/>");
     let ran = toeline(&["inspect", file.to_str().unwrap()]);
     assert!(ran.code == 2 && ran.err.contains("nothing to taxi on"), "{}", ran.err);
+}
+
+#[test]
+fn a_survey_prints_a_line_for_every_aerodrome() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut osm = two();
+    // One more with nothing to taxi on.
+    osm.nodes.push((
+        5_000_001,
+        (-20_000_000_000, 48_500_000_000),
+        vec![
+            ("aeroway".to_string(), "aerodrome".to_string()),
+            ("name".to_string(), "Bare".to_string()),
+        ],
+    ));
+    let file = write(folder.path(), "three.osm.pbf", pbf(&osm, Packing::default()));
+    let name = file.to_str().unwrap();
+    let asked = ["--aircraft", "trainer-high-2,tourer-low-4", "--date", "2026-07-04"];
+    let ran = toeline(&[&["fit", name, "--survey"], &asked[..]].concat());
+    assert!(ran.err.is_empty(), "{}", ran.err);
+    let lines: Vec<Value> = ran.out.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    assert_eq!(lines.len(), 3);
+    let called: Vec<&str> = lines.iter().map(|l| l["aerodrome"]["name"].as_str().unwrap()).collect();
+    assert_eq!(called, ["Quillmere", "Upper Quillmere", "Bare"]);
+    for (i, l) in lines.iter().enumerate() {
+        assert_eq!(
+            (&l["number"], &l["of"], &l["file"]),
+            (&json!(i + 1), &json!(3), &json!(name))
+        );
+        assert!(l["caution"].as_str().unwrap().contains("Not for navigation"), "{l}");
+    }
+    assert_eq!(lines[2]["answer"], "nothing_to_answer");
+    assert!(lines[2]["asked"].is_null());
+    // Each line is the summary of the whole answer for that aerodrome.
+    let whole = toeline(&[&["fit", name, "--aerodrome", "Upper Quillmere", "--json"], &asked[..]].concat());
+    let whole: Value = serde_json::from_str(&whole.out).unwrap();
+    let line = &lines[1];
+    assert_eq!(line["counts"], whole["counts"]);
+    assert_eq!(line["asked"], whole["asked"]);
+    assert_eq!(line["attribution"], whole["attribution"]);
+    let cells = whole["cells"].as_array().unwrap();
+    for (i, a) in line["aircraft"].as_array().unwrap().iter().enumerate() {
+        let own = || cells.iter().filter(move |c| c["aircraft"] == i);
+        let fits = own().filter(|c| c["fits"] == "fits").count();
+        assert_eq!(a["counts"]["fits"], fits, "{a}");
+        let stands: std::collections::BTreeSet<u64> = own()
+            .filter(|c| c["fits"] == "fits")
+            .map(|c| c["stand"].as_u64().unwrap())
+            .collect();
+        assert_eq!(a["stands"]["fits"], stands.len(), "{a}");
+        let least = own().filter_map(|c| c["least_gap_m"].as_f64()).min_by(f64::total_cmp);
+        assert_eq!(a["least_gap_m"].as_f64(), least, "{a}");
+    }
+    assert!(
+        line["blocked_by"]
+            .as_object()
+            .unwrap()
+            .values()
+            .map(|v| v.as_u64().unwrap())
+            .sum::<u64>()
+            > 0
+    );
+    assert_eq!((ran.code, &line["answer"]), (1, &json!("not_known")));
+}
+
+#[test]
+fn a_survey_of_one_airfield_is_one_line_and_of_what_cannot_be_read_too() {
+    let ran = toeline(&["fit", &demo(), "--survey", "--aircraft", "trainer-high-2"]);
+    let line: Value = serde_json::from_str(&ran.out).unwrap();
+    assert!(line["aerodrome"].is_null() && line["of"] == 1, "{line}");
+    assert_eq!(ran.out.lines().count(), 1);
+    let folder = tempfile::tempdir().unwrap();
+    let broken = write(
+        folder.path(),
+        "broken.geojson",
+        "{\"type\":\"FeatureCollection\",\"features\":[",
+    );
+    let ran = toeline(&["fit", broken.to_str().unwrap(), "--survey"]);
+    let line: Value = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!((ran.code, &line["answer"]), (2, &json!("not_answered")));
+    assert!(line["why"].as_str().unwrap().contains("line 1"), "{line}");
+    // A figure out of range is one error and no line.
+    let ran = toeline(&["fit", &demo(), "--survey", "--margin", "99"]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("99"), "{}", ran.err);
+    // So is a file that breaks off.
+    let whole = pbf(&demo_osm(), Packing::default());
+    let file = write(folder.path(), "cut.osm.pbf", &whole[..whole.len() / 2]);
+    let ran = toeline(&["fit", file.to_str().unwrap(), "--survey"]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("broken at block 2"), "{}", ran.err);
+}
+
+/// The example countries, with what is known of them: see the folder's own description.
+#[test]
+fn the_example_countries_are_surveyed_whole() {
+    for (file, most_lanes) in [
+        ("malta/malta-country.osm.pbf", 81),
+        ("isle-of-man/isle-of-man-2018-09.osm.pbf", 57),
+        // 35 taxiways and 2 taxilanes drawn as lines, one taxiway as an area: so the extract of that aerodrome too.
+        ("maldives/maldives-latest.osm.pbf", 38),
+    ] {
+        let Some(path) = toeline_tests::open_data(&format!("airfields/{file}")) else {
+            return;
+        };
+        let name = path.to_str().unwrap();
+        let listed = toeline(&["inspect", name, "--aerodromes", "--json"]);
+        let listed: Value = serde_json::from_str(&listed.out).unwrap();
+        let listed = listed["aerodromes"].as_array().unwrap();
+        let ran = toeline(&[
+            "fit",
+            name,
+            "--survey",
+            "--aircraft",
+            "trainer-high-2",
+            "--date",
+            "2026-07-04",
+        ]);
+        assert!(ran.code <= 1 && ran.err.is_empty(), "{file}: {}", ran.err);
+        let lines: Vec<Value> = ran.out.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+        assert_eq!(lines.len(), listed.len(), "{file}");
+        for (line, a) in lines.iter().zip(listed) {
+            assert_eq!(&line["aerodrome"], a, "{file}");
+            assert_ne!(line["answer"], "not_answered", "{file}: {line}");
+            let bare = a["runway_lines"] == 0 && a["lanes"] == 0;
+            assert!(!bare || line["answer"] == "nothing_to_answer", "{file}: {line}");
+            let of: u64 = ["fits", "not_known", "does_not"]
+                .iter()
+                .map(|k| line["counts"][k].as_u64().unwrap())
+                .sum();
+            assert_eq!(
+                of,
+                line["stands"].as_u64().unwrap() * line["runway_ends"].as_u64().unwrap(),
+                "{file}: {line}"
+            );
+        }
+        assert_eq!(lines[0]["aerodrome"]["lanes"], most_lanes, "{file}");
+    }
 }

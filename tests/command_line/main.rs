@@ -3,6 +3,7 @@
 
 #![allow(clippy::print_stdout)] // measured figures and reasons for skipping, shown with --nocapture
 
+mod aixm;
 mod bad_input;
 mod carried;
 mod closed;

@@ -2,6 +2,7 @@
 
 mod aixm;
 mod aixm_hostile;
+mod aixm_shapes;
 mod hostile;
 mod real;
 mod region;

@@ -299,6 +299,9 @@ pub(crate) struct FitArgs {
     /// Print the table as CSV instead of text
     #[arg(long, conflicts_with = "json")]
     pub(crate) csv: bool,
+    /// Answer for every aerodrome of the file, one line of JSON each as soon as it is known, without the largest spans
+    #[arg(long, conflicts_with_all = ["json", "csv", "out", "aerodrome"])]
+    pub(crate) survey: bool,
 }
 
 #[derive(Debug, Args)]

@@ -1,10 +1,11 @@
 //! Disk and terminal: the only place of the program that touches either.
 
 use crate::args::Colour;
+use std::cell::RefCell;
 use std::fs;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
-use toeline_engine::carrier::{self, Aerodrome, At, CarrierError, Form, Message};
+use toeline_engine::carrier::{self, Aerodrome, At, CarrierError, Cut, Form, Message};
 use toeline_engine::read::Progress;
 
 /// Largest input file that is read, bytes.
@@ -50,6 +51,35 @@ pub(crate) fn read_map(path: &Path, aerodrome: Option<&str>, at: At) -> Result<M
         text: cut.text,
         made: true,
     })
+}
+
+/// What is done with each aerodrome of a file: its number from 1 and how many there are, which one, and its map as GeoJSON text
+/// or why it cannot be had; no map where there is nothing to taxi on. The answer says whether to go on.
+pub(crate) type TakeAerodrome<'t> =
+    dyn FnMut((usize, usize), Option<&Aerodrome>, Option<Result<String, String>>) -> bool + 't;
+
+/// Shows every aerodrome of a map file; GeoJSON is one airfield.
+pub(crate) fn each_aerodrome(path: &Path, at: At, take: &mut TakeAerodrome<'_>) -> Result<(), String> {
+    let told = |e: CarrierError| format!("{}: {e}", path.display());
+    let line = RefCell::new(ReadingLine::new());
+    let tell = &mut |p| line.borrow_mut().tell_carrier(p);
+    let hand_over = &mut |i, of, aerodrome: &Aerodrome, cut: Option<Result<Cut, CarrierError>>| {
+        line.borrow_mut().wipe();
+        let text = cut.map(|c| c.map(|c| c.text).map_err(|e| e.to_string()));
+        take((i + 1, of), Some(aerodrome), text)
+    };
+    if path.is_dir() {
+        return with_messages(path, |list| {
+            carrier::cut_each_of_messages(list, at, tell, hand_over).map_err(told)
+        });
+    }
+    let mut file = open_map(path)?;
+    if carrier::form(&mut file).map_err(told)? == Form::GeoJson {
+        let text = read_text(path)?;
+        take((1, 1), None, Some(Ok(text)));
+        return Ok(());
+    }
+    carrier::cut_each(&mut file, at, tell, hand_over).map_err(told)
 }
 
 /// The aerodromes of a file of OpenStreetMap data, of an AIXM message or of a folder of such messages.
@@ -185,6 +215,12 @@ pub(crate) fn say(text: &str) {
     let _ = std::io::stdout().lock().write_all(text.as_bytes());
 }
 
+/// Prints text at once; whether anyone still reads it.
+pub(crate) fn say_on(text: &str) -> bool {
+    let mut out = std::io::stdout().lock();
+    out.write_all(text.as_bytes()).and_then(|()| out.flush()).is_ok()
+}
+
 /// Whether text for standard output is coloured: as asked, else on a terminal that is not a dumb one, unless NO_COLOR holds
 /// anything (the convention of no-color.org).
 pub(crate) fn in_colour(asked: Colour) -> bool {
@@ -245,11 +281,19 @@ impl ReadingLine {
     }
 }
 
-impl Drop for ReadingLine {
-    fn drop(&mut self) {
+impl ReadingLine {
+    /// Leaves the line empty.
+    fn wipe(&mut self) {
         if self.shown {
             let _ = write!(std::io::stderr().lock(), "\r\x1b[K");
+            self.shown = false;
         }
+    }
+}
+
+impl Drop for ReadingLine {
+    fn drop(&mut self) {
+        self.wipe();
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! | stage | in | out |
 //! |---|---|---|
-//! | [`carrier`] | OpenStreetMap XML, JSON or PBF, a whole country too | GeoJSON text of one aerodrome |
+//! | [`carrier`] | OpenStreetMap XML, JSON or PBF, a whole country too, or AIXM messages | GeoJSON text of one aerodrome |
 //! | [`read`] | GeoJSON text | [`toeline_model::Airfield`] and notices, or everything wrong with the file |
 //! | [`notices`] | the airfield, NOTAMs, a time | what they close for an aeroplane, and what became of each |
 //! | [`graph`] | the airfield | [`graph::TaxiGraph`] and the repairs made |

@@ -58,6 +58,18 @@ fn a_line_bent_through_a_joint_meets_its_neighbour_anew() {
 }
 
 #[test]
+fn a_place_of_a_line_that_lies_on_it_twice_more_is_put_into_both() {
+    // Up and down over itself: its fourth place lies on the first, the second and the third of its pieces.
+    let b = lanes(&[&[[0.0, 51.1], [0.0, -53.4], [0.0, 53.4], [0.0, 24.46], [0.0, -12.2]]]);
+    let mut along: Vec<f64> = b.graph.graph.node_weights().map(|n| n.at.y).collect();
+    along.sort_by(f64::total_cmp);
+    // Its ends and where it turns back; the fourth place lies within the way between two of them, of which there is one
+    // however often the line goes there.
+    assert_eq!(along, [-53.4, -12.2, 51.1, 53.4]);
+    assert_eq!(b.graph.graph.edge_count(), 3);
+}
+
+#[test]
 fn a_line_that_holds_a_place_and_comes_back_to_it_meets_it_there_too() {
     // 1 goes by (150.01, 200.01) to its eastern end and back again, 1 cm below that place.
     let b = lanes(&[
@@ -219,4 +231,41 @@ fn however_near_another_level_lies_nothing_of_it_joins_or_bends() {
             assert_eq!(of_whole, of_alone, "seed {seed}, level {wanted}");
         }
     }
+}
+
+#[test]
+fn of_two_lines_that_weave_along_one_another_twelve_meetings_are_told_one_by_one() {
+    // 40 crossings, 10 m apart.
+    let wave = |side: f64| -> Vec<[f64; 2]> {
+        (0..=40)
+            .map(|k| [f64::from(k) * 10.0, if k % 2 == 0 { side } else { -side }])
+            .collect()
+    };
+    let b = lanes(&[&wave(2.0), &wave(-2.0)]);
+    let of_crossings = |n: &&Notice| n.text.contains("without a shared point");
+    let told: Vec<&Notice> = b.notices.iter().filter(of_crossings).collect();
+    assert_eq!(told.len(), 13, "{told:#?}");
+    assert!(
+        told.iter()
+            .any(|n| n.text.contains(": 28 more places where they cross")),
+        "{told:#?}"
+    );
+    // All are joined none the less.
+    assert_eq!(b.graph.graph.edge_count(), 2 * 39 + 4);
+}
+
+#[test]
+fn lines_drawn_many_times_over_one_another_end_with_a_doubt_and_not_in_minutes() {
+    // A hundred and fifty lines of 1 km within 40 cm: joined to the end they would meet millions of times.
+    let mut n = Numbers(3);
+    let line = |n: &mut Numbers| {
+        let mut xs: Vec<f64> = (0..2 + n.below(4)).map(|_| n.next() * 1000.0).collect();
+        xs.sort_by(f64::total_cmp);
+        let places = xs.into_iter().map(|x| Xy { x, y: 0.4 * n.next() });
+        (places.collect(), 0)
+    };
+    let lines: Vec<(Vec<Xy>, i32)> = (0..150).map(|_| line(&mut n)).collect();
+    let (_, notices) = graph::build(&field(&lines));
+    let full = |n: &&Notice| n.kind == NoticeKind::Doubt && n.text.contains("may meet unjoined");
+    assert_eq!(notices.iter().filter(full).count(), 1);
 }

@@ -4,8 +4,9 @@ use crate::args::FitArgs;
 use crate::{files, wish};
 use std::path::Path;
 use std::sync::Mutex;
-use toeline_engine::carrier;
-use toeline_engine::fit::{self, Fit, FitAsked, Progress};
+use toeline_engine::PlanError;
+use toeline_engine::carrier::At;
+use toeline_engine::fit::{self, Answered, Fit, FitAsked, Progress};
 use toeline_model::date::TimeOfDay;
 
 pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
@@ -19,26 +20,15 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
         notams: wish::notices(&args.notice)?,
         ..usual
     };
-    let text = files::read_map(
-        &args.field,
-        args.aerodrome.as_deref(),
-        carrier::At {
-            date: asked.date,
-            time: asked.time_utc,
-        },
-    )?
-    .text;
-    let line = Mutex::new(files::ReadingLine::new());
-    let tell = |p: Progress| {
-        // A line that another thread is writing is not waited for.
-        let Ok(mut line) = line.try_lock() else { return };
-        match p {
-            Progress::Reading(p) => line.tell(p),
-            Progress::Checking { done, of } => line.share("checking who fits where", done, of),
-        }
+    let at = At {
+        date: asked.date,
+        time: asked.time_utc,
     };
-    let found = fit::fit(&text, &asked, &tell).map_err(|e| format!("{}: {e}", args.field.display()))?;
-    drop(line);
+    if args.survey {
+        return survey(&args.field, at, &FitAsked { spans: false, ..asked });
+    }
+    let text = files::read_map(&args.field, args.aerodrome.as_deref(), at)?.text;
+    let found = answer(&text, &asked, "").map_err(|e| format!("{}: {e}", args.field.display()))?;
     // Written before anything is said: a file that cannot be written is an error, not half an answer.
     if let Some(folder) = &args.out {
         write(folder, &found)?;
@@ -54,6 +44,41 @@ pub(crate) fn run(args: &FitArgs) -> Result<u8, String> {
         }
     }
     Ok(u8::from(!found.all_fit()))
+}
+
+/// Tells how far it is, and of which aerodrome.
+fn answer(text: &str, asked: &FitAsked, of_which: &str) -> Result<Fit, PlanError> {
+    let line = Mutex::new(files::ReadingLine::new());
+    let tell = |p: Progress| {
+        // A line that another thread is writing is not waited for.
+        let Ok(mut line) = line.try_lock() else { return };
+        match p {
+            Progress::Reading(p) => line.tell(p),
+            Progress::Checking { done, of } => line.share(&format!("{of_which}checking who fits where"), done, of),
+        }
+    };
+    fit::fit(text, asked, &tell)
+}
+
+/// Every aerodrome of a file, a line each.
+fn survey(field: &Path, at: At, asked: &FitAsked) -> Result<u8, String> {
+    // Figures out of range are the same error for every aerodrome: told once, before the first.
+    fit::check(asked).map_err(|e| e.to_string())?;
+    let (file, mut all_fit, mut none) = (field.display().to_string(), true, true);
+    files::each_aerodrome(field, at, &mut |(number, of), aerodrome, text| {
+        let answered = match text {
+            None => Answered::NothingToTaxiOn,
+            Some(Err(why)) => Answered::Not(why),
+            Some(Ok(text)) => match answer(&text, asked, &format!("aerodrome {number} of {of}: ")) {
+                Ok(fit) => Answered::Fit(Box::new(fit)),
+                Err(e) => Answered::Not(e.to_string()),
+            },
+        };
+        all_fit &= matches!(&answered, Answered::Fit(fit) if fit.all_fit());
+        none &= matches!(answered, Answered::Not(_));
+        files::say_on(&fit::survey_line(&file, (number, of), aerodrome, &answered))
+    })?;
+    Ok(if none { 2 } else { u8::from(!all_fit) })
 }
 
 fn write(folder: &Path, found: &Fit) -> Result<(), String> {

@@ -46,6 +46,22 @@ impl Flat {
         Flat::about(a).to_xy(b).norm()
     }
 
+    /// A box in longitude and latitude that holds all within `reach_m` of a box; `None` near a pole and across the 180th
+    /// meridian.
+    pub(super) fn span(self, (low, high): (Xy, Xy), reach_m: f64) -> Option<(Place, Place)> {
+        // Beyond what the sums round by.
+        const MORE_M: f64 = 1.0;
+        let reach_m = reach_m + MORE_M;
+        let corner = |x: f64, y: f64| {
+            let (lon, lat) = (self.lon_deg + x / self.lon_m, self.lat_deg + y / DEGREE_M);
+            Place::from_deg(lon, lat).ok()
+        };
+        Some((
+            corner(low.x - reach_m, low.y - reach_m)?,
+            corner(high.x + reach_m, high.y + reach_m)?,
+        ))
+    }
+
     /// As many metres as degrees of longitude here, and of latitude.
     pub(super) fn degrees(self, metres: f64) -> (f64, f64) {
         // At a pole every longitude is near.

@@ -22,10 +22,12 @@
 
 pub(crate) mod aixm;
 mod cut;
+mod cutting;
 mod element;
 mod error;
 mod features;
 mod flat;
+mod ground;
 mod groups;
 mod json;
 mod listing;
@@ -47,6 +49,7 @@ pub use element::Form;
 pub use error::CarrierError;
 pub use listing::Aerodrome;
 pub use source::{Carried, form};
+pub(crate) use told::AerodromeOut;
 pub use told::{json as aerodromes_json, text as aerodromes_text};
 
 use source::Source;
@@ -187,4 +190,51 @@ pub fn cut_out_of_messages(
     progress: &mut dyn FnMut(Progress),
 ) -> Result<Cut, CarrierError> {
     aixm::cut(messages, asked, at, progress)
+}
+
+/// What [`cut_each`] hands over: an aerodrome by its number from 0, how many there are, and what was cut out; `None` where it
+/// has nothing to taxi on. The answer says whether to go on.
+pub type TakeCut<'t> = dyn FnMut(usize, usize, &Aerodrome, Option<Result<Cut, CarrierError>>) -> bool + 't;
+
+/// Cuts out every aerodrome of a file, in the order of [`aerodromes`], many of them in the same readings. One that exceeds
+/// a limit is handed over as its error, and the others go on.
+///
+/// # Errors
+/// As [`aerodromes`].
+pub fn cut_each(
+    bytes: &mut dyn Carried,
+    at: At,
+    progress: &mut dyn FnMut(Progress),
+    take: &mut TakeCut<'_>,
+) -> Result<(), CarrierError> {
+    if form(bytes)? == Form::Aixm {
+        return cut_each_of_messages(&mut [alone(bytes)], at, progress, take);
+    }
+    let mut source = Source::open(bytes, progress)?;
+    let found = listing::list(&mut source)?;
+    let of = found.len();
+    // Those with lanes, then those with runways come first.
+    let (ground, bare): (Vec<_>, Vec<_>) = found.iter().partition(|f| f.aerodrome.has_ground());
+    let mut go_on = true;
+    cut::cut_each(&mut source, &ground, &mut |i, cut| {
+        go_on = take(i, of, &ground[i].aerodrome, Some(cut));
+        go_on
+    })?;
+    for (i, f) in bare.iter().enumerate() {
+        go_on = go_on && take(ground.len() + i, of, &f.aerodrome, None);
+    }
+    Ok(())
+}
+
+/// Cuts out every aerodrome of AIXM messages that lie in several files.
+///
+/// # Errors
+/// As [`cut_each`].
+pub fn cut_each_of_messages(
+    messages: &mut [Message<'_>],
+    at: At,
+    progress: &mut dyn FnMut(Progress),
+    take: &mut TakeCut<'_>,
+) -> Result<(), CarrierError> {
+    aixm::cut_each(messages, at, progress, take)
 }

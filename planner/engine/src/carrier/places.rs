@@ -41,6 +41,15 @@ impl Places {
         Some(self.list[i].1)
     }
 
+    /// Those of some numbers, which are all wanted.
+    pub(super) fn only(&self, wanted: Vec<i64>) -> Places {
+        let wanted = Numbers::of(wanted).0;
+        Places {
+            list: wanted.iter().filter_map(|id| Some((*id, self.get(*id)?))).collect(),
+            unlike: wanted.iter().copied().filter(|id| self.is_unlike(*id)).collect(),
+        }
+    }
+
     /// Whether the file has a number with more than one place.
     pub(super) fn is_unlike(&self, id: i64) -> bool {
         self.unlike.binary_search(&id).is_ok()

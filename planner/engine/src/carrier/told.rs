@@ -1,7 +1,8 @@
 //! The aerodromes of a file as people and programs read them.
 
 use super::listing::Aerodrome;
-use serde_json::{Value, json};
+use serde::Serialize;
+use serde_json::json;
 
 /// Version of the JSON.
 const FORMAT: u32 = 1;
@@ -74,28 +75,47 @@ pub fn text(list: &[Aerodrome]) -> String {
     format!("{}\n{listed}\nmap data: {}\n", count(list.len()), credits(list))
 }
 
+/// One as programs read it.
+#[derive(Serialize)]
+pub(crate) struct AerodromeOut {
+    feature: String,
+    tagged: bool,
+    name: Option<String>,
+    name_en: Option<String>,
+    icao: Option<String>,
+    iata: Option<String>,
+    local: Option<String>,
+    kind: Option<String>,
+    lon_deg: f64,
+    lat_deg: f64,
+    runway_lines: usize,
+    lanes: usize,
+    stands: usize,
+}
+
+impl AerodromeOut {
+    pub(crate) fn of(a: &Aerodrome) -> AerodromeOut {
+        AerodromeOut {
+            feature: a.feature.clone(),
+            tagged: a.tagged,
+            name: a.name.clone(),
+            name_en: a.english.clone(),
+            icao: a.icao.clone(),
+            iata: a.iata.clone(),
+            local: a.local.clone(),
+            kind: a.kind.clone(),
+            lon_deg: a.place.lon_deg,
+            lat_deg: a.place.lat_deg,
+            runway_lines: a.runways,
+            lanes: a.lanes,
+            stands: a.stands,
+        }
+    }
+}
+
 /// All of them as JSON: `{"toeline_aerodromes": 1, "attribution": …, "aerodromes": […]}`.
 pub fn json(list: &[Aerodrome]) -> String {
-    let all: Vec<Value> = list
-        .iter()
-        .map(|a| {
-            json!({
-                "feature": a.feature,
-                "tagged": a.tagged,
-                "name": a.name,
-                "name_en": a.english,
-                "icao": a.icao,
-                "iata": a.iata,
-                "local": a.local,
-                "kind": a.kind,
-                "lon_deg": a.place.lon_deg,
-                "lat_deg": a.place.lat_deg,
-                "runway_lines": a.runways,
-                "lanes": a.lanes,
-                "stands": a.stands,
-            })
-        })
-        .collect();
+    let all: Vec<AerodromeOut> = list.iter().map(AerodromeOut::of).collect();
     let whole = json!({
         "toeline_aerodromes": FORMAT,
         "attribution": credits(list),

@@ -38,8 +38,9 @@ struct FieldOut {
     origin_lat_deg: f64,
 }
 
+/// What was asked, as it is written.
 #[derive(Serialize)]
-struct AskedOut {
+pub(super) struct AskedOut {
     date: String,
     time_utc: Option<String>,
     margin_m: f64,
@@ -49,11 +50,30 @@ struct AskedOut {
     rule: crate::request::MarginRule,
 }
 
+/// How many answers are of each kind.
 #[derive(Serialize)]
-struct Counts {
-    fits: usize,
-    not_known: usize,
-    does_not: usize,
+pub(super) struct Counts {
+    pub(super) fits: usize,
+    pub(super) not_known: usize,
+    pub(super) does_not: usize,
+}
+
+impl Counts {
+    pub(super) fn of(answers: impl IntoIterator<Item = Fits>) -> Counts {
+        let mut counts = Counts {
+            fits: 0,
+            not_known: 0,
+            does_not: 0,
+        };
+        for fits in answers {
+            *match fits {
+                Fits::Fits => &mut counts.fits,
+                Fits::NotKnown => &mut counts.not_known,
+                Fits::DoesNot => &mut counts.does_not,
+            } += 1;
+        }
+        counts
+    }
 }
 
 #[derive(Serialize)]
@@ -125,6 +145,19 @@ struct StandSpanOut {
     largest: LargestOut,
 }
 
+pub(super) fn asked(fit: &Fit) -> AskedOut {
+    let asked = &fit.asked;
+    AskedOut {
+        date: asked.date.to_string(),
+        time_utc: asked.time_utc.map(|t| t.to_string()),
+        margin_m: asked.margin_m,
+        vertical_margin_m: asked.vertical_margin_m,
+        accuracy_m: fit.accuracy_m,
+        accuracy_from: fit.accuracy_from.clone(),
+        rule: asked.rule,
+    }
+}
+
 /// The word for an answer in data.
 pub(super) fn word(fits: Fits) -> &'static str {
     match fits {
@@ -175,7 +208,6 @@ fn largest(l: &Result<Largest, Reason>) -> LargestOut {
 
 /// Writes the answers as JSON, with a line end.
 pub fn json(fit: &Fit) -> String {
-    let asked = &fit.asked;
     let document = Document {
         toeline_fit: FORMAT,
         notams: &fit.notams,
@@ -188,21 +220,10 @@ pub fn json(fit: &Fit) -> String {
             origin_lon_deg: fit.field.origin.lon_deg,
             origin_lat_deg: fit.field.origin.lat_deg,
         },
-        asked: AskedOut {
-            date: asked.date.to_string(),
-            time_utc: asked.time_utc.map(|t| t.to_string()),
-            margin_m: asked.margin_m,
-            vertical_margin_m: asked.vertical_margin_m,
-            accuracy_m: fit.accuracy_m,
-            accuracy_from: fit.accuracy_from.clone(),
-            rule: asked.rule,
-        },
-        counts: Counts {
-            fits: fit.count(Fits::Fits),
-            not_known: fit.count(Fits::NotKnown),
-            does_not: fit.count(Fits::DoesNot),
-        },
-        aircraft: asked
+        asked: asked(fit),
+        counts: Counts::of(fit.cells.iter().map(|c| c.fits)),
+        aircraft: fit
+            .asked
             .aircraft
             .iter()
             .map(|a| AircraftOut {

@@ -8,6 +8,7 @@
 //! | `spans` | the largest span of every segment and every stand, by search |
 //! | `rows` | the answers put together for reading |
 //! | `text`, `csv`, `json`, `html`, `picture` | the forms |
+//! | `survey` | one line for each aerodrome of a file |
 //!
 //! What is shared over all answers: the map and its graph; for each aeroplane the limits and prices of every segment and
 //! turn; for each stand the check of a way that another runway end has already had checked. Nothing of that changes an
@@ -23,12 +24,14 @@ mod picture;
 mod reasons;
 mod rows;
 mod spans;
+mod survey;
 mod text;
 
 pub use csv::csv;
 pub use html::html;
 pub use json::{FORMAT, json};
 pub use picture::picture;
+pub use survey::{Answered, FORMAT as SURVEY_FORMAT, line as survey_line};
 pub use text::text;
 
 use crate::clearance::{self, Verdict};
@@ -65,6 +68,8 @@ pub struct FitAsked {
     pub rule: MarginRule,
     /// Notices laid over the field.
     pub notams: Vec<Notam>,
+    /// Whether the largest spans are searched too.
+    pub spans: bool,
 }
 
 impl FitAsked {
@@ -79,6 +84,7 @@ impl FitAsked {
             accuracy_m: None,
             rule: MarginRule::Pilot,
             notams: Vec::new(),
+            spans: true,
         }
     }
 
@@ -287,7 +293,7 @@ pub struct Fit {
     pub unnamed_runways: Vec<String>,
     /// Every answer: by aeroplane, then by stand, then by runway end.
     pub cells: Vec<Cell>,
-    /// Largest spans for each aeroplane.
+    /// Largest spans for each aeroplane; empty when they were not asked for.
     pub spans: Vec<Spans>,
     /// Notices laid over the field.
     pub notams: Vec<Shown>,
@@ -319,18 +325,26 @@ pub enum Progress {
     },
 }
 
+/// Whether it can be asked on any map.
+///
+/// # Errors
+/// No aeroplane, figures out of range.
+pub fn check(asked: &FitAsked) -> Result<(), PlanError> {
+    if asked.aircraft.is_empty() {
+        return Err(PlanError::Request("no aeroplane was named".to_string()));
+    }
+    let each = asked.aircraft.iter();
+    each.map(|a| planning::check_request(&asked.request(a, "", "", None)))
+        .collect()
+}
+
 /// Who fits where on the airfield of a map file's text. Uses the threads of the pool it is called in; the answer is the
 /// same on any number of them.
 ///
 /// # Errors
 /// A map that cannot be read, figures out of range. That nothing fits is an answer.
 pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sync)) -> Result<Fit, PlanError> {
-    if asked.aircraft.is_empty() {
-        return Err(PlanError::Request("no aeroplane was named".to_string()));
-    }
-    for aircraft in &asked.aircraft {
-        planning::check_request(&asked.over_laid(aircraft, "", "", None))?;
-    }
+    check(asked)?;
     let read = read::read_with(field_text, &mut |p| progress(Progress::Reading(p))).map_err(PlanError::Read)?;
     let (field, _) = read::in_force(read.field, asked.date, asked.time_utc);
     let laid = notices::lay(&field, &asked.notams, asked.date, asked.time_utc);
@@ -357,8 +371,9 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
         .collect();
     let priced: Vec<Priced> = worlds.par_iter().map(|w| Priced::new(*w)).collect();
     let segments: Vec<_> = worlds.iter().map(|w| spans::segments(w.graph)).collect();
-    let pieces: usize = segments.iter().map(Vec::len).sum();
-    let (done, of) = (AtomicUsize::new(0), stands.len() * 2 * worlds.len() + pieces);
+    let pieces: usize = segments.iter().map(|s| stands.len() + s.len()).sum();
+    let searched = if asked.spans { pieces } else { 0 };
+    let (done, of) = (AtomicUsize::new(0), stands.len() * worlds.len() + searched);
     let step = || {
         progress(Progress::Checking {
             done: done.fetch_add(1, Ordering::Relaxed) + 1,
@@ -387,6 +402,7 @@ pub fn fit(field_text: &str, asked: &FitAsked, progress: &(dyn Fn(Progress) + Sy
     let spans: Vec<Spans> = worlds
         .iter()
         .zip(&segments)
+        .filter(|_| asked.spans)
         .map(|(w, segments)| spans::spans(*w, asked, segments, &stands, &step))
         .collect();
     let (accuracy_m, accuracy_from) = clearance::accuracy_of(&field, asked.accuracy_m);

@@ -4,7 +4,7 @@ use super::near::Near;
 use super::net::{EXACT_M, Net, SAME_M, Strand};
 use super::{Rules, Source};
 use crate::notice::{Notice, NoticeKind};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use toeline_model::Xy;
 use toeline_model::planar::{closest_on_segment, crossing};
 
@@ -12,6 +12,13 @@ use toeline_model::planar::{closest_on_segment, crossing};
 /// it. Ours: a finely drawn bend has pieces shorter than the tolerance, and only a line that turns back on itself is four
 /// times as long as what it spans.
 const OWN_WAY_M: f64 = 4.0 * SAME_M;
+
+/// So many meetings of the same two lines are told one by one, and the rest in one sentence. Ours.
+const ONE_BY_ONE: usize = 12;
+
+/// Most meetings that are joined, of all lines and rounds. Ours: the largest hubs have some ten thousand, and a million of
+/// lines that lie over one another would take minutes.
+pub(super) const MEETING_LIMIT: usize = 300_000;
 
 /// Where meetings are looked for, and how near.
 pub(super) struct Look<'l> {
@@ -31,20 +38,51 @@ impl Look<'_> {
     }
 }
 
-/// What was told already: two strands and their place.
+/// What was told already.
 #[derive(Default)]
-pub(super) struct Told(BTreeSet<(usize, usize, usize)>);
+pub(super) struct Told {
+    /// Two strands and their place.
+    met: BTreeSet<(usize, usize, usize)>,
+    /// By two strands: how many places of theirs, the largest distance among those not told one by one, and where it is.
+    pairs: BTreeMap<(usize, usize), (usize, f64, usize)>,
+}
 
 impl Told {
-    /// Whether it is new.
-    fn add(&mut self, s: usize, t: usize, place: usize) -> bool {
-        self.0.insert((s.min(t), s.max(t), place))
+    /// Whether it is new and to be told by itself.
+    fn add(&mut self, s: usize, t: usize, place: usize, size_m: f64) -> bool {
+        let pair = (s.min(t), s.max(t));
+        if !self.met.insert((pair.0, pair.1, place)) {
+            return false;
+        }
+        let (count, most_m, at) = self.pairs.entry(pair).or_insert((0, -1.0, place));
+        *count += 1;
+        let alone = *count <= ONE_BY_ONE;
+        if !alone && size_m > *most_m {
+            (*most_m, *at) = (size_m, place);
+        }
+        alone
     }
 
     /// Takes over the numbers that the places have since the last settling.
     fn follow(&mut self, net: &Net<'_>) {
-        if self.0.iter().any(|(_, _, v)| net.now(*v) != *v) {
-            self.0 = self.0.iter().map(|(s, t, v)| (*s, *t, net.now(*v))).collect();
+        if self.met.iter().any(|(_, _, v)| net.now(*v) != *v) {
+            self.met = self.met.iter().map(|(s, t, v)| (*s, *t, net.now(*v))).collect();
+        }
+    }
+
+    /// Tells how many meetings of two lines were not told one by one; `how` says what those places are.
+    pub(super) fn rest(&self, net: &mut Net<'_>, how: &str) {
+        for ((s, t), (count, most_m, at)) in &self.pairs {
+            let more = count.saturating_sub(ONE_BY_ONE);
+            if more == 0 {
+                continue;
+            }
+            let both = if s == t {
+                net.name(*s)
+            } else {
+                format!("{} and {}", net.name(*s), net.name(*t))
+            };
+            tell(net, *t, net.now(*at), *most_m, format!("{both}: {more} more {how}"));
         }
     }
 }
@@ -60,14 +98,16 @@ struct Hit {
 /// stands that share an apron are not a way from one to the other.
 pub(super) fn split(net: &mut Net<'_>, rules: Rules, look: &Look<'_>, told: &mut Told) {
     let mut places = Vec::new();
-    for hit in hits(net, rules, look) {
+    let list = hits(net, rules, look);
+    net.meetings_left -= list.len();
+    for hit in list {
         places.push((hit.one.0, hit.two.0, place(net, &hit, look.reach_m)));
     }
     net.settle_within(look.reach_m);
     told.follow(net);
     for (first, second, place) in places {
         let place = net.now(place);
-        if !told.add(first, second, place) {
+        if !told.add(first, second, place, 0.0) {
             continue;
         }
         let text = if first == second {
@@ -123,6 +163,9 @@ fn hits(net: &Net<'_>, rules: Rules, look: &Look<'_>) -> Vec<Hit> {
             if !rules.split_crossings && !runway(one.0) && !runway(two.0) {
                 continue;
             }
+            if list.len() >= net.meetings_left {
+                return list;
+            }
             if let Some((fraction, _)) = crossing(net.at(a), net.at(b), net.at(c), net.at(d)) {
                 list.push(Hit {
                     one,
@@ -167,10 +210,13 @@ pub(super) fn touch(net: &mut Net<'_>, rules: Rules, look: &Look<'_>, told: &mut
     let near = Near::new(net, |_, _| true);
     let mut list = Vec::new();
     for (s, i) in touching(net, look) {
+        if list.len() >= net.meetings_left {
+            break;
+        }
         let strand = &net.strands[s];
         let (stand, level, v) = (strand.is_stand(), strand.level, strand.v[i]);
         let p = net.at(v);
-        let feet = near.feet_where(net, p, look.reach_m, |t, piece| {
+        let feet = near.feet_where(net, p, (look.reach_m, EXACT_M), |t, piece| {
             let other = &net.strands[t];
             if other.v[piece] == v || other.v[piece + 1] == v || other.level != level || (stand && other.is_stand()) {
                 return false;
@@ -194,11 +240,12 @@ pub(super) fn touch(net: &mut Net<'_>, rules: Rules, look: &Look<'_>, told: &mut
             list.push((s, foot.strand, v, foot.distance_m));
         }
     }
+    net.meetings_left = net.meetings_left.saturating_sub(list.len());
     net.settle_within(look.reach_m);
     told.follow(net);
     for (s, t, place, d) in list {
         let place = net.now(place);
-        if told.add(s, t, place) {
+        if told.add(s, t, place, d) {
             let text = format!(
                 "{} has a point {d:.2} m from {}, which has none there; joined",
                 net.name(s),

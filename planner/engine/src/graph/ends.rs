@@ -44,7 +44,7 @@ pub(super) fn snap(net: &mut Net<'_>, of: Of) {
         let p = net.at(end.place);
         let own = own_pieces(net, end);
         let level = net.strands[end.strand].level;
-        let feet = near.feet_where(net, p, NEAR_MISS_M, |s, piece| {
+        let feet = near.feet_where(net, p, (NEAR_MISS_M, -1.0), |s, piece| {
             s != end.strand || own.as_ref().is_some_and(|r| r.contains(&piece))
         });
         let here =

@@ -65,7 +65,7 @@ impl Near {
 
     /// Feet of a point on the strands within `reach_m`, one per strand, nearest first; equal ones in strand order.
     pub(super) fn feet(&self, net: &Net<'_>, p: Xy, reach_m: f64) -> Vec<Foot> {
-        self.feet_where(net, p, reach_m, |_, _| true)
+        self.feet_where(net, p, (reach_m, -1.0), |_, _| true)
     }
 
     /// The first of those feet.
@@ -90,12 +90,13 @@ impl Near {
         within(reach_m / 2.0).or_else(|| within(reach_m))
     }
 
-    /// The feet over the pieces (strand, piece) that pass a test.
+    /// The feet over the pieces (strand, piece) that pass a test; of one strand not the nearest alone but all within `on_m`:
+    /// a line may pass a point more than once.
     pub(super) fn feet_where(
         &self,
         net: &Net<'_>,
         p: Xy,
-        reach_m: f64,
+        (reach_m, on_m): (f64, f64),
         test: impl Fn(usize, usize) -> bool,
     ) -> Vec<Foot> {
         let mut feet: Vec<Foot> = Vec::new();
@@ -110,7 +111,7 @@ impl Near {
                 .then(by_distance(a, b))
                 .then(a.piece.cmp(&b.piece))
         });
-        feet.dedup_by_key(|f| f.strand);
+        feet.dedup_by(|b, a| b.strand == a.strand && b.distance_m > on_m);
         feet.sort_by(|a, b| by_distance(a, b).then(a.strand.cmp(&b.strand)));
         feet
     }

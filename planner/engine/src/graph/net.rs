@@ -4,6 +4,7 @@
 //! asked is done at once by [`Net::settle`]. So the order of the lines decides nothing, and a line with a hundred thousand
 //! joints costs no more than as many lines with one.
 
+use super::crossings::MEETING_LIMIT;
 use super::near::Pieces;
 use super::settle::Asked;
 use super::{Source, levels, names, near, settle};
@@ -78,6 +79,8 @@ pub(super) struct Net<'a> {
     pub(super) became: Vec<usize>,
     /// Places that become nodes whatever meets there.
     pub(super) forced: BTreeSet<usize>,
+    /// How many meetings may still be joined.
+    pub(super) meetings_left: usize,
     /// What is to be done at the next settling.
     pub(super) asked: Asked,
     pub(super) notices: Vec<Notice>,
@@ -105,6 +108,7 @@ impl<'a> Net<'a> {
             pieces: RefCell::new(None),
             became: Vec::new(),
             forced: BTreeSet::new(),
+            meetings_left: MEETING_LIMIT,
             asked: Asked::default(),
             notices: Vec::new(),
         };

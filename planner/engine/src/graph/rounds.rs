@@ -1,7 +1,7 @@
 //! All meetings of the lines, in rounds: a joint within the tolerance bends a line, and what is bent may cross its neighbour
 //! anew. So the bent lines are looked at again until a round bends nothing.
 
-use super::crossings::{Look, Told, split, touch};
+use super::crossings::{Look, MEETING_LIMIT, Told, split, touch};
 use super::net::{EXACT_M, Net, SAME_M};
 use super::{Rules, ends};
 use crate::notice::{Notice, NoticeKind};
@@ -31,9 +31,24 @@ pub(super) fn meet(net: &mut Net<'_>, rules: Rules) {
 /// Joins what lines that were added or bent since meet, as the ways of stands to their lanes.
 pub(super) fn again(net: &mut Net<'_>, rules: Rules) {
     finish(net, rules, &mut (Told::default(), Told::default()));
+    if net.meetings_left == 0 {
+        let text = format!(
+            "the lines meet at more than {MEETING_LIMIT} places, as lines do that are drawn many times over; the rest of them may \
+             meet unjoined"
+        );
+        net.say(Notice::new(NoticeKind::Doubt, "airfield", text));
+    }
 }
 
 fn finish(net: &mut Net<'_>, rules: Rules, told: &mut (Told, Told)) {
+    until_joined(net, rules, told);
+    told.0
+        .rest(net, "places where they cross without a shared point; joined there");
+    told.1
+        .rest(net, "points within the tolerance of a line that has none there; joined");
+}
+
+fn until_joined(net: &mut Net<'_>, rules: Rules, told: &mut (Told, Told)) {
     let bent = net.take_bent();
     let mut left = until_still(net, rules, (SAME_M, ROUNDS), bent, told);
     // Lines whose places may not become one are still to meet where they cross.
@@ -65,7 +80,7 @@ fn until_still(
     (crossed, touched): &mut (Told, Told),
 ) -> Vec<bool> {
     for _ in 0..most {
-        if !bent.contains(&true) {
+        if !bent.contains(&true) || net.meetings_left == 0 {
             break;
         }
         let look = Look {

@@ -14,6 +14,7 @@ mod desk;
 mod geodesic;
 mod kinds;
 mod lanes;
+mod lines;
 mod owners;
 mod paved;
 mod runways;
@@ -31,7 +32,7 @@ pub use time::At;
 use super::listing::{Aerodrome, Found};
 use super::source::{Carried, Teller};
 use super::write::{Feature, Shape, collection};
-use super::{CarrierError, Cut, LEFT_OUT, Progress, pick};
+use super::{CarrierError, Cut, LEFT_OUT, Progress, TakeCut, pick};
 use core::cell::{Cell, RefCell};
 use desk::{Desk, Draft, named};
 use shapes::Shapes;
@@ -126,9 +127,30 @@ pub(super) fn cut(
     progress: &mut dyn FnMut(Progress),
 ) -> Result<Cut, CarrierError> {
     let set = set(messages, at, progress)?;
-    let aerodrome = pick::pick(&set.found, asked)?.aerodrome.clone();
-    let (own, beyond, failed) = owned(&set, &aerodrome);
-    let points = points(&set, &own);
+    one(&set, &pick::pick(&set.found, asked)?.aerodrome, at)
+}
+
+/// Cuts all out, in their order; those with nothing to taxi on are handed over as none.
+pub(super) fn cut_each(
+    messages: &mut [Message<'_>],
+    at: At,
+    progress: &mut dyn FnMut(Progress),
+    take: &mut TakeCut<'_>,
+) -> Result<(), CarrierError> {
+    let set = set(messages, at, progress)?;
+    for (i, found) in set.found.iter().enumerate() {
+        let aerodrome = &found.aerodrome;
+        let cut = aerodrome.has_ground().then(|| one(&set, aerodrome, at));
+        if !take(i, set.found.len(), aerodrome, cut) {
+            break;
+        }
+    }
+    Ok(())
+}
+
+fn one(set: &Set, aerodrome: &Aerodrome, at: At) -> Result<Cut, CarrierError> {
+    let (own, beyond, failed) = owned(set, aerodrome);
+    let points = points(set, &own);
     let made = Cell::new(0);
     let mut desk = Desk {
         live: &set.live,
@@ -143,7 +165,7 @@ pub(super) fn cut(
         problems: failed,
         left_out: BTreeMap::new(),
     };
-    let head = head(&mut desk, &aerodrome);
+    let head = head(&mut desk, aerodrome);
     runways::runways(&mut desk);
     paved::elements(&mut desk);
     lanes::guidance(&mut desk);
@@ -155,10 +177,10 @@ pub(super) fn cut(
     if !desk.problems.is_empty() {
         return Err(CarrierError::Features { list: desk.problems });
     }
-    let mut features = vec![with_notes(head, &desk.left_out, &set, beyond, at)];
+    let mut features = vec![with_notes(head, &desk.left_out, set, beyond, at)];
     features.append(&mut desk.made);
     Ok(Cut {
-        aerodrome,
+        aerodrome: aerodrome.clone(),
         text: collection(&set.credit, &features),
     })
 }
@@ -287,7 +309,12 @@ fn with_notes(
         .filter(|id| id.0 != Kind::VerticalStructure && !set.owner.contains_key(*id))
         .count();
     if nobodys > 0 {
-        notes.push(format!("not used: {nobodys} features that belong to no aerodrome"));
+        let what = if nobodys == 1 {
+            "feature that belongs"
+        } else {
+            "features that belong"
+        };
+        notes.push(format!("not used: {nobodys} {what} to no aerodrome"));
     }
     for (id, why) in set.absent.iter().take(ABSENT_TOLD) {
         notes.push(format!(

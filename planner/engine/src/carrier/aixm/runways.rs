@@ -136,7 +136,14 @@ fn ends(marks: &[Mark<'_>]) -> Option<(LonLat, LonLat)> {
             })
         };
         let first = farthest(list().next()?).1?;
-        farthest(first).1.map(|last| (first, last))
+        let last = farthest(first).1?;
+        // From west to east, whichever point came first in the file.
+        let key = |p: LonLat| (p.lon_deg, p.lat_deg);
+        Some(if key(last) < key(first) {
+            (last, first)
+        } else {
+            (first, last)
+        })
     };
     of(&["START", "END", "THR", "DISTHR"]).or_else(|| of(&[]))
 }

@@ -4,13 +4,14 @@
 //! Entities of a document type are never expanded: a reference to one is an error, and the declaration itself is passed over.
 //! Every limit is ours; what exceeds one is told with its line.
 
+use super::lines::Lines;
 use crate::carrier::meter::{Count, Metered};
 use core::cell::Cell;
 use quick_xml::XmlVersion;
 use quick_xml::events::{BytesStart, Event};
 use quick_xml::name::ResolveResult;
 use quick_xml::reader::NsReader;
-use std::io::{BufRead, BufReader, Read};
+use std::io::{BufReader, Read};
 use std::rc::Rc;
 
 /// Deepest nesting of elements. The standard's own features reach about twenty.
@@ -360,40 +361,6 @@ fn close<E: From<Broken>>(
         return node.children.into_iter().try_for_each(|f| visit(Member::Feature(f)));
     }
     visit(Member::Beside(node))
-}
-
-/// A reader that counts line ends.
-struct Lines<R>(R, Rc<Cell<u64>>);
-
-impl<R: BufRead> Read for Lines<R> {
-    fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
-        let n = self.0.read(into)?;
-        self.count(n, into);
-        Ok(n)
-    }
-}
-
-impl<R: BufRead> BufRead for Lines<R> {
-    fn fill_buf(&mut self) -> std::io::Result<&[u8]> {
-        self.0.fill_buf()
-    }
-
-    fn consume(&mut self, bytes: usize) {
-        // What is consumed is in the buffer: nothing is read for this.
-        let ends = self.0.fill_buf().map_or(0, |b| ends_in(&b[..bytes.min(b.len())]));
-        self.1.set(self.1.get() + ends);
-        self.0.consume(bytes);
-    }
-}
-
-impl<R> Lines<R> {
-    fn count(&self, n: usize, into: &[u8]) {
-        self.1.set(self.1.get() + ends_in(&into[..n]));
-    }
-}
-
-fn ends_in(bytes: &[u8]) -> u64 {
-    bytes.iter().filter(|b| **b == b'\n').count() as u64
 }
 
 #[cfg(test)]
