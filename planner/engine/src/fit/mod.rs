@@ -334,7 +334,7 @@ pub fn check(asked: &FitAsked) -> Result<(), PlanError> {
         return Err(PlanError::Request("no aeroplane was named".to_string()));
     }
     let each = asked.aircraft.iter();
-    each.map(|a| planning::check_request(&asked.request(a, "", "", None)))
+    each.map(|a| planning::check_request(&asked.over_laid(a, "", "", None)))
         .collect()
 }
 
