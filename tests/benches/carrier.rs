@@ -13,13 +13,9 @@ use std::time::Instant;
 use toeline_engine::carrier;
 use toeline_engine::fit::{self, FitAsked};
 use toeline_engine::read;
-<<<<<<< HEAD
-use toeline_tests::carried::{AT, Osm, Packing, Tags, json, pbf, xml};
-=======
 use toeline_model::aircraft::catalog;
 use toeline_model::date::Date;
-use toeline_tests::carried::{Osm, Packing, Tags, json, pbf, xml};
->>>>>>> e71456e248a69ab6d5240b71ddfd1810ba168f8f
+use toeline_tests::carried::{AT, Osm, Packing, Tags, json, pbf, xml};
 
 /// Aerodromes of the country.
 const FIELDS: i64 = 1000;
