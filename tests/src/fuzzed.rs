@@ -286,7 +286,7 @@ fn cut_with_the_others(source: &mut std::io::Cursor<&[u8]>, alone: &carrier::Cut
         }
         !wanted
     };
-    carrier::cut_each(source, &mut |_| {}, &mut take).unwrap_or_else(|e| panic!("{e}"));
+    carrier::cut_each(source, AT, &mut |_| {}, &mut take).unwrap_or_else(|e| panic!("{e}"));
     assert!(same, "{}", alone.aerodrome.feature);
 }
 
