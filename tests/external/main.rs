@@ -23,6 +23,7 @@ mod map_schema;
 mod noding;
 mod noding_dense;
 mod notices;
+mod notices_published;
 mod odds;
 mod phraseology;
 mod plan_forms;

@@ -1,5 +1,5 @@
 //! Digital NOTAM events: period, hours, conditions, placing by identity and by the names of the event. On invented messages; the
-//! standard's own examples are in `tests/external/notices.rs`.
+//! standard's own examples are in `tests/external/notices_published.rs`.
 
 use serde_json::json;
 use toeline_engine::notices::{self, Force, Notam, Status, Told, Truth};

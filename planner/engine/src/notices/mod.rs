@@ -4,12 +4,13 @@
 //! | file | what it holds |
 //! |---|---|
 //! | `notam` | a notice as data, whatever form it was read from |
-//! | `own` | the form of our own, JSON |
+//! | `own`, `own_what` | the form of our own, JSON |
 //! | `digital` | Digital NOTAM events of AIXM 5.1.1 |
 //! | `schedule` | period, days and hours |
 //! | `condition` | who may use it still, in three values |
 //! | `place`, `stretch` | where on the field it means |
-//! | `lay` | the three put together for a time |
+//! | `force` | whether it holds at a time |
+//! | `lay` | all of it put together |
 //! | `told` | what became of it |
 //!
 //! Reading (text to [`Notam`]s) and laying ([`lay`]) are apart: a request carries notices as they were read, so that whoever plans
@@ -18,9 +19,11 @@
 mod condition;
 mod digital;
 mod error;
+mod force;
 mod lay;
 mod notam;
 mod own;
+mod own_what;
 mod place;
 mod schedule;
 mod stretch;
