@@ -3,18 +3,13 @@
 use core::fmt::Write as _;
 
 /// A message being written.
+#[derive(Default)]
 pub struct EventMessage {
     members: String,
 }
 
 /// The event that [`EventMessage::event`] writes has this identity.
 pub const EVENT: &str = "11111111-2222-4333-8444-555555555555";
-
-impl Default for EventMessage {
-    fn default() -> EventMessage {
-        EventMessage { members: String::new() }
-    }
-}
 
 fn period(from: &str, until: &str) -> String {
     let end = match until {
@@ -30,14 +25,14 @@ impl EventMessage {
     /// Adds the event: NOTAM A0012/26 of ZZHD with a name, a text, a period, and more elements of the NOTAM.
     #[must_use]
     pub fn event(mut self, name: &str, text: &str, from: &str, until: &str, more: &str) -> EventMessage {
-        let _ = write!(
+        let _ = writeln!(
             self.members,
             "<message:hasMember><event:Event><gml:identifier codeSpace=\"urn:uuid:\">{EVENT}</gml:identifier><event:timeSlice>\
              <event:EventTimeSlice>{}<aixm:interpretation>BASELINE</aixm:interpretation><aixm:sequenceNumber>1</aixm:sequenceNumber>\
              <aixm:correctionNumber>0</aixm:correctionNumber><event:name>{name}</event:name><event:notification><event:NOTAM>\
              <event:series>A</event:series><event:number>12</event:number><event:year>2026</event:year>\
              <event:location>ZZHD</event:location><event:text>{text}</event:text>{more}</event:NOTAM></event:notification>\
-             </event:EventTimeSlice></event:timeSlice></event:Event></message:hasMember>\n",
+             </event:EventTimeSlice></event:timeSlice></event:Event></message:hasMember>",
             period(from, until)
         );
         self
@@ -65,13 +60,13 @@ impl EventMessage {
         (sequence, correction): (u32, u32),
         availability: &str,
     ) -> EventMessage {
-        let _ = write!(
+        let _ = writeln!(
             self.members,
             "<message:hasMember><aixm:{feature}><gml:identifier codeSpace=\"urn:uuid:\">{identity}</gml:identifier><aixm:timeSlice>\
              <aixm:{feature}TimeSlice>{}<aixm:interpretation>TEMPDELTA</aixm:interpretation>\
              <aixm:sequenceNumber>{sequence}</aixm:sequenceNumber><aixm:correctionNumber>{correction}</aixm:correctionNumber>\
              {availability}<aixm:extension><event:{feature}Extension><event:theEvent xlink:href=\"urn:uuid:{EVENT}\"/>\
-             </event:{feature}Extension></aixm:extension></aixm:{feature}TimeSlice></aixm:timeSlice></aixm:{feature}></message:hasMember>\n",
+             </event:{feature}Extension></aixm:extension></aixm:{feature}TimeSlice></aixm:timeSlice></aixm:{feature}></message:hasMember>",
             if from.is_empty() {
                 "<gml:validTime xsi:nil=\"true\"/>".to_string()
             } else {

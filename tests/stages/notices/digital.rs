@@ -568,7 +568,9 @@ fn another_aerodrome_is_told_by_its_identity_first() {
     let mut elsewhere = field(false);
     elsewhere.codes = vec!["ZZAB".to_string()];
     assert_eq!(
-        laid_on(&elsewhere, &[n.clone()], "2026-07-04T10:00Z").0.status,
+        laid_on(&elsewhere, std::slice::from_ref(&n), "2026-07-04T10:00Z")
+            .0
+            .status,
         Status::OtherAerodrome
     );
     // What it names is on this map, whatever the codes say.

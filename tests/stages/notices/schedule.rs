@@ -115,7 +115,7 @@ fn another_clock_and_seasons() {
         ..sheet(&[], 8, 9)
     };
     assert_eq!(
-        told(None, None, &[winter.clone()], WEEK),
+        told(None, None, std::slice::from_ref(&winter), WEEK),
         [
             "2026-02-16T08:00Z to 2026-02-16T09:00Z",
             "2026-02-17T08:00Z to 2026-02-17T09:00Z",

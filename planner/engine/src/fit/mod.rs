@@ -333,9 +333,8 @@ pub fn check(asked: &FitAsked) -> Result<(), PlanError> {
     if asked.aircraft.is_empty() {
         return Err(PlanError::Request("no aeroplane was named".to_string()));
     }
-    let each = asked.aircraft.iter();
-    each.map(|a| planning::check_request(&asked.over_laid(a, "", "", None)))
-        .collect()
+    let mut each = asked.aircraft.iter();
+    each.try_for_each(|a| planning::check_request(&asked.over_laid(a, "", "", None)))
 }
 
 /// Who fits where on the airfield of a map file's text. Uses the threads of the pool it is called in; the answer is the

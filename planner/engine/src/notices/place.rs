@@ -31,7 +31,7 @@ fn same(a: &str, b: &str) -> bool {
 }
 
 /// The name without the word for its sort before it: "APRON B" is apron B, "TWY C" taxiway C.
-fn bare<'a>(kind: Kind, name: &'a str) -> &'a str {
+fn bare(kind: Kind, name: &str) -> &str {
     let words: &[&str] = match kind {
         Kind::Taxiway => &["taxiway", "taxilane", "twy", "txl"],
         Kind::Stand => &["stand", "acft stand", "aircraft stand"],

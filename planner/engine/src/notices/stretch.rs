@@ -3,7 +3,7 @@
 use super::notam::Target;
 use super::place::{Found, Placed, holds_named, lane_called, lanes_named, runways_named, stands_named};
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::BinaryHeap;
 use toeline_model::Xy;
 use toeline_model::airfield::{Airfield, Closed, Closure};
 use toeline_model::planar::{between_segments, bounds, closest_on_line};
@@ -209,6 +209,9 @@ fn meetings(field: &Airfield, own: &[usize], asked: &str) -> Result<Vec<Xy>, Str
     Ok(list)
 }
 
+/// A place along a lane: piece, millimetres into it, where, and which end of the stretch it is.
+type Along = (usize, u64, Xy, Option<usize>);
+
 /// The lines of the taxiway as a net of places.
 struct Net {
     places: Vec<Xy>,
@@ -230,17 +233,15 @@ impl Net {
             .enumerate()
             .flat_map(|(side, list)| list.iter().map(move |p| (side, *p)))
             .collect();
-        let mut at_end: BTreeMap<(usize, usize), usize> = BTreeMap::new();
         for lane in lanes {
             let line = &field.lanes[*lane].line;
             // Its corners, and the ends where they lie on it, in order.
-            let mut stops: Vec<(usize, u64, Xy, Option<(usize, usize)>)> =
-                line.iter().enumerate().map(|(i, p)| (i, 0, *p, None)).collect();
-            for (k, (side, p)) in all.iter().enumerate() {
+            let mut stops: Vec<Along> = line.iter().enumerate().map(|(i, p)| (i, 0, *p, None)).collect();
+            for (side, p) in &all {
                 if let Some((q, i, _)) = closest_on_line(*p, line)
                     && q.distance(*p) <= 0.01
                 {
-                    stops.push((i, 1 + mm(line[i], q), q, Some((*side, k))));
+                    stops.push((i, 1 + mm(line[i], q), q, Some(*side)));
                 }
             }
             stops.sort_by_key(|s| (s.0, s.1));
@@ -249,9 +250,8 @@ impl Net {
                 let here = net.places.len();
                 net.places.push(p);
                 net.edges.push(Vec::new());
-                if let Some((side, k)) = end {
+                if let Some(side) = end {
                     net.ends[side].push(here);
-                    at_end.insert((k, *lane), here);
                 }
                 if let Some(b) = before {
                     let length = mm(net.places[b], p);
