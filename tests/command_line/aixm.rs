@@ -17,8 +17,8 @@ fn folder(at: &Path) -> std::path::PathBuf {
         let own: Vec<_> = list.iter().filter(|p| p.0 == kind).cloned().collect();
         write(&folder, &format!("{kind}.xml"), message(&members(&own)));
     }
-    write(&folder, "a-plan.xml", "<kml/>".to_string());
-    write(&folder, "README.txt", "not looked at".to_string());
+    write(&folder, "a-plan.xml", "<kml/>");
+    write(&folder, "README.txt", "not looked at");
     folder
 }
 
@@ -77,7 +77,7 @@ fn a_folder_is_the_same_as_one_file_and_says_what_it_passed_over() {
 #[test]
 fn a_folder_without_a_message_is_an_error() {
     let home = tempfile::tempdir().unwrap();
-    write(home.path(), "a.xml", "<kml/>".to_string());
+    write(home.path(), "a.xml", "<kml/>");
     let ran = run(&["inspect".to_string(), home.path().to_str().unwrap().to_string()]);
     assert_eq!(ran.code, 2);
     assert!(ran.err.contains("is a folder with no AIXM message"), "{}", ran.err);

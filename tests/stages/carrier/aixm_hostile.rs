@@ -151,10 +151,7 @@ fn latitude_and_longitude_in_the_wrong_order_are_suspected() {
     // Near enough to the equator that nothing is out of range: the runway's direction gives it away.
     let turned: Vec<String> = members(&parts())
         .into_iter()
-        .map(|m| {
-            m.replace("EPSG::4326", "OGC:1.3:CRS84")
-                .replace("urn:ogc:def:crs:OGC:1.3:CRS84", "urn:ogc:def:crs:OGC:1.3:CRS84")
-        })
+        .map(|m| m.replace("EPSG::4326", "OGC:1.3:CRS84"))
         .collect();
     let text = message(&turned)
         .replace("08/26", "09/27")
