@@ -9,8 +9,12 @@
 use cpu_time::ThreadTime;
 use std::io::{BufWriter, Write};
 use std::path::Path;
+use std::time::Instant;
 use toeline_engine::carrier;
+use toeline_engine::fit::{self, FitAsked};
 use toeline_engine::read;
+use toeline_model::aircraft::catalog;
+use toeline_model::date::Date;
 use toeline_tests::carried::{AT, Osm, Packing, Tags, json, pbf, xml};
 
 /// Aerodromes of the country.
@@ -22,7 +26,7 @@ fn tags(list: &[(&str, &str)]) -> Tags {
     list.iter().map(|(k, v)| (k.to_string(), v.to_string())).collect()
 }
 
-/// A country: its fields lie on a grid of 0.1 degrees, each with a strip, two lanes and buildings within and beyond 500 m.
+/// A country: its fields lie on a grid of 0.1 degrees, each with a strip, two lanes, a stand and buildings within and beyond 500 m.
 fn country() -> Osm {
     let mut osm = Osm::default();
     let mut id = 0;
@@ -65,7 +69,13 @@ fn country() -> Osm {
             &[("aeroway", "taxiway"), ("ref", "A")],
         );
         way(&mut osm, &[(0, 60), (100, 60)], false, &[("aeroway", "taxilane")]);
-        for b in 0..AROUND - 4 {
+        way(
+            &mut osm,
+            &[(100, 60), (100, 75)],
+            false,
+            &[("aeroway", "parking_position"), ("ref", "1")],
+        );
+        for b in 0..AROUND - 5 {
             let (bx, by) = ((b % 32 - 16) * 150, (b / 32 + 5) * 60);
             let corners = [(bx, by), (bx + 12, by), (bx + 12, by + 9), (bx, by + 9)];
             way(
@@ -117,6 +127,44 @@ fn measure(path: &Path) {
     }
 }
 
+/// Cuts out and answers for every aerodrome, in a program of its own; the cutting alone beside that of a few one by one.
+fn survey(path: &Path) {
+    let mut file = std::fs::File::open(path).expect("the file");
+    let alone = 5;
+    let begin = Instant::now();
+    for k in 0..alone {
+        let name = format!("Field {}", 100 * k);
+        carrier::cut_out(&mut file, Some(&name), &mut |_| {}).expect("one");
+    }
+    let one_s = begin.elapsed().as_secs_f64() / f64::from(alone);
+    let aeroplanes = ["trainer-high-2", "tourer-low-4"].map(|id| catalog::find(id).expect("built in"));
+    let asked = FitAsked {
+        spans: false,
+        ..FitAsked::new(aeroplanes.to_vec(), Date::parse("2026-07-04").expect("a day"))
+    };
+    let (mut count, mut answering_s) = (0, 0.0);
+    let begin = Instant::now();
+    carrier::cut_each(&mut file, AT, &mut |_| {}, &mut |_, _, _, cut| {
+        let text = cut.expect("ground").expect("a cut").text;
+        let begin = Instant::now();
+        let found = fit::fit(&text, &asked, &|_| {}).expect("an answer");
+        assert_eq!(found.cells.len(), 2 * 2, "one stand, two runway ends, two aeroplanes");
+        answering_s += begin.elapsed().as_secs_f64();
+        count += 1;
+        true
+    })
+    .expect("all");
+    let all_s = begin.elapsed().as_secs_f64();
+    assert_eq!(count, FIELDS);
+    let cutting_s = all_s - answering_s;
+    println!(
+        "survey of {count} aerodromes: {all_s:.0} s, {answering_s:.0} s of it answering; listed and cut out {cutting_s:.0} s, one by \
+         one {:.0} times as long ({one_s:.2} s each); peak {:.0} MiB",
+        one_s * count as f64 / cutting_s,
+        peak_mib().unwrap_or(f64::NAN)
+    );
+}
+
 /// Reads the file once with a general library, where its Python is there: the same counts, and what they cost. It has no
 /// reader of JSON.
 fn peer(path: &Path) {
@@ -149,7 +197,10 @@ fn peer(path: &Path) {
 
 fn main() {
     if let Some(path) = std::env::var_os("CARRIER_BENCH_FILE") {
-        return measure(Path::new(&path));
+        return match std::env::var_os("CARRIER_BENCH_SURVEY") {
+            Some(_) => survey(Path::new(&path)),
+            None => measure(Path::new(&path)),
+        };
     }
     let folder = std::env::temp_dir().join(format!("toeline-carrier-bench-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("a folder");
@@ -166,12 +217,15 @@ fn main() {
     paths.push(write("country.json", json(&osm, false).as_bytes()));
     drop(osm);
     for path in &paths {
-        let own = std::env::current_exe().expect("this program");
-        let done = std::process::Command::new(own)
-            .env("CARRIER_BENCH_FILE", path)
-            .status()
-            .expect("runs");
-        assert!(done.success(), "{}", path.display());
+        let packed = path.extension().is_some_and(|e| e == "pbf");
+        for survey in [false, true].into_iter().take(1 + usize::from(packed)) {
+            let mut own = std::process::Command::new(std::env::current_exe().expect("this program"));
+            own.env("CARRIER_BENCH_FILE", path);
+            if survey {
+                own.env("CARRIER_BENCH_SURVEY", "1");
+            }
+            assert!(own.status().expect("runs").success(), "{}", path.display());
+        }
         if path.extension().is_some_and(|e| e != "json") {
             peer(path);
         }

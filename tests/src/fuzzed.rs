@@ -206,6 +206,7 @@ pub fn check_carried(bytes: &[u8]) -> bool {
         }
         Ok(made) => {
             assert_eq!(made.aerodrome.feature, first);
+            cut_with_the_others(&mut source, &made);
             if let Err(e) = read::read(&made.text) {
                 let known = matches!(
                     e,
@@ -217,6 +218,23 @@ pub fn check_carried(bytes: &[u8]) -> bool {
             true
         }
     }
+}
+
+/// Asserts that an aerodrome that is cut out in the same readings as all others is the same.
+fn cut_with_the_others(source: &mut std::io::Cursor<&[u8]>, alone: &carrier::Cut) {
+    let mut same = false;
+    let mut take = |_: usize, _: usize, a: &carrier::Aerodrome, cut: Option<Result<carrier::Cut, _>>| {
+        let wanted = a.feature == alone.aerodrome.feature;
+        if wanted {
+            same = match cut {
+                Some(cut) => cut.as_ref() == Ok(alone),
+                None => !a.has_ground(),
+            };
+        }
+        !wanted
+    };
+    carrier::cut_each(source, AT, &mut |_| {}, &mut take).unwrap_or_else(|e| panic!("{e}"));
+    assert!(same, "{}", alone.aerodrome.feature);
 }
 
 /// The same for bytes that are the content of a block of PBF behind a sound header; after an even first byte, a whole file.

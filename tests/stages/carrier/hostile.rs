@@ -440,3 +440,29 @@ fn an_aerodrome_as_wide_as_the_earth_is_read_all_the_same() {
         assert_eq!(found.field.name.as_deref(), Some("one"));
     }
 }
+
+#[test]
+fn a_number_that_is_a_lane_and_an_aerodrome_is_what_it_is_first() {
+    let field = |first: &str, second: &str| {
+        format!(
+            "<osm><node id=\"1\" lat=\"47\" lon=\"11\"/><node id=\"2\" lat=\"47.001\" lon=\"11\"/>\
+             <way id=\"1\"><nd ref=\"1\"/><nd ref=\"2\"/><tag k=\"aeroway\" v=\"{first}\"/></way>\
+             <way id=\"1\"><nd ref=\"1\"/><nd ref=\"2\"/><tag k=\"aeroway\" v=\"{second}\"/></way></osm>"
+        )
+    };
+    for (first, second, tagged) in [("taxiway", "aerodrome", false), ("aerodrome", "taxiway", true)] {
+        let text = field(first, second);
+        let listed = super::list(text.as_bytes());
+        assert_eq!(listed.len(), 1, "{first}: {listed:?}");
+        assert_eq!(
+            (listed[0].tagged, listed[0].lanes),
+            (tagged, usize::from(!tagged)),
+            "{first}"
+        );
+        // Found by fuzzing: there were two of one name, and none could be asked for.
+        assert_eq!(
+            cut(text.as_bytes(), Some("way/1")).map(|c| c.aerodrome.tagged),
+            Ok(tagged)
+        );
+    }
+}

@@ -10,7 +10,7 @@ use super::{AROUND_LIMIT, CarrierError, Cut};
 use std::collections::BTreeSet;
 
 /// Most aerodromes that are cut out in the same readings. Ours: each node is held against so many boxes.
-const AT_ONCE: usize = 64;
+const AT_ONCE: usize = 256;
 
 /// How much is held is counted after so many elements. Ours.
 const LOOK_EACH: usize = 1024;
@@ -98,6 +98,28 @@ fn together(
     Ok(Some(all.into_iter().map(|c| c?.cut()).collect()))
 }
 
+/// Whether a way may come into a box at all.
+struct Somewhere {
+    /// The nodes in all boxes; `None` of one box alone, which asks for itself.
+    nodes: Option<Numbers>,
+}
+
+impl Somewhere {
+    fn of(all: &All<'_>) -> Somewhere {
+        Somewhere {
+            nodes: (all.len() > 1).then(|| Numbers::of(all.iter().flatten().flat_map(Cutting::nodes_in_box).collect())),
+        }
+    }
+
+    fn has(&self, e: &Element<'_>) -> bool {
+        // Places beside the numbers are for each box to look at.
+        let beside = e.inline.iter().any(Option::is_some);
+        self.nodes
+            .as_ref()
+            .is_none_or(|n| beside || e.refs.iter().any(|id| n.has(*id)))
+    }
+}
+
 /// The readings that fill the boxes.
 #[derive(Default)]
 struct Reading {
@@ -130,13 +152,19 @@ impl Reading {
 
     /// The ways that come into the boxes, and the features among them and among the relations that they draw.
     fn ways(&mut self, source: &mut Source<'_>, all: &mut All<'_>, most: usize) -> Result<(), CarrierError> {
+        let somewhere = Somewhere::of(all);
+        let mut seen_ways = BTreeSet::new();
         let (mut after_a_relation, mut relations, mut seen) = (false, false, 0);
         let relation = |e: &Element<'_>, all: &mut All<'_>| show(all, |c| c.relation(e));
         source.each(Wants::of(false, true, true), &mut |e| {
             match e.id.0 {
                 Kind::Way => {
                     after_a_relation |= relations;
-                    show(all, |c| c.way(e));
+                    // Most ways of a country come into no box.
+                    if somewhere.has(e) || seen_ways.contains(&e.id.1) {
+                        seen_ways.insert(e.id.1);
+                        show(all, |c| c.way(e));
+                    }
                 }
                 Kind::Relation => {
                     relations = true;

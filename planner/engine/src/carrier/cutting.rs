@@ -49,6 +49,11 @@ impl<'f> Cutting<'f> {
         self.known.len() + self.way_nodes
     }
 
+    /// The numbers of the nodes in the box around it.
+    pub(super) fn nodes_in_box(&self) -> impl Iterator<Item = i64> + '_ {
+        self.known.numbers()
+    }
+
     fn too_large(&self, count: usize, what: &str, limit: usize) -> CarrierError {
         CarrierError::TooLarge {
             found: format!(

@@ -163,6 +163,10 @@ fn gather(source: &mut Source<'_>) -> Result<(Vec<Tagged>, Vec<Piece>), CarrierE
             return Ok(());
         }
         if features::aerodrome(e) {
+            // What is there twice counts as it is there first, as another kind of thing too.
+            if pieces.contains_key(&e.id) {
+                return Ok(());
+            }
             let about = about(e);
             let ways: Vec<(bool, Way)> = match e.id.0 {
                 Kind::Node => Vec::new(),
@@ -179,7 +183,6 @@ fn gather(source: &mut Source<'_>) -> Result<(Vec<Tagged>, Vec<Piece>), CarrierE
             };
             drawn_nodes +=
                 e.refs.len().max(e.inline.len()) + e.members.iter().map(|m| 1 + m.inline.len()).sum::<usize>();
-            // What is there twice counts as it is there first.
             tagged.entry(e.id).or_insert(Tagged {
                 id: e.id,
                 about,
@@ -188,6 +191,7 @@ fn gather(source: &mut Source<'_>) -> Result<(Vec<Tagged>, Vec<Piece>), CarrierE
             });
         } else if let Some(what) = features::paved(e)
             && e.id.0 != Kind::Relation
+            && !tagged.contains_key(&e.id)
         {
             drawn_nodes += e.refs.len().max(e.inline.len()).max(1);
             pieces.entry(e.id).or_insert_with(|| Piece {

@@ -19,6 +19,10 @@ impl Places {
         self.list.len()
     }
 
+    pub(super) fn numbers(&self) -> impl Iterator<Item = i64> + '_ {
+        self.list.iter().map(|(id, _)| *id)
+    }
+
     /// Puts them in order. Of a number that is there twice the first counts.
     pub(super) fn settle(&mut self) {
         if !self.list.is_sorted_by(|a, b| a.0 < b.0) {
