@@ -134,7 +134,7 @@ fn survey(path: &Path) {
     let begin = Instant::now();
     for k in 0..alone {
         let name = format!("Field {}", 100 * k);
-        carrier::cut_out(&mut file, Some(&name), &mut |_| {}).expect("one");
+        carrier::cut_out(&mut file, Some(&name), AT, &mut |_| {}).expect("one");
     }
     let one_s = begin.elapsed().as_secs_f64() / f64::from(alone);
     let aeroplanes = ["trainer-high-2", "tourer-low-4"].map(|id| catalog::find(id).expect("built in"));
