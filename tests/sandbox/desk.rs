@@ -13,9 +13,9 @@ use std::time::{Duration, Instant};
 use toeline_engine::briefing::Answer;
 use toeline_engine::job::{FORMAT, Job};
 use toeline_engine::planning::Outcome;
-use toeline_engine::{Request, read};
+use toeline_engine::{Request, notices, read};
 use toeline_model::aircraft::catalog;
-use toeline_model::date::Date;
+use toeline_model::date::{Date, TimeOfDay};
 use toeline_model::frame::xy;
 use toeline_model::{Airfield, Wind, Xy};
 use toeline_sandbox::core_plugins;
@@ -510,8 +510,15 @@ fn from_the_drive_of_a_job_one_goes_back_to_its_own_points_on_the_map() {
         to: Some(runway(&f, "26")),
     };
     let a = catalog::find("tourer-high-4").expect("built in");
-    let request = ends.request(&f, &a, Wind::Calm, day()).expect("a request");
+    let notice = r#"{"toeline_notices": 1, "notices": [{"number": "A1/26", "text": "STAND 5 CLSD", "closes": [{"stand": "5"}]}]}"#;
+    let request = Request {
+        time_utc: Some(TimeOfDay::parse("10:00").expect("a time")),
+        margin_m: 2.5,
+        notams: notices::read(notice, "today.json").expect("a notice"),
+        ..ends.request(&f, &a, Wind::Calm, day()).expect("a request")
+    };
     assert_eq!(Ends::of(&f, &request), ends);
+    let asked = request.clone();
     let mut other = request.clone();
     other.from = "no such stand".into();
     assert_eq!(Ends::of(&f, &other).from, None);
@@ -542,6 +549,18 @@ fn from_the_drive_of_a_job_one_goes_back_to_its_own_points_on_the_map() {
     });
     assert_eq!(*app.world().resource::<Ends>(), ends);
     assert_eq!(app.world().resource::<Table>().aircraft.id, "tourer-high-4");
+    // A way drawn anew on it is asked for at the job's time, with its margins and under its notices.
+    does(&mut app, Deed::OnMap(Wish::Move(Role::From, stand(&f, "3"))));
+    let planned = |a: &App| {
+        let planner = a.world().resource::<Planner>();
+        planner.found().filter(|_| !planner.busy()).map(|f| f.request.clone())
+    };
+    until(&mut app, "the way from 3", |a| {
+        planned(a).is_some_and(|r| r.from == "3")
+    });
+    let drawn = planned(&app).expect("a way");
+    assert_eq!((drawn.date, drawn.time_utc), (asked.date, asked.time_utc));
+    assert_eq!((drawn.margin_m, &drawn.notams), (2.5, &asked.notams));
 }
 
 #[test]

@@ -173,7 +173,7 @@ fn choose(
 
 fn ask(planner: &mut Planner, table: &Table, choice: &Choice, ends: &Ends) {
     match ends.request(&table.field, &table.aircraft, table.wind, choice.date) {
-        Some(request) => planner.ask(table.text.clone(), request),
+        Some(request) => planner.ask(table.text.clone(), table.like_its_job(request)),
         None => planner.clear(),
     }
 }

@@ -205,6 +205,9 @@ pub fn draw(
     }
 }
 
+/// Widest that the credit of the data may be, percent of the map: the scale bar keeps its corner.
+const CREDIT_PERCENT: f32 = 55.0;
+
 /// A word on the map.
 #[derive(Component)]
 pub struct Word;
@@ -267,6 +270,7 @@ pub fn write(
                 );
             }
             scale_bar(h, &sheet, size, sizes.room != Room::Little);
+            credit(h, table.field.attribution.as_deref(), size);
         });
 }
 
@@ -326,6 +330,24 @@ fn scale_bar(h: &mut ChildSpawnerCommands, sheet: &Sheet, size: f32, with_north:
             b.spawn(text("north is up", size, look::INK));
         }
     });
+}
+
+/// What the map's data must be credited to, in the corner at the right.
+fn credit(h: &mut ChildSpawnerCommands, words: Option<&str>, size: f32) {
+    let Some(words) = words else { return };
+    h.spawn((
+        Word,
+        Node {
+            position_type: PositionType::Absolute,
+            right: px(6),
+            bottom: px(6),
+            max_width: percent(CREDIT_PERCENT),
+            padding: UiRect::axes(px(4), px(2)),
+            ..default()
+        },
+        BackgroundColor(look::PAPER.with_alpha(0.85)),
+    ))
+    .with_child(text(format!("map data: {words}"), size, look::INK));
 }
 
 /// Takes the map away with its field.

@@ -109,6 +109,13 @@ pub fn fill(list: &mut ChildSpawnerCommands, sizes: Sizes, planner: &Planner) {
         if let Some(Answer::Way(w)) = planner.told().map(|b| &b.answer) {
             way_lines(list, sizes, w, (&found.ways, planner.picked()));
         }
+        let notams = &found.briefing.notams;
+        if !notams.is_empty() {
+            heading(list, sizes, "Notices");
+            for notam in notams {
+                list.spawn(text(notam.line(), sizes.note(), palette::TEXT));
+            }
+        }
     }
     list.spawn(text(CAUTION, sizes.note(), palette::TEXT_WARN));
 }

@@ -23,9 +23,29 @@ pub struct Table {
     pub aircraft: Aircraft,
     /// The wind.
     pub wind: Wind,
+    /// The job that the map was opened with: ways drawn on it keep its time, margins and notices.
+    pub asked: Option<Request>,
 }
 
 impl Table {
+    /// A request for a way drawn on the map, with what the job that the map was opened with asks of every way. Its taxi
+    /// instruction is for its own way only.
+    pub fn like_its_job(&self, request: Request) -> Request {
+        match &self.asked {
+            None => request,
+            Some(job) => Request {
+                date: job.date,
+                time_utc: job.time_utc,
+                margin_m: job.margin_m,
+                vertical_margin_m: job.vertical_margin_m,
+                accuracy_m: job.accuracy_m,
+                rule: job.rule,
+                notams: job.notams.clone(),
+                ..request
+            },
+        }
+    }
+
     /// The job that a request on this field makes, as the record of a drive keeps it.
     pub fn job(&self, request: &Request) -> serde_json::Value {
         let file = self.file.canonicalize().unwrap_or_else(|_| self.file.clone());
@@ -74,7 +94,7 @@ pub fn open(choice: &Choice) -> Result<Opening, String> {
         return Err("no field is chosen: take one of the list or type the path of a map file".into());
     }
     Ok(Opening {
-        task: reading(file, aircraft, wind),
+        task: reading(file, aircraft, wind, None),
         points: None,
     })
 }
@@ -83,12 +103,17 @@ pub fn open(choice: &Choice) -> Result<Opening, String> {
 pub fn open_job(job: Job) -> Opening {
     let r = &job.request;
     Opening {
-        task: reading(PathBuf::from(job.field_file), r.aircraft.clone(), r.wind),
+        task: reading(
+            PathBuf::from(job.field_file),
+            r.aircraft.clone(),
+            r.wind,
+            Some(r.clone()),
+        ),
         points: Some(job.request),
     }
 }
 
-fn reading(file: PathBuf, aircraft: Aircraft, wind: Wind) -> Task<Result<Box<Table>, String>> {
+fn reading(file: PathBuf, aircraft: Aircraft, wind: Wind, asked: Option<Request>) -> Task<Result<Box<Table>, String>> {
     AsyncComputeTaskPool::get().spawn(async move {
         let text = read_text(&file)?;
         let read = read::read(&text).map_err(|e| format!("{}: {e}", file.display()))?;
@@ -98,6 +123,7 @@ fn reading(file: PathBuf, aircraft: Aircraft, wind: Wind) -> Task<Result<Box<Tab
             file,
             aircraft,
             wind,
+            asked,
         }))
     })
 }

@@ -96,6 +96,12 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
                 ..default()
             })
             .with_children(|b| caution(b, sizes));
+            if let Some(credit) = &scene.field.attribution {
+                s.spawn((
+                    text(format!("map data: {credit}"), sizes.note(), palette::TEXT),
+                    TextLayout::justify(Justify::Center),
+                ));
+            }
             // What does not fit is reached by the wheel; the way on stays in sight.
             scrolling(
                 s,
