@@ -29,7 +29,8 @@ enum Answer {
     AllFit,
     SomeDoNot,
     NotKnown,
-    NothingToAnswer,
+    #[serde(rename = "nothing_to_answer")]
+    Nothing,
     NotAnswered,
 }
 
@@ -75,7 +76,7 @@ pub fn line(file: &str, (number, of): (usize, usize), aerodrome: Option<&Aerodro
         (Answered::Not(why), _) => (Answer::NotAnswered, Some(why.clone())),
         (_, Some(fit)) => of_cells(fit),
         (_, None) => (
-            Answer::NothingToAnswer,
+            Answer::Nothing,
             Some("the file has no runway and no lane of it".to_string()),
         ),
     };
@@ -119,7 +120,7 @@ fn of_cells(fit: &Fit) -> (Answer, Option<String>) {
             (true, false) => "stand",
             (false, _) => "runway with a designator",
         };
-        return (Answer::NothingToAnswer, Some(format!("the map has no {lacks}")));
+        return (Answer::Nothing, Some(format!("the map has no {lacks}")));
     }
     let answer = if some(Fits::DoesNot) {
         Answer::SomeDoNot
