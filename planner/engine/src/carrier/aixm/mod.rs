@@ -23,7 +23,7 @@ mod store;
 mod structures;
 mod time;
 pub(crate) mod tree;
-mod units;
+pub(crate) mod units;
 mod usage;
 
 pub use desk::IDENTITIES;

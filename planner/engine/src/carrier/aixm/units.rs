@@ -2,6 +2,7 @@
 
 use super::tree::{Node, Space};
 use crate::clean;
+use toeline_model::units::FOOT_M;
 
 /// A number of an element.
 pub(super) fn number(node: &Node) -> Result<f64, String> {
@@ -35,13 +36,13 @@ fn scaled(node: &Node, units: &[(&str, f64)], which: &str) -> Result<f64, String
 pub(super) fn length_m(node: &Node) -> Result<f64, String> {
     const UNITS: [(&str, f64); 10] = [
         ("M", 1.0),
-        ("FT", 0.3048),
+        ("FT", FOOT_M),
         ("KM", 1000.0),
         ("CM", 0.01),
         ("MM", 0.001),
         ("NM", 1852.0),
         ("MI", 1609.344),
-        ("[ft_i]", 0.3048),
+        ("[ft_i]", FOOT_M),
         ("[nmi_i]", 1852.0),
         ("[mi_i]", 1609.344),
     ];
@@ -72,4 +73,19 @@ pub(super) fn mass_kg(node: &Node) -> Result<f64, String> {
 pub(super) fn shown(value: f64) -> String {
     let rounded = (value * 1e6).round() / 1e6;
     rounded.to_string()
+}
+
+/// The least wing span of a class and the span below which it ends, metres. AIXM's classes are the Airplane Design Groups of FAA
+/// AC 150/5300-13B, table 1-2, in feet; exactly 49 ft is group II.
+pub(crate) fn span_class_m(class: &str) -> Option<(f64, f64)> {
+    const CLASSES: [(&str, f64, f64); 6] = [
+        ("I", 0.0, 49.0),
+        ("II", 49.0, 79.0),
+        ("III", 79.0, 118.0),
+        ("IV", 118.0, 171.0),
+        ("V", 171.0, 214.0),
+        ("VI", 214.0, 262.0),
+    ];
+    let of = CLASSES.iter().find(|(name, ..)| *name == class)?;
+    Some((of.1 * FOOT_M, of.2 * FOOT_M))
 }

@@ -9,15 +9,6 @@ use crate::clean;
 
 /// The heaviest aeroplane that counts as light, kilograms (common practice in certification; no aeroplane here is heavier).
 const LIGHT_KG: f64 = 5700.0;
-/// Wing spans of the classes I to VI, metres: the FAA's Airplane Design Groups (AC 150/5300-13, from memory).
-const CLASSES: [(&str, f64, f64); 6] = [
-    ("I", 0.0, 15.0),
-    ("II", 15.0, 24.0),
-    ("III", 24.0, 36.0),
-    ("IV", 36.0, 52.0),
-    ("V", 52.0, 65.0),
-    ("VI", 65.0, 80.0),
-];
 /// Span that is asked for when all that has no bound counts, metres.
 const ANY_SPAN_M: f64 = 10.0;
 
@@ -141,8 +132,8 @@ fn one(availability: &Node) -> Usage {
             break;
         }
         if span.is_finite() && !open(span) {
-            // "At or above": a centimetre less is below.
-            out.span_m = Some(span - 0.01);
+            // "At or above": the last whole centimetre is below.
+            out.span_m = Some(((span * 100.0).ceil() - 1.0) / 100.0);
             break;
         }
         low = span;
@@ -228,8 +219,8 @@ fn characteristic(node: &Node, span_m: f64) -> Truth {
                 Ok(limit_m) => compared(node.value(Space::Aixm, "wingSpanInterpretation"), span_m, limit_m),
                 Err(_) => Unknown,
             },
-            "classWingSpan" => match CLASSES.iter().find(|k| k.0 == c.text) {
-                Some((_, low, high)) if (*low..*high).contains(&span_m) => Yes,
+            "classWingSpan" => match units::span_class_m(&c.text) {
+                Some((low, high)) if (low..high).contains(&span_m) => Yes,
                 Some(_) => No,
                 None => Unknown,
             },
@@ -248,8 +239,8 @@ fn thresholds(node: &Node, list: &mut Vec<f64>) {
     match node.name.as_str() {
         "wingSpan" => list.extend(units::length_m(node)),
         "classWingSpan" => {
-            if let Some((_, low, high)) = CLASSES.iter().find(|k| k.0 == node.text) {
-                list.extend([*low, *high]);
+            if let Some((low, high)) = units::span_class_m(&node.text) {
+                list.extend([low, high]);
             }
         }
         _ => node.children.iter().for_each(|c| thresholds(c, list)),

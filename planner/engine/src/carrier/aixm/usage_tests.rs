@@ -57,11 +57,13 @@ fn spans_limit_by_every_spelling() {
     assert_eq!(limit(&when("PERMIT", &span("24", "AT_OR_BELOW"))), Some(24.0));
     assert_eq!(
         limit(&when("FORBID", &craft("<classWingSpan>VI</classWingSpan>"))),
-        Some(64.99)
+        // The last whole centimetre below 214 ft.
+        Some(65.22)
     );
     let both = craft("<classWingSpan>V</classWingSpan>") + &craft("<classWingSpan>VI</classWingSpan>");
     let either = format!("<logicalOperator>OR</logicalOperator>{both}");
-    assert_eq!(limit(&when("FORBID", &either)), Some(51.99));
+    // And below 171 ft.
+    assert_eq!(limit(&when("FORBID", &either)), Some(52.12));
     let feet = craft("<wingSpan uom=\"FT\">100</wingSpan><wingSpanInterpretation>ABOVE</wingSpanInterpretation>");
     assert_eq!(limit(&when("FORBID", &feet)), Some(30.48));
     // The stricter of several.

@@ -1,19 +1,11 @@
 //! Usage limitations and their conditions: who may use a thing that is closed or limited.
 
 use crate::carrier::aixm::tree::{Node, Space};
+use crate::carrier::aixm::units;
 use crate::clean;
 use crate::notices::condition::{Condition, DEEPEST, Is};
 use toeline_model::units::FOOT_M;
 
-/// Wing-span classes of AIXM are the airplane design groups of FAA AC 150/5300-13B: spans from and below, feet.
-const SPAN_CLASSES: [(&str, f64, f64); 6] = [
-    ("I", 0.0, 49.0),
-    ("II", 49.0, 79.0),
-    ("III", 79.0, 118.0),
-    ("IV", 118.0, 171.0),
-    ("V", 171.0, 214.0),
-    ("VI", 214.0, 262.0),
-];
 /// A pound, kilograms (exact since 1959).
 const POUND_KG: f64 = 0.453_592_37;
 
@@ -183,10 +175,10 @@ fn aircraft(a: &Node) -> Condition {
                 "HEAVY" => Condition::Mass(Is::AtLeast, 136_000.0),
                 _ => unknown(),
             },
-            "classWingSpan" => match SPAN_CLASSES.iter().find(|(name, ..)| *name == text) {
-                Some((_, low, high)) => Condition::All(vec![
-                    Condition::Span(Is::AtLeast, low * FOOT_M),
-                    Condition::Span(Is::Below, high * FOOT_M),
+            "classWingSpan" => match units::span_class_m(&text) {
+                Some((low_m, below_m)) => Condition::All(vec![
+                    Condition::Span(Is::AtLeast, low_m),
+                    Condition::Span(Is::Below, below_m),
                 ]),
                 None => unknown(),
             },
