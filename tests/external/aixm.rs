@@ -14,6 +14,11 @@ use toeline_tests::{open_data, request};
 
 /// The aerodrome as it is on a day in the time that the example is for.
 fn cut(folder: &std::path::Path) -> carrier::Cut {
+    cut_on(folder, Date::parse("2026-03-01").unwrap())
+}
+
+/// The aerodrome of a folder of messages as it is on a day.
+pub(crate) fn cut_on(folder: &std::path::Path, date: Date) -> carrier::Cut {
     let mut names: Vec<_> = std::fs::read_dir(folder)
         .unwrap()
         .map(|e| e.unwrap().path())
@@ -29,10 +34,7 @@ fn cut(folder: &std::path::Path) -> carrier::Cut {
             bytes: f,
         })
         .collect();
-    let at = At {
-        date: Date::parse("2026-03-01").unwrap(),
-        time: None,
-    };
+    let at = At { date, time: None };
     carrier::cut_out_of_messages(&mut list, None, at, &mut |_| {}).unwrap_or_else(|e| panic!("{e}"))
 }
 
@@ -160,7 +162,7 @@ fn the_example_is_one_graph() {
     let spans: Vec<Option<f64>> = field.stands.iter().map(|s| s.span_limit_m).collect();
     assert_eq!(spans.iter().filter(|s| **s == Some(36.0)).count(), 14, "{spans:?}");
     assert_eq!(field.stands.iter().filter(|s| s.closed.is_some()).count(), 2);
-    // Taxiway B is for spans below 52 m, the others below 65 m.
+    // Taxiway B is for spans below group V (171 ft), the others for those below group VI (214 ft): FAA AC 150/5300-13B, table 1-2.
     let of = |letter: &str| {
         field
             .lanes
@@ -168,7 +170,7 @@ fn the_example_is_one_graph() {
             .find(|l| l.letters == [letter])
             .and_then(|l| l.span_limit_m)
     };
-    assert_eq!((of("B"), of("A")), (Some(51.99), Some(64.99)));
+    assert_eq!((of("B"), of("A")), (Some(52.12), Some(65.22)));
 }
 
 #[test]

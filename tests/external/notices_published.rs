@@ -3,7 +3,6 @@
 
 use serde_json::json;
 use std::collections::BTreeSet;
-use toeline_engine::carrier::{self, At, Message};
 use toeline_engine::clearance::Verdict;
 use toeline_engine::notices::{self, Notam, Status, Told};
 use toeline_engine::planning::Outcome;
@@ -11,7 +10,7 @@ use toeline_engine::{plan, read};
 use toeline_model::Airfield;
 use toeline_model::aircraft::catalog;
 use toeline_model::airfield::Closed;
-use toeline_model::date::Moment;
+use toeline_model::date::{Date, Moment};
 use toeline_tests::sketch::Sketch;
 
 /// The notices of a published example; `None` without the folder.
@@ -299,26 +298,7 @@ fn dn_twy_lim_2_is_not_placed_its_text_is_shown_and_the_answer_is_not_known() {
 /// The standard's own aerodrome as it is on a day, by the carrier.
 fn aerodrome(day: &str) -> Option<Airfield> {
     let folder = toeline_tests::open_data("airfields/donlon-aixm")?;
-    let mut names: Vec<_> = std::fs::read_dir(&folder)
-        .unwrap()
-        .map(|e| e.unwrap().path())
-        .filter(|p| p.extension().is_some_and(|e| e == "xml"))
-        .collect();
-    names.sort();
-    let mut files: Vec<std::fs::File> = names.iter().map(|n| std::fs::File::open(n).unwrap()).collect();
-    let mut list: Vec<Message<'_>> = names
-        .iter()
-        .zip(&mut files)
-        .map(|(n, f)| Message {
-            name: n.file_name().unwrap().to_string_lossy().into_owned(),
-            bytes: f,
-        })
-        .collect();
-    let at = At {
-        date: Moment::parse(&format!("{day}T00:00Z")).unwrap().date,
-        time: None,
-    };
-    let made = carrier::cut_out_of_messages(&mut list, None, at, &mut |_| {}).unwrap_or_else(|e| panic!("{e}"));
+    let made = crate::aixm::cut_on(&folder, Date::parse(day).unwrap());
     Some(read::read(&made.text).unwrap().field)
 }
 

@@ -10,23 +10,9 @@ use toeline_tests::carried::aixm::{
 use toeline_tests::fuzzed;
 use toeline_tests::root;
 
-fn error(text: &str) -> String {
-    match cut(text.as_bytes(), None) {
-        Err(e) => {
-            let told = e.to_string();
-            assert!(!told.chars().any(|c| c.is_control() && c != '\n'), "{told:?}");
-            told
-        }
-        Ok(made) => panic!("was read: {}", made.text),
-    }
-}
-
 #[track_caller]
 fn says(text: &str, words: &[&str]) {
-    let e = error(text);
-    for word in words {
-        assert!(e.contains(word), "{word:?} is not in: {e}");
-    }
+    super::hostile::says(text.as_bytes(), words);
 }
 
 /// The field with other numbers for the line.

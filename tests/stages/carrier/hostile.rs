@@ -19,7 +19,7 @@ fn error(bytes: &[u8]) -> String {
 }
 
 #[track_caller]
-fn says(bytes: &[u8], words: &[&str]) {
+pub(super) fn says(bytes: &[u8], words: &[&str]) {
     let e = error(bytes);
     for word in words {
         assert!(e.contains(word), "{word:?} is not in: {e}");
