@@ -34,6 +34,7 @@ use toeline_sandbox::desk::{drawing, legs};
 use toeline_sandbox::drive::{Drive, Phase};
 use toeline_sandbox::scene::{NextScene, OfScene, Raise, Scene};
 use toeline_sandbox::view::field::extent;
+use toeline_sandbox::view::readout::credit;
 use toeline_training::DrillKind;
 
 fn map_file() -> PathBuf {
@@ -879,4 +880,12 @@ fn another_way_can_be_picked_and_it_is_told_shown_and_driven() {
     does(&mut app, Deed::DriveIt);
     until(&mut app, "the caution before the drive", |a| phase(a) == Phase::Caution);
     assert_eq!(app.world().resource::<Scene>().path, path);
+}
+
+#[test]
+fn the_credit_of_a_map_is_in_letters_that_the_window_has() {
+    let mut f = field();
+    assert_eq!(credit(&f), None, "the demo field asks for none");
+    f.attribution = Some("© OpenStreetMap contributors".into());
+    assert_eq!(credit(&f).as_deref(), Some("map data: (c) OpenStreetMap contributors"));
 }

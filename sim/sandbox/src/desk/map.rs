@@ -10,7 +10,7 @@ use super::{drawing, ink, way_ink};
 use crate::convert::narrow;
 use crate::drive::Phase;
 use crate::view::palette;
-use crate::view::readout::text;
+use crate::view::readout::{credit, text};
 use crate::view::sketch::Sketch;
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
@@ -270,7 +270,9 @@ pub fn write(
                 );
             }
             scale_bar(h, &sheet, size, sizes.room != Room::Little);
-            credit(h, table.field.attribution.as_deref(), size);
+            if let Some(words) = credit(&table.field) {
+                credit_line(h, words, size);
+            }
         });
 }
 
@@ -333,8 +335,7 @@ fn scale_bar(h: &mut ChildSpawnerCommands, sheet: &Sheet, size: f32, with_north:
 }
 
 /// What the map's data must be credited to, in the corner at the right.
-fn credit(h: &mut ChildSpawnerCommands, words: Option<&str>, size: f32) {
-    let Some(words) = words else { return };
+fn credit_line(h: &mut ChildSpawnerCommands, words: String, size: f32) {
     h.spawn((
         Word,
         Node {
@@ -347,7 +348,7 @@ fn credit(h: &mut ChildSpawnerCommands, words: Option<&str>, size: f32) {
         },
         BackgroundColor(look::PAPER.with_alpha(0.85)),
     ))
-    .with_child(text(format!("map data: {words}"), size, look::INK));
+    .with_child(text(words, size, look::INK));
 }
 
 /// Takes the map away with its field.

@@ -1,7 +1,7 @@
 //! The first screen: what this is not for, and the keys. The drive begins only from here.
 
 use super::palette;
-use super::readout::text;
+use super::readout::{credit, text};
 use crate::desk::look::{Room, Sizes};
 use crate::desk::start::caution;
 use crate::desk::widgets::scrolling;
@@ -96,9 +96,9 @@ fn put_up(mut commands: Commands, bindings: Res<Bindings>, scene: Res<Scene>, si
                 ..default()
             })
             .with_children(|b| caution(b, sizes));
-            if let Some(credit) = &scene.field.attribution {
+            if let Some(words) = credit(&scene.field) {
                 s.spawn((
-                    text(format!("map data: {credit}"), sizes.note(), palette::TEXT),
+                    text(words, sizes.note(), palette::TEXT),
                     TextLayout::justify(Justify::Center),
                 ));
             }

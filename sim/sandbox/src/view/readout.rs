@@ -15,6 +15,7 @@ use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
 use toeline_dynamics::End;
 use toeline_dynamics::engine::MagnetoSwitch;
+use toeline_model::Airfield;
 use toeline_model::airfield::Surface;
 use toeline_model::units::knots;
 
@@ -96,6 +97,12 @@ pub fn readout_plugin(app: &mut App) {
                 show,
             ),
         );
+}
+
+/// What the map's data must be credited to, in letters that the window's typeface has: it lacks the sign ©.
+pub fn credit(field: &Airfield) -> Option<String> {
+    let words = field.attribution.as_ref()?;
+    Some(format!("map data: {}", words.replace('©', "(c)")))
 }
 
 /// A text of a size and colour.
