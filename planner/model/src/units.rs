@@ -2,6 +2,8 @@
 
 /// Metres in one international foot (exact by definition).
 pub const FOOT_M: f64 = 0.3048;
+/// A pound, kilograms (exact since 1959).
+pub const POUND_KG: f64 = 0.453_592_37;
 /// Metres per second in one knot: a nautical mile of 1852 m an hour (exact by definition).
 pub const KNOT_MPS: f64 = 1852.0 / 3600.0;
 /// Standard acceleration of free fall, m/s² (exact by definition, ISO 80000-3).

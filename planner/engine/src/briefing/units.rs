@@ -19,7 +19,7 @@ const INCHES_OF_MERCURY: f64 = 1.0 / 3.386_389;
 /// Pressures below this many kilopascals are those of suction, written in inches of mercury (ours: oil has hundreds).
 const SUCTION_BELOW_KPA: f64 = 40.0;
 /// Pounds to a kilogram.
-const POUNDS: f64 = 1.0 / 0.453_592_37;
+const POUNDS: f64 = 1.0 / toeline_model::units::POUND_KG;
 
 /// Units for reading.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]

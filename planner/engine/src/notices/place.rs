@@ -196,6 +196,11 @@ fn of_name(field: &Airfield, kind: Kind, name: &str) -> Result<Vec<Placed>, Stri
         called,
         closed: Closed::Itself,
     };
+    // Several of one name are not one thing.
+    let only = |all: Vec<usize>, placed: &dyn Fn(usize) -> Placed| {
+        let one = all.len() < 2;
+        (all.into_iter().map(placed).collect::<Vec<_>>(), one)
+    };
     let (list, one): (Vec<Placed>, bool) = match kind {
         Kind::Taxiway | Kind::Line => {
             let lanes = lanes_named(field, name);
@@ -208,34 +213,15 @@ fn of_name(field: &Airfield, kind: Kind, name: &str) -> Result<Vec<Placed>, Stri
                 one,
             )
         }
-        Kind::Runway => {
-            let all = runways_named(field, name);
-            let one = all.len() < 2;
-            (
-                all.into_iter()
-                    .map(|i| itself(&field.runways[i].id, runway_called(field, i)))
-                    .collect(),
-                one,
-            )
-        }
-        Kind::Stand => {
-            let all = stands_named(field, name);
-            let one = all.len() < 2;
-            (
-                all.into_iter()
-                    .map(|i| itself(&field.stands[i].id, stand_called(field, i)))
-                    .collect(),
-                one,
-            )
-        }
-        Kind::HoldingPosition => {
-            let all = holds_named(field, name);
-            let one = all.len() < 2;
-            let list = all
-                .into_iter()
-                .map(|i| itself(&field.holding_positions[i].id, hold_called(field, i)));
-            (list.collect(), one)
-        }
+        Kind::Runway => only(runways_named(field, name), &|i| {
+            itself(&field.runways[i].id, runway_called(field, i))
+        }),
+        Kind::Stand => only(stands_named(field, name), &|i| {
+            itself(&field.stands[i].id, stand_called(field, i))
+        }),
+        Kind::HoldingPosition => only(holds_named(field, name), &|i| {
+            itself(&field.holding_positions[i].id, hold_called(field, i))
+        }),
         Kind::Apron => {
             let bears = |a: &&NamedArea| a.name.as_deref().is_some_and(|n| named(kind, n, name));
             let all: Vec<Placed> = field

@@ -4,9 +4,7 @@ use super::super::{clean, hot_spots_entered, wind};
 use super::list::{List, item, range_kpa};
 use crate::route::Stop;
 use toeline_model::aircraft::{Light, SteeringKind};
-
-/// Metres in a foot, for the altimeter.
-const FOOT_M: f64 = 0.3048;
+use toeline_model::units::FOOT_M;
 
 /// From a stand: by hand where it is pushed, the looks before moving, the first metres.
 pub(super) fn before(list: &mut List<'_>, stop: &Stop, pushed_to_m: Option<f64>) {

@@ -2,7 +2,7 @@
 
 use super::tree::{Node, Space};
 use crate::clean;
-use toeline_model::units::FOOT_M;
+use toeline_model::units::{FOOT_M, POUND_KG};
 
 /// A number of an element.
 pub(super) fn number(node: &Node) -> Result<f64, String> {
@@ -65,7 +65,7 @@ pub(super) fn speed_kmh(node: &Node) -> Result<f64, String> {
 
 /// Kilograms.
 pub(super) fn mass_kg(node: &Node) -> Result<f64, String> {
-    const UNITS: [(&str, f64); 4] = [("KG", 1.0), ("T", 1000.0), ("LB", 0.453_592_37), ("TON", 907.184_74)];
+    const UNITS: [(&str, f64); 4] = [("KG", 1.0), ("T", 1000.0), ("LB", POUND_KG), ("TON", 907.184_74)];
     scaled(node, &UNITS, "mass")
 }
 

@@ -4,10 +4,7 @@ use crate::carrier::aixm::tree::{Node, Space};
 use crate::carrier::aixm::units;
 use crate::clean;
 use crate::notices::condition::{Condition, DEEPEST, Is};
-use toeline_model::units::FOOT_M;
-
-/// A pound, kilograms (exact since 1959).
-const POUND_KG: f64 = 0.453_592_37;
+use toeline_model::units::{FOOT_M, POUND_KG};
 
 /// To whom a thing stays open: to nobody where `None`. `closed`: its status is closed, not limited.
 pub(super) fn open_to(usages: &[&Node], closed: bool) -> Option<Condition> {
